@@ -1,0 +1,87 @@
+import { createStore } from 'zustand/vanilla';
+import { applyEdit, emptyDocument, invertEdit } from '../../shared-core/document/index';
+import type { Document, Edit, Id } from '../../shared-core/document/index';
+import type { Audit } from '../../shared-core/audit/index';
+
+export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure';
+/** The steps of the work, as the job rail shows them. */
+export type StepId = 'plan' | 'scale' | 'space' | 'loads' | 'disconnects' | 'findings' | 'hand-over';
+
+export interface Notice { readonly id: number; readonly kind: 'note' | 'problem'; readonly what: string; readonly todo: string }
+
+export interface State {
+  readonly document: Document;
+  /** Grows by one with every change of the document; results carry the revision they were computed for. */
+  readonly revision: number;
+  /** Edits that undo would take back, oldest first; and those that redo would do again. */
+  readonly done: readonly Edit[];
+  readonly undone: readonly Edit[];
+  readonly savedRevision: number;
+  readonly project: { readonly handle: string; readonly name: string } | null;
+  readonly sheet: Id | null;
+  readonly selection: readonly Id[];
+  readonly tool: ToolId;
+  readonly step: StepId;
+  /** The document as it would be if the drag in progress ended here; null when nothing is dragged. */
+  readonly preview: Document | null;
+  readonly audit: { readonly revision: number; readonly audit: Audit } | null;
+  readonly notices: readonly Notice[];
+  /** Asks the canvas to bring something into view; a new object each time. */
+  readonly reveal: { readonly ids: readonly Id[] } | null;
+}
+
+export interface Actions {
+  /** Replaces everything: another project was opened. */
+  load(document: Document, project: State['project']): void;
+  commit(edit: Edit): void;
+  undo(): void;
+  redo(): void;
+  setPreview(preview: Document | null): void;
+  select(ids: readonly Id[]): void;
+  setTool(tool: ToolId): void;
+  setStep(step: StepId): void;
+  showSheet(sheet: Id): void;
+  setAudit(revision: number, audit: Audit): void;
+  markSaved(revision: number, project: State['project']): void;
+  notify(kind: Notice['kind'], what: string, todo: string): void;
+  dismiss(id: number): void;
+  revealIds(ids: readonly Id[]): void;
+}
+
+const UNDO_DEPTH = 500;
+let noticeCount = 0;
+
+/** The one store: document, session and results. Only commit, undo, redo and load change the document. */
+export const store = createStore<State & Actions>()((set, get) => {
+  const replace = (document: Document, rest: Partial<State>): void => {
+    const selection = get().selection.filter((id) => Object.hasOwn(document.entities, id));
+    set({ document, revision: get().revision + 1, preview: null, selection, ...rest });
+  };
+  return {
+    document: emptyDocument(), revision: 0, done: [], undone: [], savedRevision: 0, project: null, sheet: null, selection: [], tool: 'select',
+    step: 'plan', preview: null, audit: null, notices: [], reveal: null,
+    load: (document, project) => {
+      const revision = get().revision + 1;
+      set({ document, project, revision, savedRevision: revision, done: [], undone: [], selection: [], preview: null, audit: null, tool: 'select', sheet: document.sheets[0]?.id ?? null });
+    },
+    commit: (edit) => { if (edit.patches.length > 0) replace(applyEdit(get().document, edit), { done: [...get().done.slice(1 - UNDO_DEPTH), edit], undone: [] }); },
+    undo: () => {
+      const edit = get().done.at(-1);
+      if (edit) replace(applyEdit(get().document, invertEdit(edit)), { done: get().done.slice(0, -1), undone: [...get().undone, edit] });
+    },
+    redo: () => {
+      const edit = get().undone.at(-1);
+      if (edit) replace(applyEdit(get().document, edit), { done: [...get().done, edit], undone: get().undone.slice(0, -1) });
+    },
+    setPreview: (preview) => { set({ preview }); },
+    select: (selection) => { set({ selection }); },
+    setTool: (tool) => { set({ tool }); },
+    setStep: (step) => { set({ step }); },
+    showSheet: (sheet) => { set({ sheet, selection: [], preview: null }); },
+    setAudit: (revision, audit) => { if (revision >= (get().audit?.revision ?? 0)) set({ audit: { revision, audit } }); },
+    markSaved: (savedRevision, project) => { set({ savedRevision, project }); },
+    notify: (kind, what, todo) => { noticeCount += 1; set({ notices: [...get().notices, { id: noticeCount, kind, what, todo }] }); },
+    dismiss: (id) => { set({ notices: get().notices.filter((n) => n.id !== id) }); },
+    revealIds: (ids) => { set({ reveal: { ids } }); },
+  };
+});

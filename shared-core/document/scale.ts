@@ -1,0 +1,46 @@
+import { feet, sheetUnits } from '../units/index';
+import type { Feet, SheetUnits } from '../units/index';
+import type { Point, Scale, ScalePick } from './types';
+
+/** Straight plan distance in sheet units. */
+export const planDistance = (a: Point, b: Point): SheetUnits => sheetUnits(Math.hypot(b.x - a.x, b.y - a.y));
+
+/** Sheet units to feet on the ground. */
+export const toFeet = (scale: Scale, length: SheetUnits): Feet => feet(length * scale.feetPerUnit);
+/** Feet on the ground to sheet units. */
+export const toSheet = (scale: Scale, length: Feet): SheetUnits => sheetUnits(length / scale.feetPerUnit);
+
+export type ScaleOutcome = { readonly ok: true; readonly scale: Scale } | { readonly ok: false; readonly reason: string };
+
+/**
+ * The scale that fits picked lengths best (least squares through the origin of length over sheet distance).
+ * The relative uncertainty joins the picking error of each pair with the residuals between pairs.
+ * @param pickUncertainty how far one picked point may be off, sheet units
+ */
+export function scaleFromPicks(picks: readonly ScalePick[], pickUncertainty: SheetUnits): ScaleOutcome {
+  if (picks.length === 0) return { ok: false, reason: 'Pick two points a known distance apart.' };
+  let sumDD = 0; let sumDL = 0;
+  for (const pick of picks) {
+    const d = planDistance(pick.from, pick.to);
+    if (!(d > 2 * pickUncertainty)) return { ok: false, reason: 'The two points lie on top of each other: pick points further apart.' };
+    if (!(pick.length > 0) || !Number.isFinite(pick.length)) return { ok: false, reason: `The length '${pick.typed}' must be greater than zero.` };
+    sumDD += d * d; sumDL += d * pick.length;
+  }
+  const feetPerUnit = sumDL / sumDD;
+  // Both ends of a pick may be off: sqrt(2) times one point's error over the length, shared by all picks.
+  const picking = (Math.SQRT2 * pickUncertainty) / Math.sqrt(sumDD);
+  let worst = 0;
+  for (const pick of picks) worst = Math.max(worst, Math.abs(pick.length / (planDistance(pick.from, pick.to) * feetPerUnit) - 1));
+  return { ok: true, scale: { feetPerUnit, relativeUncertainty: Math.hypot(picking, picks.length > 1 ? worst : 0), pickUncertainty, from: { kind: 'picks', picks } } };
+}
+
+/**
+ * The scale from a drawing scale and the sheet's print size.
+ * @param ratio real length over paper length, e.g. 96 for 1/8" = 1'-0"
+ * @param unitsPerPaperInch sheet units per inch of paper (72 for PDF points)
+ */
+export function scaleFromDrawing(typed: string, ratio: number, unitsPerPaperInch: number, relativeUncertainty: number, pickUncertainty: SheetUnits): ScaleOutcome {
+  if (!(ratio > 0) || !Number.isFinite(ratio)) return { ok: false, reason: `'${typed}' is not a drawing scale: write 1/8" = 1'-0" or 1:100.` };
+  if (!(unitsPerPaperInch > 0) || !Number.isFinite(unitsPerPaperInch)) return { ok: false, reason: 'The print size of this sheet is not known: give the sheet size, or pick two points.' };
+  return { ok: true, scale: { feetPerUnit: ratio / 12 / unitsPerPaperInch, relativeUncertainty, pickUncertainty, from: { kind: 'stated', typed, ratio, unitsPerPaperInch } } };
+}

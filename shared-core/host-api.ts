@@ -1,0 +1,74 @@
+import { z } from 'zod';
+import { documentSchema } from './document/index';
+
+/**
+ * The only contract between the window and main, whether it travels over Electron IPC or the loopback host.
+ * It speaks in bytes and opaque ids, never in paths. Every answer is an Outcome: what a person, a file or a disk can
+ * cause is a value with words for the person, never an exception.
+ */
+export interface Problem {
+  /** Stable kebab-case name, e.g. 'not-an-image', 'disk-full', 'newer-version', 'password-needed'. */
+  readonly code: string;
+  /** What happened, to which object. */
+  readonly what: string;
+  /** What to do about it. */
+  readonly todo: string;
+}
+export type Outcome<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Problem };
+
+const bytes = z.instanceof(Uint8Array);
+const token = z.string().regex(/^[A-Za-z0-9_-]{1,80}$/);
+const blob = z.string().regex(/^[0-9a-f]{64}$/);
+const job = token.optional();
+const download = z.object({ name: z.string(), media: z.string(), bytes });
+const document = documentSchema;
+
+const pickedFile = z.object({ file: token, name: z.string(), size: z.number() });
+const openedProject = z.object({ project: token, name: z.string(), document, recovered: z.object({ savedAt: z.string() }).nullable() });
+const planPage = z.object({
+  page: z.number().int(), width: z.number(), height: z.number(),
+  unitsPerPaperInch: z.number().nullable(), label: z.string().nullable(),
+  /** Drawing scales the file itself states, each with the rectangle it holds in (sheet units). */
+  scales: z.array(z.object({ name: z.string(), feetPerUnit: z.number(), box: z.tuple([z.number(), z.number(), z.number(), z.number()]) })),
+  layers: z.array(z.object({ id: z.string(), name: z.string(), visible: z.boolean() })),
+});
+const planInfo = z.object({ blob, name: z.string(), media: z.string(), pages: z.array(planPage) });
+const pyramid = z.object({ tile: z.number(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })) });
+
+const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
+
+export const hostApi = {
+  /** First call of a window: what it runs in, and the project named on the command line (or the demo). */
+  start: call(z.object({}), z.object({ runsIn: z.enum(['window', 'browser']), version: z.string(), opened: openedProject.nullable() })),
+  /** Shows the system's open dialog (window only; a browser page offers bytes instead). null when waved away. */
+  pickFile: call(z.object({ purpose: z.enum(['project', 'plan', 'list']) }), pickedFile.nullable()),
+  offerFile: call(z.object({ name: z.string().max(300), bytes }), pickedFile),
+  openProject: call(z.object({ file: token }), openedProject),
+  newProject: call(z.object({}), openedProject),
+  /** Saves atomically. 'download' is set where the page must hand the file to the browser itself. */
+  saveProject: call(z.object({ project: token, document, as: z.boolean() }), z.object({ project: token, name: z.string(), savedAt: z.string(), download: download.nullable() }).nullable()),
+  /** Keeps unsaved work safe against a crash; cheap enough to be called after every few edits. */
+  keepRecovery: call(z.object({ project: token, document }), z.object({ savedAt: z.string() })),
+  inspectPlan: call(z.object({ file: token, password: z.string().max(200).optional(), job }), planInfo),
+  /** Makes (or finds) the tile pyramid of one page. */
+  openPlan: call(z.object({ blob, page: z.number().int().min(0), layersOff: z.array(z.string()).optional(), job }), pyramid),
+  planTile: call(z.object({ blob, page: z.number().int().min(0), level: z.number().int().min(0), column: z.number().int().min(0), row: z.number().int().min(0) }), z.object({ media: z.string(), bytes })),
+  /** The original bytes of a plan, for drawing vector sheets sharp at any zoom. */
+  planBytes: call(z.object({ blob }), z.object({ bytes })),
+  exportPdf: call(z.object({ document, sheets: z.array(z.string()).optional(), job }), download),
+  exportTable: call(z.object({ document, format: z.enum(['csv', 'xlsx']) }), download),
+  /** Offers bytes to be saved where the person chooses (window only). */
+  saveFile: call(download, z.object({ name: z.string() }).nullable()),
+  cancel: call(z.object({ job: token }), z.object({})),
+} as const;
+
+export type HostApi = typeof hostApi;
+export type HostCall = keyof HostApi;
+export type HostInput<C extends HostCall> = z.input<HostApi[C]['input']>;
+export type HostOutput<C extends HostCall> = z.output<HostApi[C]['output']>;
+
+/** What main offers; the shell's IPC and the browser host both carry exactly this. */
+export type HostServices = { readonly [C in HostCall]: (input: HostInput<C>) => Promise<Outcome<HostOutput<C>>> };
+
+/** Sent from main while a job runs. */
+export interface Progress { readonly job: string; readonly done: number; readonly note: string }

@@ -1,0 +1,37 @@
+// One command that proves a checkout: sets up what is missing, then lint, types, layers, unit and property tests,
+// build, browser and document tests. '--quick' leaves out the build and the browser.
+import { spawnSync } from 'node:child_process';
+import { existsSync } from 'node:fs';
+
+const root = new URL('..', import.meta.url).pathname;
+process.chdir(root);
+const quick = process.argv.includes('--quick');
+const run = (command, args, options = {}) => spawnSync(command, args, { stdio: 'inherit', ...options }).status ?? 1;
+const has = (command) => spawnSync('sh', ['-c', `command -v ${command}`], { stdio: 'ignore' }).status === 0;
+
+if (!existsSync('node_modules/.package-lock.json') && run('npm', ['ci', '--no-audit', '--no-fund']) !== 0) process.exit(1);
+
+const results = [];
+const step = (name, command, args) => {
+  console.log(`\n== ${name}`);
+  const started = Date.now();
+  const ok = run(command, args) === 0;
+  results.push({ name, ok });
+  console.log(`== ${name}: ${ok ? 'passed' : 'FAILED'} in ${((Date.now() - started) / 1000).toFixed(0)} s`);
+  return ok;
+};
+
+step('lint', 'npm', ['run', '--silent', 'lint']);
+step('types', 'npm', ['run', '--silent', 'types']);
+step('layers', 'npm', ['run', '--silent', 'layers']);
+step('unit and property tests', 'npm', ['run', '--silent', 'unit']);
+if (!quick) {
+  const built = step('build', 'npm', ['run', '--silent', 'build']);
+  const browser = process.env.LOCKSTEAD_CHROMIUM ?? ['chromium', 'chromium-browser', 'google-chrome'].find(has);
+  if (!browser) { console.error('Browser tests need Chromium: install the package chromium, or name one in LOCKSTEAD_CHROMIUM.'); results.push({ name: 'browser tests', ok: false }); }
+  else if (built) step('browser tests', 'npm', ['run', '--silent', 'app']);
+}
+const failed = results.filter((r) => !r.ok);
+for (const { name } of failed) console.error(`failed: ${name}`);
+console.log(`${results.length - failed.length} passed, ${failed.length} failed`);
+process.exit(failed.length > 0 ? 1 : 0);

@@ -1,0 +1,12 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  root: new URL('..', import.meta.url).pathname,
+  test: {
+    include: ['tests/{unit,properties,tables,services,shell,faults,extra}/**/*.test.{ts,tsx}'],
+    environment: 'node',
+    testTimeout: 30_000,
+    pool: 'forks',
+    maxWorkers: 2,
+  },
+});

@@ -1,6 +1,7 @@
 import { createStore } from 'zustand/vanilla';
 import { applyEdit, emptyDocument, invertEdit } from '../../shared-core/document/index';
-import type { Document, Edit, Id } from '../../shared-core/document/index';
+import type { Document, Edit, Id, Point } from '../../shared-core/document/index';
+import type { TargetKind } from '../../shared-core/checks/index';
 import type { Audit } from '../../shared-core/audit/index';
 
 export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure';
@@ -28,6 +29,14 @@ export interface State {
   readonly notices: readonly Notice[];
   /** Asks the canvas to bring something into view; a new object each time. */
   readonly reveal: { readonly ids: readonly Id[] } | null;
+  /** Two points picked on the sheet by the scale tool; the scale step asks for their length, then clears them. */
+  readonly scalePick: { readonly from: Point; readonly to: Point } | null;
+  /** The waiting load that the next click of the load tool places; null: a click makes a new load. */
+  readonly placing: Id | null;
+  /** What the tool in hand expects next ('click the second end, or type a length'); the canvas writes it, the tool bar shows it. */
+  readonly hint: string;
+  /** The pair whose sight line the elevation shows. */
+  readonly pair: { readonly disconnect: Id; readonly load: Id; readonly target: TargetKind } | null;
 }
 
 export interface Actions {
@@ -46,6 +55,10 @@ export interface Actions {
   notify(kind: Notice['kind'], what: string, todo: string): void;
   dismiss(id: number): void;
   revealIds(ids: readonly Id[]): void;
+  setScalePick(pick: State['scalePick']): void;
+  setPlacing(load: Id | null): void;
+  setHint(hint: string): void;
+  setPair(pair: State['pair']): void;
 }
 
 const UNDO_DEPTH = 500;
@@ -60,9 +73,11 @@ export const store = createStore<State & Actions>()((set, get) => {
   return {
     document: emptyDocument(), revision: 0, done: [], undone: [], savedRevision: 0, project: null, sheet: null, selection: [], tool: 'select',
     step: 'plan', preview: null, audit: null, notices: [], reveal: null,
+    scalePick: null, placing: null, hint: '', pair: null,
     load: (document, project) => {
       const revision = get().revision + 1;
-      set({ document, project, revision, savedRevision: revision, done: [], undone: [], selection: [], preview: null, audit: null, tool: 'select', sheet: document.sheets[0]?.id ?? null });
+      set({ document, project, revision, savedRevision: revision, done: [], undone: [], selection: [], preview: null, audit: null, tool: 'select',
+        scalePick: null, placing: null, hint: '', pair: null, sheet: document.sheets[0]?.id ?? null });
     },
     commit: (edit) => { if (edit.patches.length > 0) replace(applyEdit(get().document, edit), { done: [...get().done.slice(1 - UNDO_DEPTH), edit], undone: [] }); },
     undo: () => {
@@ -75,13 +90,17 @@ export const store = createStore<State & Actions>()((set, get) => {
     },
     setPreview: (preview) => { set({ preview }); },
     select: (selection) => { set({ selection }); },
-    setTool: (tool) => { set({ tool }); },
+    setTool: (tool) => { set({ tool, hint: '', scalePick: null, ...(tool === 'load' ? {} : { placing: null }) }); },
     setStep: (step) => { set({ step }); },
-    showSheet: (sheet) => { set({ sheet, selection: [], preview: null }); },
+    showSheet: (sheet) => { set({ sheet, selection: [], preview: null, scalePick: null }); },
     setAudit: (revision, audit) => { if (revision >= (get().audit?.revision ?? 0)) set({ audit: { revision, audit } }); },
     markSaved: (savedRevision, project) => { set({ savedRevision, project }); },
     notify: (kind, what, todo) => { noticeCount += 1; set({ notices: [...get().notices, { id: noticeCount, kind, what, todo }] }); },
     dismiss: (id) => { set({ notices: get().notices.filter((n) => n.id !== id) }); },
     revealIds: (ids) => { set({ reveal: { ids } }); },
+    setScalePick: (scalePick) => { set({ scalePick }); },
+    setPlacing: (placing) => { set({ placing }); },
+    setHint: (hint) => { if (hint !== get().hint) set({ hint }); },
+    setPair: (pair) => { set({ pair }); },
   };
 });

@@ -25,14 +25,26 @@ const document = documentSchema;
 
 const pickedFile = z.object({ file: token, name: z.string(), size: z.number() });
 const openedProject = z.object({ project: token, name: z.string(), document, recovered: z.object({ savedAt: z.string() }).nullable() });
+const box = z.tuple([z.number(), z.number(), z.number(), z.number()]);
+const pair = z.tuple([z.number(), z.number()]);
+const problem = z.object({ code: z.string(), what: z.string(), todo: z.string() });
 const planPage = z.object({
   page: z.number().int(), width: z.number(), height: z.number(),
   unitsPerPaperInch: z.number().nullable(), label: z.string().nullable(),
-  /** Drawing scales the file itself states, each with the rectangle it holds in (sheet units). */
-  scales: z.array(z.object({ name: z.string(), feetPerUnit: z.number(), box: z.tuple([z.number(), z.number(), z.number(), z.number()]) })),
+  /** What the file itself states, before it was turned upright and its picture elements made square. */
+  stored: z.object({ width: z.number(), height: z.number(), turned: z.number(), mirrored: z.boolean(), unitsPerInch: pair.nullable() }),
+  /** Drawing scales the file itself states, each with the rectangle it holds in (x, y, width, height in sheet units); feetPerUnit is null where the unit is blank. */
+  scales: z.array(z.object({ name: z.string(), feetPerUnit: z.number().nullable(), box })),
+  /** Lengths the drawing itself dimensions, longest first: offered as picks for the scale. */
+  lengths: z.array(z.object({ from: pair, to: pair, text: z.string(), feet: z.number() })),
+  /** A drawing's own coordinates: drawing = origin + [x, -y] / unitsPerDrawingUnit. */
+  drawing: z.object({ origin: pair, unitsPerDrawingUnit: z.number(), declaredUnit: z.string().nullable() }).nullable(),
+  /** What the person should know although the sheet opens. */
+  warnings: z.array(problem),
   layers: z.array(z.object({ id: z.string(), name: z.string(), visible: z.boolean() })),
 });
 const planInfo = z.object({ blob, name: z.string(), media: z.string(), pages: z.array(planPage) });
+/** Levels from the finest (0) to the coarsest; scale is picture elements per sheet unit. */
 const pyramid = z.object({ tile: z.number(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })) });
 
 const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
@@ -51,10 +63,10 @@ export const hostApi = {
   keepRecovery: call(z.object({ project: token, document }), z.object({ savedAt: z.string() })),
   inspectPlan: call(z.object({ file: token, password: z.string().max(200).optional(), job }), planInfo),
   /** Makes (or finds) the tile pyramid of one page. */
-  openPlan: call(z.object({ blob, page: z.number().int().min(0), layersOff: z.array(z.string()).optional(), job }), pyramid),
+  openPlan: call(z.object({ blob, page: z.number().int().min(0), layersOff: z.array(z.string()).optional(), password: z.string().max(200).optional(), job }), pyramid),
   planTile: call(z.object({ blob, page: z.number().int().min(0), level: z.number().int().min(0), column: z.number().int().min(0), row: z.number().int().min(0) }), z.object({ media: z.string(), bytes })),
-  /** The original bytes of a plan, for drawing vector sheets sharp at any zoom. */
-  planBytes: call(z.object({ blob }), z.object({ bytes })),
+  /** The bytes to draw a sheet from, sharp at any zoom: the original, or for a drawing file the PDF page made of it. */
+  planBytes: call(z.object({ blob }), z.object({ media: z.string(), bytes, password: z.string().nullable() })),
   exportPdf: call(z.object({ document, sheets: z.array(z.string()).optional(), job }), download),
   exportTable: call(z.object({ document, format: z.enum(['csv', 'xlsx']) }), download),
   /** Offers bytes to be saved where the person chooses (window only). */

@@ -32,6 +32,8 @@ export interface DeviceData {
   };
   readonly routeLength?: Feet;
   readonly energisedWorkLikely?: boolean;
+  /** Enclosure, for working space, partial view and on-unit placement. */
+  readonly size?: { readonly width: Feet; readonly height: Feet; readonly depth: Feet };
   /** Chosen options, e.g. 'viewing-window', 'early-break-contact'. */
   readonly options?: readonly string[];
   /** Field check on record. */

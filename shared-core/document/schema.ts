@@ -43,6 +43,7 @@ const deviceData = z.strictObject({
     raceway: z.enum(['EMT', 'IMC', 'RMC', 'PVC-40', 'PVC-80']).optional(), conductorsInRaceway: z.number().int().min(1).max(100).optional(), ambientCelsius: finite.optional(),
   }).optional(),
   routeLength: positive.optional(), energisedWorkLikely: z.boolean().optional(), options: z.array(z.string().max(60)).max(40).optional(),
+  size: z.strictObject({ width: positive, height: positive, depth: positive }).optional(),
   verified: z.strictObject({ person: text, date: text, note: text }).optional(),
 } satisfies Record<keyof DeviceData, z.ZodType>);
 
@@ -57,10 +58,11 @@ const entity = z.discriminatedUnion('kind', [
       leaf: z.enum(['none', 'closed', 'normally-open', 'vision-panel', 'glazed']),
       swing: z.strictObject({ hinge: z.enum(['from', 'to']), side: z.enum(['left', 'right']) }).optional(), locked: z.boolean().optional() })).max(500),
     face: z.enum(['grounded', 'insulated', 'unknown']).optional() }),
-  z.strictObject({ ...base, kind: z.literal('obstruction'), label: text, outline, ...heights, material, walkable: z.boolean().optional() }),
+  z.strictObject({ ...base, kind: z.literal('obstruction'), label: text, outline, ...heights, material, walkable: z.boolean().optional(), stairs: z.boolean().optional() }),
   z.strictObject({ ...base, kind: z.literal('area'), label: text, outline, environments: z.array(z.string().max(60)).max(30) }),
   z.strictObject({ ...base, kind: z.literal('load'), tag, name: text, at: point.nullable(), height: finite, standing: finite, outline: outline.optional(),
-    bodyTop: finite.optional(), data: loadData, machine: id.optional(), controller: id.optional() }),
+    bodyTop: finite.optional(), data: loadData,
+    reserved: z.array(z.strictObject({ use: z.enum(['access-panel', 'nameplate']), edge: z.number().int().min(0), from: notNegative, to: notNegative, bottom: finite, top: finite })).max(50).optional(), machine: id.optional(), controller: id.optional() }),
   z.strictObject({ ...base, kind: z.literal('machine'), tag, name: text, at: point, height: finite, standing: finite, outline: outline.optional(), bodyTop: finite.optional() }),
   z.strictObject({ ...base, kind: z.literal('controller'), tag, name: text, at: point, height: finite, standing: finite, lockable: z.boolean().optional() }),
   z.strictObject({ ...base, kind: z.literal('disconnect'), tag, at: point, handleHeight: finite, standing: finite, facing: finite,

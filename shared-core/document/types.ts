@@ -138,6 +138,8 @@ export interface Obstruction extends EntityBase {
   readonly material: Material;
   /** A mezzanine, platform, roof or slab that people stand on at its top. */
   readonly walkable?: boolean;
+  /** Fixed stairs or a ramp lead up to it; without them a change of level counts as climbing. */
+  readonly stairs?: boolean;
 }
 
 export interface Area extends EntityBase {
@@ -162,6 +164,8 @@ export interface Load extends EntityBase {
   /** Own outline, never an obstruction for its own sight line but one for others' (with bodyTop). */
   readonly outline?: readonly Point[];
   readonly bodyTop?: Feet;
+  /** Parts of its faces that a switch on the unit must leave free; distances along the outline's edge that starts at that point. */
+  readonly reserved?: readonly { readonly use: 'access-panel' | 'nameplate'; readonly edge: number; readonly from: SheetUnits; readonly to: SheetUnits; readonly bottom: Feet; readonly top: Feet }[];
   readonly data: LoadData;
   /** The driven machine and the controller, each a target of its own. */
   readonly machine?: Id;

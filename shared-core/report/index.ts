@@ -1,0 +1,4 @@
+export * from './ink';
+export * from './symbols';
+export * from './lines';
+export * from './labels';

@@ -1,1 +1,15 @@
+import { SightIndex } from './sight-index';
+import type { Scene } from './scene';
+
 export * from './scene';
+export type { SightIndex } from './sight-index';
+export { isClear, sightState, traceSight } from './trace';
+export type { SightLine, SightMeeting, SightState } from './trace';
+
+/**
+ * Readies a scene for sight lines. Obstacles may overlap, touch, repeat and come in any order.
+ * Move one without a rebuild: `index.replaceObstacle(obstacle)`, `index.removeObstacle(id)`, `index.add(obstacle)`; `index.settle()` when idle.
+ * Handles and targets are not part of the index: pass where they are now.
+ * @throws RangeError for a scale that is not positive, a repeated id, a coordinate that is not finite, a top below its bottom
+ */
+export const prepareScene = (scene: Scene): SightIndex => new SightIndex(scene);

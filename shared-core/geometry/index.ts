@@ -1,0 +1,4 @@
+export * from './boxes';
+export * from './exact';
+export * from './polygons';
+export * from './predicates';

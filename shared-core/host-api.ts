@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { documentSchema } from './document/index';
+import type { Document } from './document/index';
 
 /**
  * The only contract between the window and main, whether it travels over Electron IPC or the loopback host.
@@ -16,12 +17,13 @@ export interface Problem {
 }
 export type Outcome<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Problem };
 
-const bytes = z.instanceof(Uint8Array);
+const bytes: z.ZodType<Uint8Array, Uint8Array> = z.instanceof(Uint8Array);
 const token = z.string().regex(/^[A-Za-z0-9_-]{1,80}$/);
 const blob = z.string().regex(/^[0-9a-f]{64}$/);
 const job = token.optional();
 const download = z.object({ name: z.string(), media: z.string(), bytes });
-const document = documentSchema;
+/** The schema checks plain JSON; the type adds the units that JSON cannot carry. */
+const document = documentSchema as unknown as z.ZodType<Document, Document>;
 
 const pickedFile = z.object({ file: token, name: z.string(), size: z.number() });
 const openedProject = z.object({ project: token, name: z.string(), document, recovered: z.object({ savedAt: z.string() }).nullable() });
@@ -57,6 +59,8 @@ export const hostApi = {
   offerFile: call(z.object({ name: z.string().max(300), bytes }), pickedFile),
   openProject: call(z.object({ file: token }), openedProject),
   newProject: call(z.object({}), openedProject),
+  /** Drops work brought back after a crash and answers with the project as it was last saved. */
+  discardRecovery: call(z.object({ project: token }), openedProject),
   /** Saves atomically. 'download' is set where the page must hand the file to the browser itself. */
   saveProject: call(z.object({ project: token, document, as: z.boolean() }), z.object({ project: token, name: z.string(), savedAt: z.string(), download: download.nullable() }).nullable()),
   /** Keeps unsaved work safe against a crash; cheap enough to be called after every few edits. */

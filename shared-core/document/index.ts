@@ -5,3 +5,4 @@ export * from './edits';
 export * from './schema';
 export * from './scale';
 export * from './create';
+export * from './migrate';

@@ -1,0 +1,120 @@
+import { basename } from 'node:path';
+import type { HostInput, HostServices, Outcome, Progress } from '../shared-core/host-api';
+import { readWhole, SIZE_LIMIT } from './files/guard';
+import { done, failed } from './files/problems';
+import { openRecovery } from './files/recovery';
+import { saveAtomic } from './files/save-atomic';
+import { newToken, Projects } from './projects';
+import type { Source } from './projects';
+
+export interface Dialogs {
+  /** @returns a path, or null when the person waved the dialog away */
+  openFile(purpose: HostInput<'pickFile'>['purpose']): Promise<string | null>;
+  saveFile(suggested: string): Promise<string | null>;
+}
+
+export interface ServiceOptions {
+  readonly runsIn: 'window' | 'browser';
+  readonly version: string;
+  /** Folder for recovery journals. */
+  readonly stateFolder: string;
+  /** Project to open first; null starts empty. */
+  readonly startPath: string | null;
+  /** True for the demo: it is opened as a copy and never overwritten. */
+  readonly startIsTemplate: boolean;
+  /** The system's dialogs; null in the browser host. */
+  readonly dialogs: Dialogs | null;
+}
+
+export interface Services {
+  readonly calls: HostServices;
+  readonly onProgress: (listener: (progress: Progress) => void) => () => void;
+  hasUnsavedWork(): boolean;
+}
+
+/** Offered files are let go oldest first: by then the window has opened them or never will. */
+const FILES_KEPT = 16;
+
+/** Wires the services together; the shell, the browser host and the tests differ only in the options. */
+export function createServices(options: ServiceOptions): Services {
+  const files = new Map<string, Source>();
+  const plans = new Map<string, Uint8Array>();
+  const jobs = new Map<string, AbortController>();
+  const listeners = new Set<(progress: Progress) => void>();
+  const { dialogs } = options;
+  const projects = new Projects({
+    recovery: openRecovery(options.stateFolder), plans, askSavePath: dialogs ? (suggested) => dialogs.saveFile(suggested) : null,
+  });
+  let started = false;
+
+  const addFile = (source: Source): string => {
+    const token = newToken();
+    files.set(token, source);
+    for (const oldest of files.keys()) { if (files.size <= FILES_KEPT) break; files.delete(oldest); }
+    return token;
+  };
+  const withFile = async <T>(token: string, work: (source: Source) => Promise<Outcome<T>>): Promise<Outcome<T>> => {
+    const source = files.get(token);
+    return source ? work(source) : failed('no-file', 'The chosen file is not at hand any more.', 'Choose it again.');
+  };
+  const notHere = () => failed('not-here', 'A browser page has no system dialogs.', 'Choose or drop the file in the page.');
+
+  const calls: HostServices = {
+    start: async () => {
+      const again = projects.latest();
+      const reply = (opened: typeof again) => done({ runsIn: options.runsIn, version: options.version, opened });
+      if (again) return reply(again);
+      const first = options.startPath === null || started
+        ? await projects.openUntitled()
+        : await projects.open({ name: basename(options.startPath), bytes: null, path: options.startPath }, options.startIsTemplate);
+      // A start file that cannot be opened is told once; the next call starts empty.
+      started = true;
+      return first === null ? reply(null) : first.ok ? reply(first.value) : first;
+    },
+    pickFile: async ({ purpose }) => {
+      if (!dialogs) return notHere();
+      const path = await dialogs.openFile(purpose);
+      if (path === null) return done(null);
+      const read = await readWhole(path, SIZE_LIMIT[purpose]);
+      if (!read.ok) return read;
+      const name = basename(path);
+      return done({ file: addFile({ name, bytes: purpose === 'project' ? null : read.value, path }), name, size: read.value.length });
+    },
+    offerFile: async ({ name, bytes }) => {
+      const plain = basename(name.replaceAll('\\', '/')) || 'file';
+      return done({ file: addFile({ name: plain, bytes, path: null }), name: plain, size: bytes.length });
+    },
+    openProject: ({ file }) => withFile(file, (source) => projects.open(source)),
+    newProject: async () => projects.create(),
+    discardRecovery: ({ project }) => projects.discard(project),
+    saveProject: ({ project, document, as }) => projects.save(project, document, as),
+    keepRecovery: ({ project, document }) => projects.keep(project, document),
+    inspectPlan: async () => notWired('inspectPlan'),
+    openPlan: async () => notWired('openPlan'),
+    planTile: async () => notWired('planTile'),
+    planBytes: async ({ blob }) => {
+      const bytes = plans.get(blob);
+      return bytes ? done({ bytes }) : failed('plan-missing', 'The plan is not at hand.', 'Bring it in again.');
+    },
+    exportPdf: async () => notWired('exportPdf'),
+    exportTable: async () => notWired('exportTable'),
+    saveFile: async ({ name, bytes }) => {
+      if (!dialogs) return notHere();
+      const path = await dialogs.saveFile(name);
+      if (path === null) return done(null);
+      const saved = await saveAtomic(path, bytes);
+      return saved.ok ? done({ name: basename(path) }) : saved;
+    },
+    cancel: async ({ job }) => {
+      jobs.get(job)?.abort();
+      return done({});
+    },
+  };
+  return {
+    calls,
+    onProgress: (listener) => { listeners.add(listener); return () => { listeners.delete(listener); }; },
+    hasUnsavedWork: () => projects.hasUnsavedWork(),
+  };
+}
+
+const notWired = (name: string) => failed('not-available', `This build does not carry '${name}' yet.`, 'Use a newer build.');

@@ -1,0 +1,27 @@
+import { defineConfig } from '@playwright/test';
+import { existsSync } from 'node:fs';
+
+const known = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'];
+const executablePath = process.env['LOCKSTEAD_CHROMIUM'] ?? known.find((path) => existsSync(path)) ?? '/usr/bin/chromium';
+
+export default defineConfig({
+  testDir: '.',
+  outputDir: '../../test-results',
+  timeout: 90_000,
+  expect: { timeout: 20_000 },
+  // Software rendering shares the processor with the test itself; more workers make single tests slower, not the run faster.
+  workers: Number(process.env['LOCKSTEAD_WORKERS'] ?? 1),
+  fullyParallel: false,
+  forbidOnly: Boolean(process.env['CI']),
+  reporter: [['list']],
+  use: {
+    browserName: 'chromium',
+    viewport: { width: 1440, height: 900 },
+    trace: 'retain-on-failure',
+    launchOptions: {
+      executablePath,
+      // Root cannot use the sandbox; everybody else keeps it.
+      args: process.getuid?.() === 0 ? ['--no-sandbox'] : [],
+    },
+  },
+});

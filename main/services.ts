@@ -92,10 +92,7 @@ export function createServices(options: ServiceOptions): Services {
     inspectPlan: async () => notWired('inspectPlan'),
     openPlan: async () => notWired('openPlan'),
     planTile: async () => notWired('planTile'),
-    planBytes: async ({ blob }) => {
-      const bytes = plans.get(blob);
-      return bytes ? done({ bytes }) : failed('plan-missing', 'The plan is not at hand.', 'Bring it in again.');
-    },
+    planBytes: async () => notWired('planBytes'),
     exportPdf: async () => notWired('exportPdf'),
     exportTable: async () => notWired('exportTable'),
     saveFile: async ({ name, bytes }) => {

@@ -15,7 +15,7 @@ export function sideOfLine(ax: number, ay: number, bx: number, by: number, px: n
   const left = (ay - py) * (bx - px); const right = (ax - px) * (by - py);
   const quick = right - left;
   const bound = FILTER * (Math.abs(left) + Math.abs(right));
-  return quick > bound || -quick > bound ? quick : -orient2d(ax, ay, bx, by, px, py);
+  return quick > bound || -quick > bound ? quick : 0 - orient2d(ax, ay, bx, by, px, py);
 }
 
 /** Whether two closed segments share a point, exactly: a touch of ends, an overlap or a zero-length segment counts. */

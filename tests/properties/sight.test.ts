@@ -10,7 +10,7 @@ import { compareWithReference } from './sight-differential';
 const coordinate = fc.integer({ min: -8, max: 8 });
 const height = fc.integer({ min: 0, max: 6 });
 const prism = fc.record({
-  x1: coordinate, y1: coordinate, x2: coordinate, y2: coordinate, thickness: fc.constantFrom(0, 0, 1, 2, 5),
+  x1: coordinate, y1: coordinate, x2: coordinate, y2: coordinate, thickness: fc.constantFrom<number>(0, 0, 1, 2, 5),
   corners: fc.option(fc.array(fc.tuple(coordinate, coordinate), { minLength: 3, maxLength: 5 }), { freq: 3 }),
   bottom: height, rise: height, transmission: fc.constantFrom('opaque' as const, 'opaque' as const, 'glazed' as const, 'leaf' as const, 'mesh' as const),
 });

@@ -47,7 +47,7 @@ const planPage = z.object({
 });
 const planInfo = z.object({ blob, name: z.string(), media: z.string(), pages: z.array(planPage) });
 /** Levels from the finest (0) to the coarsest; scale is picture elements per sheet unit. */
-const pyramid = z.object({ tile: z.number(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })) });
+const pyramid = z.object({ tile: z.number(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })), warnings: z.array(problem) });
 
 const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
 

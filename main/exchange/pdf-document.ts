@@ -1,0 +1,56 @@
+import { createRequire } from 'node:module';
+import { dirname, join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
+import type { PDFDocumentProxy } from 'pdfjs-dist';
+import { PlanRefused } from './problems';
+
+const home = dirname(createRequire(import.meta.url).resolve('pdfjs-dist/package.json'));
+const folder = (name: string): string => `${pathToFileURL(join(home, name)).href.replace('file://', '')}/`;
+
+const TAIL = 8192;
+const MOST_WARNINGS = 50;
+const tailText = (bytes: Uint8Array): string => Buffer.from(bytes.subarray(Math.max(0, bytes.length - TAIL))).toString('latin1');
+
+/**
+ * Opens a PDF without running anything in it, hands it to `read` and frees it again.
+ * @throws PlanRefused  password-needed, password-wrong, truncated, damaged, no-pages
+ */
+export async function withPdf<T>(bytes: Uint8Array, password: string | undefined, read: (pdf: PDFDocumentProxy, warnings: readonly string[]) => Promise<T>): Promise<T> {
+  // The page list stands at the end of a PDF; a reader that rebuilds it from a cut file would show a plan with parts missing.
+  if (!/%%EOF|startxref/.test(tailText(bytes))) throw new PlanRefused('truncated');
+  const task = getDocument({
+    data: bytes.slice(), password, verbosity: 1, isEvalSupported: false, enableXfa: false, useSystemFonts: false, stopAtErrors: false,
+    standardFontDataUrl: folder('standard_fonts'), cMapUrl: folder('cmaps'), cMapPacked: true, wasmUrl: folder('wasm'), iccUrl: folder('iccs'),
+  });
+  const heard = hearWarnings();
+  try {
+    const pdf = await task.promise.catch((fault: unknown): never => { throw named(fault); });
+    if (pdf.numPages < 1) throw new PlanRefused('no-pages');
+    // The library puts an empty letter-size page where it finds none; that would pass for a plan.
+    if (heard.texts.some((text) => text.includes('invalid first page'))) throw new PlanRefused('damaged', 'No page can be found in it.');
+    return await read(pdf, heard.texts);
+  } finally {
+    heard.stop();
+    await task.destroy();
+  }
+}
+
+/** The PDF library says only on the console what it could not read. */
+function hearWarnings(): { readonly texts: string[]; stop(): void } {
+  const texts: string[] = [];
+  const before = { log: console.log, warn: console.warn };
+  const hear = (...words: unknown[]): void => { if (texts.length < MOST_WARNINGS) texts.push(words.map(String).join(' ').slice(0, 200)); };
+  console.log = hear;
+  console.warn = hear;
+  return { texts, stop: () => { Object.assign(console, before); } };
+}
+
+const WRONG_PASSWORD = 2;
+
+function named(fault: unknown): PlanRefused {
+  const { name, code, message } = fault as { name?: string; code?: number; message?: string };
+  if (name === 'PasswordException') return new PlanRefused(code === WRONG_PASSWORD ? 'password-wrong' : 'password-needed');
+  if (/page/i.test(message ?? '') && /count|no pages|zero/i.test(message ?? '')) return new PlanRefused('no-pages');
+  return new PlanRefused('damaged');
+}

@@ -1,0 +1,59 @@
+import { inspectPlan, openPlanPage, planTile } from './plan';
+import type { OpenOptions, PlanFacts } from './plan';
+import type { Outcome } from '../../shared-core/host-api';
+import type { Pyramid } from './pyramid';
+
+const MOST_BYTES = 400e6;
+
+/** Keeps what was opened, under the digest of the plan's bytes, so that nothing is built twice. */
+export interface PlanShelf {
+  inspect(blob: string, bytes: Uint8Array, name: string, options: OpenOptions): Promise<Outcome<PlanFacts>>;
+  open(blob: string, bytes: Uint8Array, name: string, page: number, options: OpenOptions): Promise<Outcome<Pyramid>>;
+  /** A tile of a page opened before; 'not-open' when it must be opened (again) first. */
+  tile(blob: string, page: number, level: number, column: number, row: number): Outcome<{ media: string; bytes: Uint8Array }>;
+  /** The password that opened this plan in this session. */
+  password(blob: string): string | undefined;
+}
+
+/** @param mostBytes  how much packed picture is kept; the longest unused goes first */
+export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
+  const pages = new Map<string, { readonly pyramid: Pyramid; readonly layers: string; readonly bytes: number }>();
+  const passwords = new Map<string, string>();
+  const keep = (key: string, pyramid: Pyramid, layers: string): void => {
+    pages.delete(key);
+    pages.set(key, { pyramid, layers, bytes: [...pyramid.tiles.values()].reduce((sum, tile) => sum + tile.length, 0) });
+    let total = [...pages.values()].reduce((sum, entry) => sum + entry.bytes, 0);
+    for (const [oldest, entry] of pages) {
+      if (total <= mostBytes || oldest === key) break;
+      pages.delete(oldest);
+      total -= entry.bytes;
+    }
+  };
+  return {
+    async inspect(blob, bytes, name, options) {
+      const password = options.password ?? passwords.get(blob);
+      const facts = await inspectPlan(bytes, name, { ...options, password });
+      if (facts.ok && password !== undefined) passwords.set(blob, password);
+      return facts;
+    },
+    async open(blob, bytes, name, page, options) {
+      const key = `${blob}/${page}`;
+      const layers = JSON.stringify(options.layersOff ?? null);
+      const kept = pages.get(key);
+      if (kept?.layers === layers) { keep(key, kept.pyramid, layers); return { ok: true, value: kept.pyramid }; }
+      const password = options.password ?? passwords.get(blob);
+      const opened = await openPlanPage(bytes, page, { ...options, name, password });
+      if (opened.ok) {
+        keep(key, opened.value, layers);
+        if (password !== undefined) passwords.set(blob, password);
+      }
+      return opened;
+    },
+    tile(blob, page, level, column, row) {
+      const kept = pages.get(`${blob}/${page}`);
+      if (!kept) return { ok: false, problem: { code: 'not-open', what: 'This sheet is not open any more.', todo: 'Open it again.' } };
+      return planTile(kept.pyramid, level, column, row);
+    },
+    password: (blob) => passwords.get(blob),
+  };
+}

@@ -1,0 +1,43 @@
+import type { Outcome } from '../../shared-core/host-api';
+import { JOB_LIMITS, runTask } from './job';
+import type { JobOptions } from './job';
+import type { Pyramid } from './pyramid';
+import type { PlanFacts } from './tasks';
+
+export type { PlanFacts } from './tasks';
+export interface OpenOptions extends JobOptions {
+  /** For a PDF that is locked; '' is tried by itself. */
+  readonly password?: string;
+  /** Ids of the PDF layers to hide, all others are shown; without it the file decides. */
+  readonly layersOff?: readonly string[];
+}
+
+/**
+ * What a plan file holds: its kind, its pages with their upright size, and what it states about its scale.
+ * @param bytes  the whole file; what they are decides, not the name
+ * @param name   only for the words of a problem
+ * @returns named problems: empty-file, not-a-plan, truncated, damaged, too-large, unsupported, password-needed,
+ *          password-wrong, no-pages, empty-drawing, took-too-long, needs-too-much-memory, reader-stopped, cancelled
+ * @limits 30 s, 1.5 GB in a process of its own
+ */
+export function inspectPlan(bytes: Uint8Array, name: string, options: OpenOptions = {}): Promise<Outcome<PlanFacts>> {
+  return runTask<PlanFacts>({ kind: 'inspect', bytes, name, password: options.password }, JOB_LIMITS.inspectSeconds, options);
+}
+
+/**
+ * The picture of one page as a tile pyramid, upright; sheet units are picture elements of a scan and 1/72 in of a PDF.
+ * @param page  0-based
+ * @returns the problems of inspectPlan, and page-missing
+ * @limits 180 s, 1.5 GB in a process of its own
+ */
+export function openPlanPage(bytes: Uint8Array, page: number, options: OpenOptions & { readonly name?: string } = {}): Promise<Outcome<Pyramid>> {
+  const { name = 'The plan', password, layersOff } = options;
+  return runTask<Pyramid>({ kind: 'open', bytes, name, password, page, layersOff }, JOB_LIMITS.openSeconds, options);
+}
+
+/** One tile of an opened page. Column and row count from the upper left; level 0 is the finest. */
+export function planTile(pyramid: Pyramid, level: number, column: number, row: number): Outcome<{ media: string; bytes: Uint8Array }> {
+  const bytes = pyramid.tiles.get(`${level}/${column}/${row}`);
+  if (!bytes) return { ok: false, problem: { code: 'tile-missing', what: `The sheet has no tile ${level}/${column}/${row}.`, todo: 'Open the sheet again.' } };
+  return { ok: true, value: { media: pyramid.media, bytes } };
+}

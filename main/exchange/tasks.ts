@@ -1,0 +1,52 @@
+import { planMedia } from '../../shared-core/exchange/index';
+import type { PlanMedia } from '../../shared-core/exchange/index';
+import type { Outcome } from '../../shared-core/host-api';
+import { outcomeOf, PlanRefused } from './problems';
+import type { Pyramid } from './pyramid';
+import { buildPdf, inspectPdf } from './read-pdf';
+import { buildRaster, inspectRaster } from './read-raster';
+import type { PlanPage } from './read-raster';
+
+export interface PlanFacts { readonly media: PlanMedia; readonly pages: readonly PlanPage[] }
+
+/** What a job process can be asked to do; each carries the whole file. */
+export type Task =
+  | { readonly kind: 'inspect'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string }
+  | { readonly kind: 'open'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] };
+
+/** A stretch of work: progress runs from `from` to `to` in about so many seconds. */
+export type Announce = (stage: { readonly note: string; readonly from: number; readonly to: number; readonly seconds: number }) => void;
+
+function mediaOf(bytes: Uint8Array): PlanMedia {
+  if (bytes.length === 0) throw new PlanRefused('empty-file');
+  const media = planMedia(bytes);
+  if (media === null) throw new PlanRefused('not-a-plan');
+  return media;
+}
+
+async function inspect(task: Extract<Task, { kind: 'inspect' }>): Promise<PlanFacts> {
+  const media = mediaOf(task.bytes);
+  switch (media) {
+    case 'application/pdf': return { media, pages: await inspectPdf(task.bytes, task.password) };
+    case 'image/vnd.dxf': case 'image/svg+xml': throw new PlanRefused('unsupported');
+    default: return { media, pages: await inspectRaster(task.bytes, media) };
+  }
+}
+
+async function open(task: Extract<Task, { kind: 'open' }>, announce: Announce): Promise<Pyramid> {
+  const media = mediaOf(task.bytes);
+  switch (media) {
+    case 'application/pdf':
+      announce({ note: 'Drawing the page', from: 0, to: 0.95, seconds: 4 + task.bytes.length / 200e3 });
+      return buildPdf(task.bytes, task.page, task);
+    case 'image/vnd.dxf': case 'image/svg+xml': throw new PlanRefused('unsupported');
+    default: {
+      announce({ note: 'Building the picture', from: 0, to: 0.95, seconds: 0.5 + task.bytes.length / 5e6 });
+      return buildRaster(task.bytes, media, task.page);
+    }
+  }
+}
+
+export function perform(task: Task, announce: Announce): Promise<Outcome<PlanFacts | Pyramid>> {
+  return outcomeOf<PlanFacts | Pyramid>(task.name, () => (task.kind === 'inspect' ? inspect(task) : open(task, announce)));
+}

@@ -1,7 +1,7 @@
 import { createStore } from 'zustand/vanilla';
 import { applyEdit, emptyDocument, invertEdit } from '../../shared-core/document/index';
 import type { Document, Edit, Id, Point } from '../../shared-core/document/index';
-import type { TargetKind } from '../../shared-core/checks/index';
+import type { PairReport, TargetKind } from '../../shared-core/checks/index';
 import type { Audit } from '../../shared-core/audit/index';
 
 export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure';
@@ -25,10 +25,15 @@ export interface State {
   readonly step: StepId;
   /** The document as it would be if the drag in progress ended here; null when nothing is dragged. */
   readonly preview: Document | null;
-  readonly audit: { readonly revision: number; readonly audit: Audit } | null;
+  /** 'of' is the document it was computed from, so that a part no later edit touches can still be shown as true. */
+  readonly audit: { readonly revision: number; readonly audit: Audit; readonly of: Document | null } | null;
+  /** Sight of the disconnects that the drag in progress or the last edit concerns, computed at once for exactly this document; stale as soon as another is shown. */
+  readonly live: { readonly of: Document; readonly disconnects: readonly Id[]; readonly pairs: readonly PairReport[] } | null;
   readonly notices: readonly Notice[];
   /** Asks the canvas to bring something into view; a new object each time. */
   readonly reveal: { readonly ids: readonly Id[] } | null;
+  /** Asks the side panel to take the keyboard for this thing's fields (Enter or a double click on the plan); a new object each time. */
+  readonly inspect: { readonly id: Id } | null;
   /** Two points picked on the sheet by the scale tool; the scale step asks for their length, then clears them. */
   readonly scalePick: { readonly from: Point; readonly to: Point } | null;
   /** The waiting load that the next click of the load tool places; null: a click makes a new load. */
@@ -54,7 +59,9 @@ export interface Actions {
   markSaved(revision: number, project: State['project']): void;
   notify(kind: Notice['kind'], what: string, todo: string): void;
   dismiss(id: number): void;
+  setLive(live: State['live']): void;
   revealIds(ids: readonly Id[]): void;
+  inspectId(id: Id): void;
   setScalePick(pick: State['scalePick']): void;
   setPlacing(load: Id | null): void;
   setHint(hint: string): void;
@@ -72,11 +79,11 @@ export const store = createStore<State & Actions>()((set, get) => {
   };
   return {
     document: emptyDocument(), revision: 0, done: [], undone: [], savedRevision: 0, project: null, sheet: null, selection: [], tool: 'select',
-    step: 'plan', preview: null, audit: null, notices: [], reveal: null,
+    step: 'plan', preview: null, audit: null, live: null, notices: [], reveal: null, inspect: null,
     scalePick: null, placing: null, hint: '', pair: null,
     load: (document, project) => {
       const revision = get().revision + 1;
-      set({ document, project, revision, savedRevision: revision, done: [], undone: [], selection: [], preview: null, audit: null, tool: 'select',
+      set({ document, project, revision, savedRevision: revision, done: [], undone: [], selection: [], preview: null, audit: null, live: null, tool: 'select',
         scalePick: null, placing: null, hint: '', pair: null, sheet: document.sheets[0]?.id ?? null });
     },
     commit: (edit) => { if (edit.patches.length > 0) replace(applyEdit(get().document, edit), { done: [...get().done.slice(1 - UNDO_DEPTH), edit], undone: [] }); },
@@ -93,11 +100,15 @@ export const store = createStore<State & Actions>()((set, get) => {
     setTool: (tool) => { set({ tool, hint: '', scalePick: null, ...(tool === 'load' ? {} : { placing: null }) }); },
     setStep: (step) => { set({ step }); },
     showSheet: (sheet) => { set({ sheet, selection: [], preview: null, scalePick: null }); },
-    setAudit: (revision, audit) => { if (revision >= (get().audit?.revision ?? 0)) set({ audit: { revision, audit } }); },
+    setAudit: (revision, audit) => {
+      if (revision >= (get().audit?.revision ?? 0)) set({ audit: { revision, audit, of: revision === get().revision ? get().document : null } });
+    },
+    setLive: (live) => { set({ live }); },
     markSaved: (savedRevision, project) => { set({ savedRevision, project }); },
     notify: (kind, what, todo) => { noticeCount += 1; set({ notices: [...get().notices, { id: noticeCount, kind, what, todo }] }); },
     dismiss: (id) => { set({ notices: get().notices.filter((n) => n.id !== id) }); },
     revealIds: (ids) => { set({ reveal: { ids } }); },
+    inspectId: (id) => { set({ inspect: { id } }); },
     setScalePick: (scalePick) => { set({ scalePick }); },
     setPlacing: (placing) => { set({ placing }); },
     setHint: (hint) => { if (hint !== get().hint) set({ hint }); },

@@ -1,0 +1,60 @@
+import { showLength } from '../../shared-core/units/index';
+import type { Point } from '../../shared-core/document/index';
+import { distanceOf, lengthInFeet, middleOf } from './plan-geometry';
+import type { Snap } from './snap';
+import { snapDraft } from './tool';
+import type { Draft, DraftStyle, ToolContext, ToolEvent } from './tool';
+
+/** A line being drawn point by point: walls, routes, outlines. */
+export interface ChainStep {
+  readonly points: readonly Point[];
+  readonly finish: 'open' | 'closed' | null;
+  readonly snap: Snap | null;
+  readonly unused?: boolean;
+}
+
+/**
+ * One event in the life of a chain: clicks add points, a drag adds its end, the first point closes, a double click or
+ * Enter finishes, Backspace takes the last point back, Escape is the runner's.
+ * @param least  how many points make something; finishing with fewer drops the chain
+ */
+export function stepChain(points: readonly Point[], event: ToolEvent, context: ToolContext, least: number): ChainStep {
+  const last = points.at(-1); const first = points[0];
+  const keep = (snap: Snap | null = null): ChainStep => ({ points, finish: null, snap });
+  if (event.type === 'place') return { points: sameAs(last, event.at) ? points : [...points, event.at], finish: null, snap: null };
+  if (event.type === 'key') {
+    if (event.key === 'Enter') return points.length >= least ? { points, finish: 'open', snap: null } : { points: [], finish: null, snap: null, unused: points.length === 0 };
+    if (event.key === 'Backspace' && points.length > 0) return { points: points.slice(0, -1), finish: null, snap: null };
+    return { ...keep(), unused: true };
+  }
+  if (event.type !== 'press' && event.type !== 'move' && event.type !== 'release') return { ...keep(), unused: true };
+  const snap = context.snap(event.at, { from: last, before: points.at(-2), square: event.modifiers.shift, own: points.slice(0, -1) });
+  if (event.type === 'move') return keep(snap);
+  if (event.type === 'release') {
+    // A press that was dragged well away draws the line to where it was let go.
+    const dragged = last !== undefined && distanceOf(last, snap.at) > 3 * context.reach;
+    if (!dragged) return keep(snap);
+  } else if (event.clicks > 1 && points.length >= least) return { points, finish: 'open', snap };
+  if (first && points.length >= 3 && sameAs(first, snap.at)) return { points, finish: 'closed', snap };
+  return { points: sameAs(last, snap.at) ? points : [...points, snap.at], finish: null, snap };
+}
+
+const sameAs = (a: Point | undefined, b: Point): boolean => a !== undefined && distanceOf(a, b) < 1e-9;
+
+/** The chain so far, the piece to the pointer, and that piece's length. */
+export function chainDraft(points: readonly Point[], snap: Snap | null, context: ToolContext, style: DraftStyle, width?: number): Draft {
+  const last = points.at(-1);
+  const shown = snap && last ? [...points, snap.at] : points;
+  const marks = snap ? snapDraft(snap) : { lines: [], snaps: [] };
+  return {
+    lines: [...(shown.length > 1 ? [{ points: shown, style, ...(width === undefined ? {} : { width }) }] : []), ...marks.lines],
+    snaps: [...(points.length === 1 && last ? [{ at: last, kind: 'end' as const }] : []), ...marks.snaps],
+    texts: snap && last && distanceOf(last, snap.at) > 0 ? [{ at: middleOf(last, snap.at), text: lengthText(context, distanceOf(last, snap.at)) }] : [],
+  };
+}
+
+/** A sheet length as the project writes lengths; in sheet units while there is no scale. */
+export function lengthText(context: Pick<ToolContext, 'document' | 'sheet'>, length: number): string {
+  const real = lengthInFeet(context.sheet, length);
+  return real === null ? `${Math.round(length)} sheet units, no scale yet` : showLength(real, context.document.facts.units);
+}

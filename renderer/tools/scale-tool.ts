@@ -1,0 +1,51 @@
+import { scaleFromPicks, setSheets } from '../../shared-core/document/index';
+import type { Point, ScalePick } from '../../shared-core/document/index';
+import { sheetUnits } from '../../shared-core/units/index';
+import { chainDraft, stepChain } from './chain';
+import { distanceOf, middleOf } from './plan-geometry';
+import { snapDraft } from './tool';
+import type { Draft, Step, Tool, ToolContext } from './tool';
+
+interface ScaleState { readonly points: readonly Point[] }
+
+const FIRST = 'Click one end of a length you know: the longer it is, the truer the scale.';
+const SECOND = 'Click the other end.';
+const LENGTH = 'Type the length between the two points and press Enter. Shift+Enter: keep the earlier lengths too, as a check of the print.';
+
+/** Two picked points and a typed length. Marks stay where they are: only their meaning in feet changes. */
+export const scaleTool: Tool<ScaleState> = {
+  id: 'scale',
+  start: () => ({ points: [] }),
+  isBusy: (state) => state.points.length > 0,
+  typing: (state) => ({ from: state.points.at(-1) ?? null, asks: state.points.length === 2 ? 'length' : 'point' }),
+  step: (state, event, context): Step<ScaleState> => {
+    const [from, to] = state.points;
+    if (event.type === 'length') {
+      if (!from || !to) return { state, unused: true };
+      return setScale({ from, to, length: event.length, typed: event.typed }, event.modifiers.shift, state, context);
+    }
+    if (from && to) {
+      if (event.type === 'key' && event.key === 'Backspace') return { state: { points: [from] }, draft: chainDraft([from], null, context, 'limit'), scalePick: null, say: SECOND };
+      if (event.type === 'press') return { state: { points: [context.snap(event.at).at] }, scalePick: null, say: SECOND };
+      return { state, draft: picked(from, to), say: LENGTH, ...(event.type === 'key' ? { unused: true } : {}) };
+    }
+    const chain = stepChain(state.points, event, context, 2);
+    if (chain.unused) return { state, unused: true };
+    const [a, b] = chain.points;
+    if (a && b) return { state: { points: [a, b] }, draft: picked(a, b), scalePick: { from: a, to: b }, say: LENGTH };
+    return { state: { points: chain.points }, draft: a ? draftTo(a, chain.snap?.at ?? a) : { lines: [], snaps: chain.snap ? snapDraft(chain.snap).snaps : [], texts: [] }, say: a ? SECOND : FIRST };
+  },
+};
+
+const picked = (a: Point, b: Point): Draft => ({ lines: [{ points: [a, b], style: 'limit' }], snaps: [{ at: a, kind: 'end' }, { at: b, kind: 'end' }], texts: [{ at: middleOf(a, b), text: 'how long?' }] });
+const draftTo = (a: Point, b: Point): Draft => ({ lines: distanceOf(a, b) > 0 ? [{ points: [a, b], style: 'limit' }] : [], snaps: [{ at: a, kind: 'end' }], texts: [] });
+
+function setScale(pick: ScalePick, keepEarlier: boolean, state: ScaleState, context: ToolContext): Step<ScaleState> {
+  const { document, sheet } = context;
+  const earlier = keepEarlier && sheet.scale?.from.kind === 'picks' ? sheet.scale.from.picks : [];
+  const outcome = scaleFromPicks([...earlier, pick], sheetUnits(Math.max(context.precision, 0.25)));
+  if (!outcome.ok) return { state, draft: picked(pick.from, pick.to), say: outcome.reason };
+  const edit = setSheets(document, `set the scale of ${sheet.name}`, document.sheets.map((s) => (s.id === sheet.id ? { ...s, scale: outcome.scale } : s)));
+  const percent = (100 * outcome.scale.relativeUncertainty).toFixed(outcome.scale.relativeUncertainty < 0.001 ? 2 : 1);
+  return { state: { points: [] }, edit, scalePick: null, say: `Scale set, good to ±${percent} %. Measure a second known length to check it (Shift+Enter keeps both).` };
+}

@@ -23,7 +23,7 @@ const STAND_IN: Readonly<Record<string, string>> = {
  * six-letter tag that ISO 32000-1, 9.6.4 asks for.
  */
 export async function embedFaces(pdf: PDFDocument, files: FontFiles): Promise<Faces> {
-  pdf.registerFontkit(fontkit as unknown as Parameters<PDFDocument['registerFontkit']>[0]);
+  pdf.registerFontkit(fontkit);
   const options = (tag: string): Parameters<PDFDocument['embedFont']>[1] => ({ subset: true, features: { liga: false, clig: false, dlig: false }, customName: tag });
   return {
     regular: await pdf.embedFont(files.regular, options('LKSTDR+AtkinsonHyperlegibleNext-Regular')),

@@ -51,6 +51,10 @@ export interface Step {
   readonly citation?: Citation;
   readonly rounding?: string;
   readonly confidence: Confidence;
+  /** How to work it out again: 'computed' from the formula, 'look-up' in a table, 'chosen' from a list, 'stated' as given. */
+  readonly how?: 'computed' | 'look-up' | 'chosen' | 'stated';
+  /** For 'look-up' and 'chosen': the table, and the column read or offered. */
+  readonly table?: { readonly id: string; readonly column: string; readonly keys?: Readonly<Record<string, number | string>> };
 }
 
 export interface Quantity { readonly value: number; readonly unit: string }

@@ -1,0 +1,77 @@
+import { TABLES } from './tables/index';
+import type { Citation, Confidence, Edition } from './result';
+
+export type TableId = keyof typeof TABLES;
+export type Key = number | string;
+export type Cell = number | string | boolean | null | readonly string[];
+
+/** One row: key and value cells by name, with the sources it was read in. */
+export interface TableRow {
+  readonly source: readonly string[];
+  readonly confidence: Confidence;
+  readonly note?: string;
+  readonly [cell: string]: Cell | undefined;
+}
+
+/**
+ * A table of a code or a catalogue. Keys are 'exact', or 'up-to': the first row whose bound is not less than the key
+ * (rows ascend; a null bound is the open end).
+ */
+export interface Table {
+  readonly id: TableId;
+  readonly title: string;
+  readonly unit: string;
+  /** How the table is called in each edition. */
+  readonly number: Readonly<Record<Edition, string>>;
+  /** Editions whose printing was not read, with what that means. */
+  readonly unverified: Readonly<Partial<Record<Edition, string>>>;
+  readonly keys: Readonly<Record<string, 'exact' | 'up-to'>>;
+  readonly columns: readonly string[];
+  readonly rows: readonly TableRow[];
+}
+
+/** The table itself, e.g. for a list of choices. */
+export const table = (id: TableId): Table => TABLES[id] as unknown as Table;
+
+export type RowFound =
+  | { readonly ok: true; readonly row: TableRow; readonly table: Table; readonly where: string }
+  | { readonly ok: false; readonly reason: string };
+
+/** Horsepower is typed as 1/3, 0.33 or 0.333: one row stands for all of these. */
+const HORSEPOWER_TOLERANCE = 0.012;
+
+function matches(t: Table, row: TableRow, name: string, key: Key): boolean {
+  const cell = row[name];
+  if (t.keys[name] === 'up-to') return cell === null || (typeof cell === 'number' && typeof key === 'number' && key <= cell);
+  if (name === 'horsepower' && typeof cell === 'number' && typeof key === 'number') return Math.abs(cell / key - 1) < HORSEPOWER_TOLERANCE;
+  return cell === key;
+}
+
+/**
+ * The one row of a table for a set of keys.
+ * @returns exactly one row with words for where it stands, or 'not covered' with the reason; a null cell is the caller's to refuse
+ * @throws RangeError when the keys are not those of the table (programmer error)
+ */
+export function row(id: TableId, keys: Readonly<Record<string, Key>>): RowFound {
+  const t = table(id);
+  const names = Object.keys(t.keys);
+  if (names.length !== Object.keys(keys).length || names.some((name) => keys[name] === undefined)) throw new RangeError(`${id} takes ${names.join(', ')}, not ${Object.keys(keys).join(', ')}`);
+  const asked = names.map((name) => `${name} ${keys[name]}`).join(', ');
+  const found = t.rows.find((r) => names.every((name) => {
+    const key = keys[name];
+    return key !== undefined && !(typeof key === 'number' && !Number.isFinite(key)) && matches(t, r, name, key);
+  }));
+  return found ? { ok: true, row: found, table: t, where: `${t.title}, ${asked}` } : { ok: false, reason: `${t.title}: not covered for ${asked}` };
+}
+
+/** How a table is cited in an edition, with what is not verified about it. */
+export function citeTable(t: Table, edition: Edition, confidence: Confidence, note?: string): Citation {
+  const open = t.unverified[edition];
+  const typical = confidence === 'typical' ? 'typical catalogue value; verify on the nameplate' : undefined;
+  const notes = [note, typical, open].filter((n) => n !== undefined).join('; ');
+  const code = /^(Table|Tables|Chapter|\d)/.test(t.number[edition]);
+  return {
+    text: code ? `NFPA 70 ${t.number[edition]}` : t.title, edition: code ? edition : '',
+    confidence: confidence === 'confirmed' && open !== undefined ? 'memory' : confidence, ...(notes ? { note: notes } : {}),
+  };
+}

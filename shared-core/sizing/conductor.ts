@@ -1,0 +1,152 @@
+import { Gap, atLeast, given, round, table } from '../code-data/index';
+import type { Figure, Trace } from '../code-data/index';
+
+export type Material = 'copper' | 'aluminum';
+export type Celsius = 60 | 75 | 90;
+
+/** Conductor sizes by growing area, 14 AWG to 2000 kcmil. */
+export const SIZES: readonly string[] = table('conductor').rows.map((r) => String(r.size));
+/** Sizes that are allowed in parallel start here (310.10(G)). */
+const SMALLEST_PARALLEL = '1/0';
+/** One conductor of 600 kcmil is the largest that typical switch lugs take; beyond it conductors run in parallel. */
+const LARGEST_SINGLE = '600';
+const MOST_PARALLEL = 12;
+/** 8 AWG and larger have no small-conductor limit. */
+const FIRST_UNLIMITED = '8';
+
+export const sizeIndex = (size: string): number => SIZES.indexOf(size);
+/** '4 AWG', '1/0 AWG', '250 kcmil'. */
+export const sizeName = (size: string): string => (/^\d{3,}$/.test(size) ? `${size} kcmil` : `${size} AWG`);
+/** '2 x 250 kcmil copper' from parts. */
+export const conductorName = (size: string, perPhase: number, material: Material): string => `${perPhase > 1 ? `${perPhase} x ` : ''}${sizeName(size)} ${material}`;
+
+/** A size as people and tables write it, e.g. '#4', '4 AWG', '250 kcmil', '500MCM' to the table's word; null when it is none. */
+export function readSize(text: string): string | null {
+  const word = text.trim().replace(/^#/, '').replace(/\s*(awg|kcmil|mcm)\b.*$/i, '').replace(/\s+/g, '');
+  return SIZES.includes(word) ? word : null;
+}
+
+/** Area in circular mils. */
+export const area = (t: Trace, size: string, symbol = 'A'): Figure => t.lookUp(`Area of ${sizeName(size)}`, symbol, 'conductor', { size }, 'cmil', 'cmil');
+
+/** Ambient correction for the insulation; 30 C is the base. */
+export function ambientFactor(t: Trace, celsius: number, insulation: Celsius): Figure {
+  if (!Number.isFinite(celsius)) throw new Gap('the ambient temperature is not a number', ['ambient temperature']);
+  return t.lookUp(`Ambient correction at ${celsius} C`, 'k_t', 'ambient-correction', { celsius }, String(insulation), '');
+}
+
+/** Fahrenheit to Celsius by the printed bands: 105 F is the first degree of the 41 to 45 C band. */
+export function ambientFactorFahrenheit(t: Trace, fahrenheit: number, insulation: Celsius): Figure {
+  const band = table('ambient-correction').rows.find((r) => fahrenheit <= Number(r.fahrenheit));
+  if (!band) throw new Gap(`no correction is printed for ${fahrenheit} F`, ['ambient temperature']);
+  return ambientFactor(t, Number(band.celsius), insulation);
+}
+
+/** Adjustment for the number of current-carrying conductors, as a factor. */
+export function bundlingFactor(t: Trace, conductors: number): Figure {
+  const percent = t.lookUp(`Adjustment for ${conductors} current-carrying conductors`, 'p_n', 'bundling', { conductors }, 'percent', '%');
+  return t.compute('Adjustment factor', 'k_n = p_n / 100', [percent], '');
+}
+
+/** Table ampacity of a size in one temperature column. */
+export const tableAmpacity = (t: Trace, size: string, material: Material, column: Celsius, symbol = 'I_table'): Figure =>
+  t.lookUp(`Ampacity of ${sizeName(size)} ${material}, ${column} C column`, symbol, 'ampacity', { material, size }, String(column));
+
+/** Ampacity after correction and adjustment. */
+export const correctedAmpacity = (t: Trace, base: Figure, ambient: Figure, bundling: Figure): Figure =>
+  t.compute('Ampacity after correction and adjustment', `I_corr = ${base.name} x k_t x k_n`, [base, ambient, bundling], 'A');
+
+/** Table ampacity that correction and adjustment call for. */
+export const tableAmpacityNeeded = (t: Trace, need: Figure, ambient: Figure, bundling: Figure): Figure =>
+  t.compute('Table ampacity needed', `I_need = ${need.name} / (k_t x k_n)`, [need, ambient, bundling], 'A');
+
+export interface ConductorNeed {
+  readonly material: Material;
+  readonly insulation: Celsius;
+  readonly termination: 60 | 75;
+  /** Need at the terminals, without correction. */
+  readonly atTerminals: Figure;
+  /** Need after correction and adjustment; for a motor the same figure. */
+  readonly corrected: Figure;
+  readonly ambient: Figure;
+  readonly bundling: Figure;
+  /** A smaller size than this is not considered (small-conductor rule). */
+  readonly smallest?: string;
+}
+
+export interface ConductorPick {
+  readonly size: string;
+  readonly perPhase: number;
+  readonly material: Material;
+  /** Ampacity of the set: corrected, and not above the terminal column. */
+  readonly ampacity: Figure;
+}
+
+const cell = (material: Material, size: string, column: Celsius): number | null => {
+  const value = table('ampacity').rows.find((r) => r.material === material && r.size === size)?.[String(column)];
+  return typeof value === 'number' ? value : null;
+};
+
+function carries(need: ConductorNeed, size: string, sets: number): boolean {
+  const terminals = cell(need.material, size, need.termination);
+  const own = cell(need.material, size, need.insulation);
+  if (terminals === null || own === null) return false;
+  return atLeast(terminals * sets, need.atTerminals.value) && atLeast(own * need.ambient.value * need.bundling.value * sets, need.corrected.value);
+}
+
+/**
+ * The smallest conductor that carries both needs: at the terminals by their column, and after correction by its own
+ * insulation. Beyond 600 kcmil the fewest equal sets of 1/0 and larger.
+ */
+export function pickConductor(t: Trace, need: ConductorNeed): ConductorPick {
+  if (!(need.atTerminals.value >= 0) || !(need.corrected.value >= 0)) throw new Gap('the current to carry is not known', ['load current']);
+  const from = Math.max(0, need.smallest === undefined ? 0 : sizeIndex(need.smallest));
+  for (let sets = 1; sets <= MOST_PARALLEL; sets += 1) {
+    const size = SIZES.slice(0, sizeIndex(LARGEST_SINGLE) + 1).find((s, i) => i >= from && (sets === 1 || i >= sizeIndex(SMALLEST_PARALLEL)) && carries(need, s, sets));
+    if (size !== undefined) return describePick(t, need, size, sets);
+  }
+  throw new Gap(`no conductor set carries ${round(need.corrected.value)} A here`, ['number of conductors per phase']);
+}
+
+/** Ampacity of a chosen or given set, each column shown. */
+export function describePick(t: Trace, need: ConductorNeed, size: string, sets: number): ConductorPick {
+  const own = tableAmpacity(t, size, need.material, need.insulation);
+  const corrected = correctedAmpacity(t, own, need.ambient, need.bundling);
+  const terminals = tableAmpacity(t, size, need.material, need.termination, 'I_term');
+  const n = given('n', sets, '', 'computed');
+  const ampacity = t.compute('Ampacity of the conductors', 'I_z = n x min(I_corr, I_term)', [n, corrected, terminals], 'A');
+  const terminalsOk = t.compute('Ampacity at the terminals', 'I_T = n x I_term', [n, terminals], 'A');
+  const correctedOk = t.compute('Ampacity after correction', 'I_C = n x I_corr', [n, corrected], 'A');
+  t.test('Carries the load at the terminals', `ok = I_T >= ${need.atTerminals.name}`, [terminalsOk, need.atTerminals]);
+  t.test('Carries the load after correction', `ok = I_C >= ${need.corrected.name}`, [correctedOk, need.corrected]);
+  return { size, perPhase: sets, material: need.material, ampacity };
+}
+
+/** Whether a given set carries the need. */
+export const setCarries = (need: ConductorNeed, size: string, sets: number): boolean => carries(need, size, sets);
+
+/** Smallest size whose table ampacity in one column reaches a figure. */
+export function sizeForAmpacity(t: Trace, need: Figure, material: Material, column: Celsius): string {
+  const size = SIZES.find((s) => atLeast(cell(material, s, column) ?? -1, need.value));
+  if (size === undefined) throw new Gap(`no single conductor carries ${round(need.value)} A`, ['number of conductors per phase']);
+  t.test(`${sizeName(size)} carries it`, `ok = I_${column} >= ${need.name}`, [tableAmpacity(t, size, material, column, `I_${column}`), need]);
+  return size;
+}
+
+/** Smallest size whose area reaches a figure in circular mils. */
+export function sizeForArea(t: Trace, need: Figure, quantity = 'Size by area'): string {
+  const size = SIZES.find((s) => atLeast(Number(table('conductor').rows.find((r) => r.size === s)?.cmil), need.value));
+  if (size === undefined) throw new Gap(`no single conductor has ${Math.round(need.value)} cmil`, ['number of conductors per phase']);
+  t.test(`${quantity}: ${sizeName(size)}`, `ok = A_s >= ${need.name}`, [area(t, size, 'A_s'), need]);
+  return size;
+}
+
+/** Smallest general-circuit conductor under a device by the small-conductor limits (240.4(D)); motor circuits are exempt. */
+export function smallestUnderDevice(t: Trace, device: Figure, material: Material): string {
+  for (const r of table('small-conductor').rows) {
+    if (r.material !== material || !SIZES.includes(String(r.size))) continue;
+    const limit = t.lookUp(`Largest device on ${sizeName(String(r.size))} ${material}`, 'I_lim', 'small-conductor', { material, size: String(r.size) }, 'amperes');
+    if (t.test(`${sizeName(String(r.size))} may be used`, `ok = I_lim >= ${device.name}`, [limit, device])) return String(r.size);
+  }
+  return FIRST_UNLIMITED;
+}

@@ -1,0 +1,68 @@
+import { Gap, citeTable, table } from '../code-data/index';
+import type { Trace } from '../code-data/index';
+
+export type Place = 'indoor' | 'outdoor';
+
+/** Words people use for a place, and the conditions of the enclosure table that they mean. */
+interface Meaning { readonly word: RegExp; readonly indoor: readonly string[]; readonly outdoor: readonly string[] }
+
+const MEANINGS: readonly Meaning[] = [
+  { word: /submer.*(prolong|long|perman|contin)|(prolong|long|perman|contin).*submer/, indoor: ['prolonged_submersion'], outdoor: ['prolonged_submersion'] },
+  { word: /submer|flood/, indoor: ['temporary_submersion'], outdoor: ['temporary_submersion'] },
+  { word: /hose|washdown|wash-down|wash down|splashing water|wet/, indoor: ['hosedown_splashing'], outdoor: ['hosedown'] },
+  { word: /corros|salt|chlor|acid|caustic/, indoor: ['corrosive'], outdoor: ['rain_snow_sleet', 'corrosive'] },
+  { word: /(oil|coolant).*(spray|splash)|(spray|splash).*(oil|coolant)/, indoor: ['oil_coolant_seepage', 'oil_coolant_spray'], outdoor: ['oil_coolant_spray'] },
+  { word: /oil|coolant/, indoor: ['oil_coolant_seepage'], outdoor: ['oil_coolant_seepage'] },
+  { word: /wind.*dust|dust.*wind/, indoor: ['circulating_dust'], outdoor: ['rain_snow_sleet', 'windblown_dust'] },
+  { word: /settl.*dust|dust.*settl/, indoor: ['settling_dust'], outdoor: ['rain_snow_sleet', 'windblown_dust'] },
+  { word: /dust|lint|fib(er|re)|fly/, indoor: ['circulating_dust', 'settling_dust'], outdoor: ['rain_snow_sleet', 'windblown_dust'] },
+  { word: /ice.*(cover|oper)|(oper).*(ice|sleet)|sleet.*oper/, indoor: [], outdoor: ['rain_snow_sleet', 'sleet_operable'] },
+  { word: /rain|snow|sleet|outdoor|outside|weather|ice/, indoor: [], outdoor: ['rain_snow_sleet'] },
+  { word: /drip|damp|light splash|falling liquid|condens/, indoor: ['falling_liquids_light_splash'], outdoor: ['rain_snow_sleet'] },
+  { word: /falling dirt|dirt/, indoor: ['falling_dirt'], outdoor: ['rain_snow_sleet'] },
+  { word: /incidental|contact|dry|indoor|clean|general|electrical room/, indoor: ['incidental_contact', 'falling_dirt'], outdoor: ['incidental_contact', 'rain_snow_sleet'] },
+];
+
+/** Hazardous (classified) places are never answered with a type: engineered selection is needed. */
+export const isClassified = (word: string): boolean => /classified|hazard|explos|class i{1,3}\b|division|zone [012]/i.test(word);
+
+/**
+ * Conditions of the enclosure table that words of a place mean.
+ * @throws Gap for a word that is not understood, or a classified place
+ */
+export function readConditions(words: readonly string[], place: Place): readonly string[] {
+  const found = new Set<string>();
+  for (const raw of words) {
+    const word = raw.toLowerCase().replace(/[_]/g, ' ');
+    if (isClassified(word)) throw new Gap("outside this tool's scope: engineered selection required for a hazardous (classified) area", [], 'judgement', ['Have the enclosure of this area selected by an engineer.']);
+    const meaning = MEANINGS.find((m) => m.word.test(word.replace(/-/g, ' ')) || m.word.test(word));
+    if (!meaning) throw new Gap(`the environment '${raw}' is not one the enclosure table knows`, ['environment of the area in words of the enclosure table']);
+    for (const condition of meaning[place]) found.add(condition);
+  }
+  if (found.size === 0) found.add('incidental_contact');
+  return [...found];
+}
+
+/** Ordinary choices first: what a counter stocks comes before what has to be ordered. Common practice, no source. */
+const PREFERENCE = ['1', '3R', '12', '4', '4X', '3', '3X', '3S', '13', '3RX', '3SX', '12K', '5', '2', '6', '6P'];
+
+export interface EnclosurePick { readonly conditions: readonly string[]; readonly acceptable: readonly string[]; readonly chosen: string; readonly because: string }
+
+const words = (condition: string): string => condition.replace(/_/g, ' ');
+
+/** Every enclosure type that protects against all conditions of a place. */
+export function enclosureTypes(t: Trace, place: Place, conditions: readonly string[]): EnclosurePick {
+  const acceptable = table('enclosure').rows.filter((r) => {
+    const protects = r[place];
+    return Array.isArray(protects) && conditions.every((c) => protects.includes(c));
+  }).map((r) => String(r.type));
+  const chosen = PREFERENCE.find((type) => acceptable.includes(type));
+  if (chosen === undefined) throw new Gap(`no single enclosure type covers ${conditions.map(words).join(', ')} ${place}s`, [], 'judgement', ['Move the disconnect, or shield it from one of the conditions.']);
+  const row = t.row('enclosure', { type: chosen });
+  const because = `${place}: ${conditions.map(words).join(', ')}`;
+  const citation = citeTable(table('enclosure'), t.basis.edition, row.confidence);
+  t.state('Conditions of the place', conditions.map(words).join(', '), '', `the areas it stands in, ${place}s`, 'plan');
+  t.state('Types that protect against all of them', acceptable.join(', '), '', 'rows of the enclosure table with every condition', 'table', citation);
+  t.state('Type proposed', chosen, '', 'the most usual of them (common practice, no source)', 'computed', citation);
+  return { conditions, acceptable, chosen, because };
+}

@@ -18,7 +18,7 @@ for (const folder of ['standard_fonts', 'cmaps', 'wasm']) await cp(`node_modules
 await rm('dist/main', { recursive: true, force: true });
 await mkdir('dist/main', { recursive: true });
 const common = { bundle: true, platform: 'node', target: 'node20', packages: 'external', logLevel: 'warning', sourcemap: true, legalComments: 'none', outdir: 'dist/main', external: ['electron'] };
-const entries = { host: 'main/host/run.ts', shell: 'main/shell/app.ts', cli: 'main/cli/run.ts' };
+const entries = { host: 'main/host/run.ts', shell: 'main/shell/app.ts', cli: 'main/cli/run.ts', 'plan-job': 'main/exchange/job-entry.ts' };
 const there = Object.fromEntries(Object.entries(entries).filter(([, path]) => existsSync(path)));
 await build({ ...common, entryPoints: there, format: 'esm' });
 // A sandboxed preload must be one CommonJS file.

@@ -4,6 +4,7 @@ import { readWhole, SIZE_LIMIT } from './files/guard';
 import { done, failed } from './files/problems';
 import { openRecovery } from './files/recovery';
 import { saveAtomic } from './files/save-atomic';
+import { planCalls } from './plan-calls';
 import { newToken, Projects } from './projects';
 import type { Source } from './projects';
 
@@ -57,6 +58,16 @@ export function createServices(options: ServiceOptions): Services {
     const source = files.get(token);
     return source ? work(source) : failed('no-file', 'The chosen file is not at hand any more.', 'Choose it again.');
   };
+  const withJob = async <T>(job: string | undefined, work: (options: { signal?: AbortSignal; onProgress?: (done: number, note: string) => void }) => Promise<Outcome<T>>): Promise<Outcome<T>> => {
+    if (job === undefined) return work({});
+    const stop = new AbortController();
+    jobs.set(job, stop);
+    try {
+      return await work({ signal: stop.signal, onProgress: (share, note) => { for (const listener of listeners) listener({ job, done: share, note }); } });
+    } finally {
+      jobs.delete(job);
+    }
+  };
   const notHere = () => failed('not-here', 'A browser page has no system dialogs.', 'Choose or drop the file in the page.');
 
   const calls: HostServices = {
@@ -89,10 +100,7 @@ export function createServices(options: ServiceOptions): Services {
     discardRecovery: ({ project }) => projects.discard(project),
     saveProject: ({ project, document, as }) => projects.save(project, document, as),
     keepRecovery: ({ project, document }) => projects.keep(project, document),
-    inspectPlan: async () => notWired('inspectPlan'),
-    openPlan: async () => notWired('openPlan'),
-    planTile: async () => notWired('planTile'),
-    planBytes: async () => notWired('planBytes'),
+    ...planCalls({ plans, withFile, withJob }),
     exportPdf: async () => notWired('exportPdf'),
     exportTable: async () => notWired('exportTable'),
     saveFile: async ({ name, bytes }) => {

@@ -1,5 +1,6 @@
 import { inspectPlan, openPlanPage, planTile } from './plan';
 import type { OpenOptions, PlanFacts } from './plan';
+import { planMedia } from '../../shared-core/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
 import type { Pyramid } from './pyramid';
 
@@ -11,8 +12,8 @@ export interface PlanShelf {
   open(blob: string, bytes: Uint8Array, name: string, page: number, options: OpenOptions): Promise<Outcome<Pyramid>>;
   /** A tile of a page opened before; 'not-open' when it must be opened (again) first. */
   tile(blob: string, page: number, level: number, column: number, row: number): Outcome<{ media: string; bytes: Uint8Array }>;
-  /** The password that opened this plan in this session. */
-  password(blob: string): string | undefined;
+  /** What a sheet can be drawn from at any zoom, with the password that opened it in this session. */
+  drawable(blob: string, bytes: Uint8Array): Promise<Outcome<{ media: string; bytes: Uint8Array; password: string | null }>>;
 }
 
 /** @param mostBytes  how much packed picture is kept; the longest unused goes first */
@@ -54,6 +55,8 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
       if (!kept) return { ok: false, problem: { code: 'not-open', what: 'This sheet is not open any more.', todo: 'Open it again.' } };
       return planTile(kept.pyramid, level, column, row);
     },
-    password: (blob) => passwords.get(blob),
+    async drawable(blob, bytes) {
+      return { ok: true, value: { media: planMedia(bytes) ?? 'application/octet-stream', bytes, password: passwords.get(blob) ?? null } };
+    },
   };
 }

@@ -153,7 +153,7 @@ describe('a PDF', () => {
     expect(code(await inspectPlan(bytes, 'plan.pdf', { password: 'wrong' }))).toBe('password-wrong');
     const shelf = createPlanShelf();
     value(await shelf.inspect('digest', bytes, 'plan.pdf', { password: 'press' }));
-    expect(shelf.password('digest')).toBe('press');
+    expect(value(await shelf.drawable('digest', bytes))).toMatchObject({ media: 'application/pdf', password: 'press' });
     await isUpright(value(await shelf.open('digest', bytes, 'plan.pdf', 0, {})));
     expect(code(shelf.tile('digest', 0, 0, 0, 0))).toBe('opened');
     expect(code(shelf.tile('other', 0, 0, 0, 0))).toBe('not-open');

@@ -1,0 +1,45 @@
+import { createHash } from 'node:crypto';
+import type { HostServices, Outcome } from '../shared-core/host-api';
+import { createPlanShelf } from './exchange/index';
+import type { OpenOptions } from './exchange/index';
+import { done, failed } from './files/problems';
+
+export interface PlanCallsOptions {
+  /** Original plan bytes under their digest; inspected plans are put in. */
+  readonly plans: Map<string, Uint8Array>;
+  /** Runs the work with the bytes of an offered file. */
+  readonly withFile: <T>(token: string, work: (file: { readonly name: string; readonly bytes: Uint8Array | null }) => Promise<Outcome<T>>) => Promise<Outcome<T>>;
+  /** Runs a job that can be cancelled and tells its progress. */
+  readonly withJob: <T>(job: string | undefined, work: (options: OpenOptions) => Promise<Outcome<T>>) => Promise<Outcome<T>>;
+}
+
+type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planBytes'>;
+
+/** The calls that bring a plan in and show it. */
+export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanCalls {
+  const shelf = createPlanShelf();
+  const names = new Map<string, string>();
+  const noPlan = () => failed('no-plan', 'This plan is not at hand.', 'Open the project again, or bring the plan in again.');
+  return {
+    inspectPlan: ({ file, password, job }) => withFile(file, async ({ name, bytes }) => {
+      if (bytes === null) return failed('not-a-plan', `“${name}” was opened as a project, not as a plan.`, 'Choose it again as a plan.');
+      const blob = createHash('sha256').update(bytes).digest('hex');
+      const facts = await withJob(job, (options) => shelf.inspect(blob, bytes, name, { ...options, password }));
+      if (!facts.ok) return facts;
+      plans.set(blob, bytes);
+      names.set(blob, name);
+      return done({ blob, name, media: facts.value.media, pages: [...facts.value.pages] });
+    }),
+    openPlan: async ({ blob, page, layersOff, password, job }) => {
+      const bytes = plans.get(blob);
+      if (!bytes) return noPlan();
+      const opened = await withJob(job, (options) => shelf.open(blob, bytes, names.get(blob) ?? 'The plan', page, { ...options, layersOff, password }));
+      return opened.ok ? done({ tile: opened.value.tile, levels: [...opened.value.levels], warnings: [...opened.value.warnings] }) : opened;
+    },
+    planTile: async ({ blob, page, level, column, row }) => shelf.tile(blob, page, level, column, row),
+    planBytes: async ({ blob }) => {
+      const bytes = plans.get(blob);
+      return bytes ? shelf.drawable(blob, bytes) : noPlan();
+    },
+  };
+}

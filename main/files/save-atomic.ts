@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { constants } from 'node:fs';
 import { access, open, readdir, realpath, rename, stat, unlink } from 'node:fs/promises';
 import type { FileHandle } from 'node:fs/promises';
-import { basename, dirname, join } from 'node:path';
+import { basename, dirname, join, resolve } from 'node:path';
 import type { Outcome } from '../../shared-core/host-api';
 import { diskProblem, done } from './problems';
 
@@ -26,12 +26,13 @@ const queues = new Map<string, Promise<unknown>>();
  * @returns a problem with words for full disk, missing permission and the like; the old file is then as it was
  */
 export async function saveAtomic(path: string, bytes: Uint8Array, disk: Disk = NODE_DISK): Promise<Outcome<null>> {
-  const target = await realpath(path).catch(() => path);
-  const before = queues.get(target) ?? Promise.resolve();
-  const mine = before.then(() => replace(target, bytes, disk));
-  queues.set(target, mine);
+  // The place in the queue is taken before anything is awaited: later calls must not overtake.
+  const key = resolve(path);
+  const before = queues.get(key) ?? Promise.resolve();
+  const mine = before.then(async () => replace(await realpath(key).catch(() => key), bytes, disk));
+  queues.set(key, mine);
   const outcome = await mine;
-  if (queues.get(target) === mine) queues.delete(target);
+  if (queues.get(key) === mine) queues.delete(key);
   return outcome;
 }
 

@@ -1,1 +1,5 @@
 export * from './types';
+export { createChecker } from './checker';
+export type { Checker } from './checker';
+export { sceneOf } from './scene-of';
+export type { Owner, SheetScene } from './scene-of';

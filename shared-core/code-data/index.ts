@@ -7,3 +7,5 @@ export type { Rule, RuleKey } from './tables/rules';
 export { evaluate } from './formula';
 export { Trace, Gap, answer, once, given, ruleValue, round, atLeast, atMost } from './trace';
 export type { Basis, Figure, Finding } from './trace';
+export * from './tables/placement';
+export * from './tables/working-space';

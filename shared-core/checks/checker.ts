@@ -1,0 +1,87 @@
+import type { PlacementRule } from '../code-data/index';
+import { entitiesOf } from '../document/index';
+import type { Disconnect, Document, ExceptionRecord, Id, Load } from '../document/index';
+import { prepareScene } from '../sight/index';
+import { chooseRules } from './choose-rules';
+import { pairTargets } from './pair-targets';
+import type { PairTarget } from './pair-targets';
+import { sceneOf } from './scene-of';
+import type { PairReport, TargetKind } from './types';
+import { reportPair, viewPair } from './within-sight';
+import type { PairView, ReadySheet } from './within-sight';
+
+/** Checks of one document, prepared once; cheap per call, so that a drag can ask each frame. */
+export interface Checker {
+  readonly document: Document;
+  /** The pairs of one disconnect where it is now, which may differ from where the document has it. */
+  pairsOf(disconnect: Disconnect): PairReport[];
+  /** All pairs of the prepared sheets, in sheet and insertion order. */
+  checkAll(): PairReport[];
+  /** The sheet as sight sees it; index is null while it has no scale. */
+  sheetOf(sheet: Id): ReadySheet;
+}
+
+interface LoadRules { readonly load: Load; readonly rules: readonly PlacementRule[]; readonly targets: readonly PairTarget[] }
+
+/**
+ * Prepares the sight checks of a document. Each sheet's scene is built when first asked for; a checker stays right while
+ * only the disconnect handed to pairsOf moves, and is made anew when anything else changes.
+ * @param sheetId limits checkAll to one sheet
+ */
+export function createChecker(document: Document, sheetId?: Id): Checker {
+  const sheets = new Map<Id, ReadySheet>();
+  const loads = new Map<Id, LoadRules>();
+  const records: readonly ExceptionRecord[] = entitiesOf(document, 'exception');
+  const disconnects = entitiesOf(document, 'disconnect');
+  const servers = new Map<Id, Disconnect[]>();
+  for (const disconnect of disconnects) for (const load of disconnect.serves) servers.set(load, [...(servers.get(load) ?? []), disconnect]);
+
+  const sheetOf = (id: Id): ReadySheet => {
+    const known = sheets.get(id);
+    if (known) return known;
+    const scene = sceneOf(document, id);
+    const made: ReadySheet = { scene, index: scene.sheet.scale ? prepareScene(scene.scene) : null };
+    sheets.set(id, made);
+    return made;
+  };
+  const rulesOf = (id: Id): LoadRules | null => {
+    const known = loads.get(id);
+    if (known) return known;
+    const load = document.entities[id];
+    if (load?.kind !== 'load') return null;
+    const rules = chooseRules(load.data, document.facts.edition);
+    const made: LoadRules = { load, rules, targets: pairTargets(document, load, rules) };
+    loads.set(id, made);
+    return made;
+  };
+  const viewsOf = (disconnect: Disconnect, { load, targets }: LoadRules): PairView[] => targets
+    .filter((target) => isAsked(disconnect, target))
+    .map((target) => viewPair(document, sheetOf(disconnect.sheet), disconnect, load, target));
+
+  const pairsOf = (disconnect: Disconnect): PairReport[] => disconnect.serves.flatMap((id) => {
+    const loadRules = rulesOf(id);
+    if (!loadRules) return [];
+    const views = viewsOf(disconnect, loadRules);
+    const open = views.filter((view) => view.verdict !== 'pass');
+    const others = open.length === 0 ? [] : (servers.get(id) ?? []).filter((d) => d.id !== disconnect.id).map((d) => viewsOf(d, loadRules));
+    return views.map((view) => reportPair(document, view, servingViews(view.target.kind, others), records));
+  });
+  const checkAll = (): PairReport[] => disconnects.filter((d) => sheetId === undefined || d.sheet === sheetId).flatMap(pairsOf);
+  return { document, pairsOf, checkAll, sheetOf };
+}
+
+/** A vehicle charger's sight rule is for its emergency shutoff alone: other disconnects of it may be anywhere. */
+function isAsked(disconnect: Disconnect, target: PairTarget): boolean {
+  return target.rule.id !== 'EV-2026' || (disconnect.data.options ?? []).includes('emergency-shutoff');
+}
+
+/**
+ * Views by other disconnects of the load that would do instead. Motor and driven machine belong together: one device
+ * must see both, so a view counts only when its device passes for the whole of them.
+ */
+function servingViews(kind: TargetKind, others: readonly (readonly PairView[])[]): PairView[] {
+  return others.flatMap((views) => {
+    const together = kind === 'motor' || kind === 'machine' ? views.filter((v) => v.target.kind === 'motor' || v.target.kind === 'machine') : views.filter((v) => v.target.kind === kind);
+    return together.every((v) => v.verdict === 'pass') ? together.filter((v) => v.target.kind === kind) : [];
+  });
+}

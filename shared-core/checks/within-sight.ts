@@ -1,0 +1,85 @@
+import { worstVerdict } from '../code-data/index';
+import type { Result, Verdict } from '../code-data/index';
+import type { Disconnect, Document, ExceptionRecord, Load } from '../document/index';
+import { feet } from '../units/index';
+import type { SightIndex } from '../sight/index';
+import { viewDistance, viewVerdict } from './check-view';
+import type { DistanceView } from './check-view';
+import { inFeet } from './choose-rules';
+import { limitOf } from './check-view';
+import { judgeExceptions } from './exceptions';
+import type { ExceptionOutcome } from './exceptions';
+import { handlePoint } from './handle-point';
+import type { MountedHandle } from './handle-point';
+import type { PairTarget, TargetBody } from './pair-targets';
+import { traceLines } from './sight-lines';
+import type { PairLines } from './sight-lines';
+import type { SheetScene } from './scene-of';
+import { writePairResult } from './pair-words';
+import type { PairReport } from './types';
+
+/** A sheet ready for checks; index is null while the sheet has no scale. */
+export interface ReadySheet { readonly scene: SheetScene; readonly index: SightIndex | null }
+
+/** One pair as geometry alone sees it, before exceptions and other disconnects of the same load. */
+export interface PairView {
+  readonly disconnect: Disconnect;
+  readonly load: Load;
+  readonly target: PairTarget;
+  readonly mounted: MountedHandle | null;
+  readonly lines: PairLines | null;
+  readonly distance: DistanceView | null;
+  readonly verdict: Verdict;
+  /** Data without which nothing can be said. */
+  readonly missing: readonly string[];
+}
+
+/** Whether the target is visible from the handle and near enough; never an exception, never a guess. */
+export function viewPair(document: Document, sheet: ReadySheet, disconnect: Disconnect, load: Load, target: PairTarget): PairView {
+  const missing = missingFor(sheet, disconnect, load, target);
+  const body = target.body;
+  const scale = sheet.scene.sheet.scale;
+  if (missing.length > 0 || !body || !sheet.index || !scale) {
+    return { disconnect, load, target, mounted: null, lines: null, distance: null, verdict: 'incomplete', missing };
+  }
+  const mounted = handlePoint(document, sheet.scene, disconnect);
+  const ready = { ...target, body };
+  const lines = traceLines(document, sheet.index, sheet.scene, disconnect, mounted, ready);
+  const distance = viewDistance(document, scale, disconnect, mounted, ready);
+  const amendments = [distance.limit.missing, distance.minimum?.missing].filter((m): m is string => m !== undefined);
+  let verdict = worstVerdict([viewVerdict(lines), distance.verdict, ...(amendments.length > 0 ? ['incomplete' as const] : [])]);
+  if (target.rule.sight === 'argued' && verdict === 'fail') verdict = 'judgement';
+  return { disconnect, load, target, mounted, lines, distance, verdict, missing: amendments };
+}
+
+function missingFor(sheet: ReadySheet, disconnect: Disconnect, load: Load, target: PairTarget): string[] {
+  const missing: string[] = [];
+  if (!sheet.scene.sheet.scale) missing.push(`scale of sheet ${sheet.scene.sheet.name}`);
+  const body: TargetBody | null = target.body;
+  if (!body) missing.push(target.missing ?? `${target.kind} of ${load.tag}`);
+  else if (!body.at) missing.push(`place of ${body.tag} on the plan`);
+  else if (body.sheet !== disconnect.sheet) missing.push(`${body.tag} and ${disconnect.tag} on one sheet`);
+  return missing;
+}
+
+/** A pair's report: the view, then what other disconnects of the load or a recorded exception make of it. */
+export function reportPair(document: Document, view: PairView, others: readonly PairView[], records: readonly ExceptionRecord[]): PairReport {
+  const { disconnect, load, target, distance, lines } = view;
+  const exception = view.verdict === 'pass' ? null : judgeExceptions(target.rule, disconnect, load, records);
+  const servedBy = view.verdict === 'pass' ? null : others.find((o) => o.verdict === 'pass') ?? null;
+  const verdict = settle(view.verdict, exception, servedBy);
+  const limit = distance?.limit.value ?? inFeet(limitOf(target.rule, document.facts.jurisdiction).atMost);
+  const result: Result = writePairResult(document, view, verdict, exception, servedBy?.disconnect ?? null);
+  return {
+    disconnect: disconnect.id, load: load.id, target: target.kind,
+    distance: distance?.distance ?? null, uncertainty: distance?.uncertainty ?? feet(0), limit,
+    eyeLine: lines?.eye ?? null, bodyLine: lines?.body ?? null, verdict, result,
+  };
+}
+
+function settle(view: Verdict, exception: ExceptionOutcome | null, servedBy: PairView | null): Verdict {
+  if (servedBy) return 'pass';
+  // Nothing is accepted on data that are not there: an exception settles a view that was judged, never one that was not.
+  if (!exception || view === 'incomplete' || exception.verdict === 'fail') return view;
+  return exception.verdict;
+}

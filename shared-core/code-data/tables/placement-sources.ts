@@ -1,0 +1,17 @@
+/** What stands behind the source keys of the placement rules: kinds of public text that were read. */
+export const placementSources: Readonly<Record<string, string>> = {
+  S01: 'state administrative code parallel to the federal motor wiring rule', S02: 'state administrative code on cranes', S03: 'state administrative code on irrigation machines',
+  S04: 'state administrative code on the position of an elevator main switch', S05: 'state safety orders on motors over 600 V (50.0 ft / 15.24 m)', S06: 'electricians’ board deficiency lists 1999-2005 on well pumps',
+  S07: 'trade-magazine code columns on motor, cooling and discharge-lighting disconnects, 2002-2025', S08: 'electricians’ forum threads on seeing through windows and on within sight', S08b: 'forum threads on conveyor drives and driven machinery',
+  S09: 'forum answers on the industrial exception', S09b: 'forum thread on a switch seen through chain-link', S10: 'officials’ forum on the 2023 text of 440.14 and 110.26', S10b: 'forum threads on locked rooms and ready access',
+  S11: 'training change summaries on 422.31', S11b: 'supplier notes on switches in a drive output', S11c: 'forum threads on conflicts within 422.31', S11d: 'forum threads on motors of 1/8 hp', S12: 'training pages on 110.29 (2023)',
+  S13: 'state labour department bulletin 1997 on 424.19', S13b: 'forum threads on 424.19', S14: 'federal letters of 1991, 1996 and 2010 on energy isolation, and 29 CFR 1910.147', S15: 'public provincial page quoting Rule 2-308 (2021)',
+  S16: 'engineering knowledge page and forum thread on Rule 28-604', S17: 'reproduced 2008 text of Articles 630 and 675', S17b: 'state rules on resistance welders', S18: 'training slides on 680.12 (2016)', S19: 'knowledge page on NFPA 79 chapter 5',
+  S19b: 'newsletter on the 2005 change of 680.12, magazine panel on 1996 and 1999', S23: 'pages on labels (110.22) and lockout procedure, accident reports', S24: 'violation columns on switches that cannot be reached', S26: 'inspectors’ article on signs (2023)',
+  S27: 'pages on lockable disconnects (110.25)', S28: 'forum thread on one main for thirty motors', S30: 'forum threads on 404.8', S31: 'forum threads on platforms, mezzanines and high panels', S32: 'training questions on working space',
+  S33: 'forum threads on condenser disconnects', S34: 'forum and magazine pages on equipment above ceilings, one on the 2026 edition', S36: 'pages on 430.110', S36b: 'pages on 430.107 and 430.109', S36c: 'forum thread on control-circuit disconnects',
+  S37: 'forum threads on service conductors inside a building', S38: 'pages on 230.71 (2020)', S39: 'pages on 625.43 (2011-2026)', S40: 'pages on 225.31-.33', S41: 'pages on 450.14', S42: 'pages on 445.18-.19', S43: 'pages on 690.13-.15',
+  S44: 'pages on 600.6', S45: 'pages on 660.5 and 517.72', S46: 'pages on 665', S47: 'pages on 695', S48: 'pages on 620.51', S48b: 'note on switches for small motors', S49: 'pages on the 2026 reorganisation', S50: 'machine-converted text of the 2017 edition',
+  S51: 'text of a state code based on the 2020 edition', S52: 'text of the 2023 edition, chapters 1, 2 and 4', S53: 'training pages on changes of the 2026 edition', S54: 'trade articles on the 2026 edition', S55: 'forum threads of 2025-2026 quoting the 2026 edition',
+  S56: 'federal tutorial on 1910.147(c)(4)(ii)', S57: 'reprint of 1910.147(d)(1)-(6)', S58: 'trade magazine printing a proposed amendment to 625.43(D)',
+};

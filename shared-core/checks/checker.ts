@@ -7,8 +7,8 @@ import { pairTargets } from './pair-targets';
 import type { PairTarget } from './pair-targets';
 import { sceneOf } from './scene-of';
 import type { PairReport, TargetKind } from './types';
+import type { PairView, ReadySheet } from './pair-view';
 import { reportPair, viewPair } from './within-sight';
-import type { PairView, ReadySheet } from './within-sight';
 
 /** Checks of one document, prepared once; cheap per call, so that a drag can ask each frame. */
 export interface Checker {
@@ -56,7 +56,7 @@ export function createChecker(document: Document, sheetId?: Id): Checker {
   };
   const viewsOf = (disconnect: Disconnect, { load, targets }: LoadRules): PairView[] => targets
     .filter((target) => isAsked(disconnect, target))
-    .map((target) => viewPair(document, sheetOf(disconnect.sheet), disconnect, load, target));
+    .map((target) => viewPair(document, () => sheetOf(disconnect.sheet), disconnect, load, target));
 
   const pairsOf = (disconnect: Disconnect): PairReport[] => disconnect.serves.flatMap((id) => {
     const loadRules = rulesOf(id);

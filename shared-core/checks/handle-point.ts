@@ -5,7 +5,7 @@ import type { SheetScene } from './scene-of';
 
 /** How the handle stands to the wall it hangs on. */
 export interface MountedHandle {
-  /** Where distances are measured from. */
+  /** Where distances are measured from: the point as drawn. */
   readonly point: Point;
   /** Where sight lines start, with the mounting wall's obstacles. */
   readonly handle: Handle;
@@ -38,10 +38,9 @@ export function handlePoint(document: Document, scene: SheetScene, disconnect: D
   // Drawn clearly on the other side of the wall than it says it faces: the drawing is believed, and the wall hides it.
   if (face.offset < -slack) return free('wrong-side');
   const clear = half * (1 + OFF_THE_FACE) + Number.EPSILON * 16 * (Math.abs(disconnect.at.x) + Math.abs(disconnect.at.y));
-  const onFace = face.offset > half ? disconnect.at : shift(face.foot, face.normal, half);
   const start = face.offset > clear ? disconnect.at : shift(face.foot, face.normal, clear);
   const mount = scene.obstaclesOf.get(`${wall.id}/${disconnect.mount.segment}`) ?? [];
-  return { point: onFace, handle: { x: start.x, y: start.y, z, mount }, hangs: 'facing-side' };
+  return { point: disconnect.at, handle: { x: start.x, y: start.y, z, mount }, hangs: 'facing-side' };
 }
 
 const shift = (p: Point, normal: Point, distance: number): Point => ({ x: sheetUnits(p.x + normal.x * distance), y: sheetUnits(p.y + normal.y * distance) });

@@ -7,7 +7,7 @@ import { citationOf } from './choose-rules';
 import type { ExceptionOutcome } from './exceptions';
 import { listWords, nameOfMeeting } from './names';
 import type { LineReport, TargetKind } from './types';
-import type { PairView } from './within-sight';
+import type { PairView } from './pair-view';
 
 /** Said with every sight verdict: what the code leaves open. */
 const OWN_READING = 'eye point, heights and measuring points are our own reading; the code gives none';

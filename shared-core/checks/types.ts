@@ -35,6 +35,12 @@ export interface PairReport {
   readonly limit: Feet;
   readonly eyeLine: LineReport | null;
   readonly bodyLine: LineReport | null;
+  /** The two halves of the question: what the lines say, and what the distance says. */
+  readonly viewVerdict: Verdict;
+  readonly distanceVerdict: Verdict;
+  /** Nearest and farthest point of a long machine, where the target has an outline. */
+  readonly reach: { readonly nearest: Feet; readonly farthest: Feet } | null;
+  /** Both halves with exceptions on record and other disconnects of the load: the verdict of the finding. */
   readonly verdict: Verdict;
   readonly result: Result;
 }

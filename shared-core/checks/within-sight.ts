@@ -2,40 +2,28 @@ import { worstVerdict } from '../code-data/index';
 import type { Result, Verdict } from '../code-data/index';
 import type { Disconnect, Document, ExceptionRecord, Load } from '../document/index';
 import { feet } from '../units/index';
-import type { SightIndex } from '../sight/index';
-import { viewDistance, viewVerdict } from './check-view';
-import type { DistanceView } from './check-view';
+import { limitOf, viewDistance, viewVerdict } from './check-view';
 import { inFeet } from './choose-rules';
-import { limitOf } from './check-view';
 import { judgeExceptions } from './exceptions';
 import type { ExceptionOutcome } from './exceptions';
 import { handlePoint } from './handle-point';
-import type { MountedHandle } from './handle-point';
 import type { PairTarget, TargetBody } from './pair-targets';
 import { traceLines } from './sight-lines';
-import type { PairLines } from './sight-lines';
-import type { SheetScene } from './scene-of';
 import { writePairResult } from './pair-words';
+import type { PairView, ReadySheet } from './pair-view';
 import type { PairReport } from './types';
 
-/** A sheet ready for checks; index is null while the sheet has no scale. */
-export interface ReadySheet { readonly scene: SheetScene; readonly index: SightIndex | null }
-
-/** One pair as geometry alone sees it, before exceptions and other disconnects of the same load. */
-export interface PairView {
-  readonly disconnect: Disconnect;
-  readonly load: Load;
-  readonly target: PairTarget;
-  readonly mounted: MountedHandle | null;
-  readonly lines: PairLines | null;
-  readonly distance: DistanceView | null;
-  readonly verdict: Verdict;
-  /** Data without which nothing can be said. */
-  readonly missing: readonly string[];
+/** Whether the target is visible from the handle and near enough; never an exception, never a guess. */
+export function viewPair(document: Document, sheet: () => ReadySheet, disconnect: Disconnect, load: Load, target: PairTarget): PairView {
+  try {
+    return viewReadyPair(document, sheet(), disconnect, load, target);
+  } catch (fault) {
+    // Whatever went wrong, it proved nothing.
+    return { disconnect, load, target, mounted: null, lines: null, distance: null, verdict: 'incomplete', missing: [`check of ${disconnect.tag} and ${load.tag} (it stopped: ${fault instanceof Error ? fault.message : String(fault)})`] };
+  }
 }
 
-/** Whether the target is visible from the handle and near enough; never an exception, never a guess. */
-export function viewPair(document: Document, sheet: ReadySheet, disconnect: Disconnect, load: Load, target: PairTarget): PairView {
+function viewReadyPair(document: Document, sheet: ReadySheet, disconnect: Disconnect, load: Load, target: PairTarget): PairView {
   const missing = missingFor(sheet, disconnect, load, target);
   const body = target.body;
   const scale = sheet.scene.sheet.scale;
@@ -73,7 +61,8 @@ export function reportPair(document: Document, view: PairView, others: readonly 
   return {
     disconnect: disconnect.id, load: load.id, target: target.kind,
     distance: distance?.distance ?? null, uncertainty: distance?.uncertainty ?? feet(0), limit,
-    eyeLine: lines?.eye ?? null, bodyLine: lines?.body ?? null, verdict, result,
+    eyeLine: lines?.eye ?? null, bodyLine: lines?.body ?? null,
+    viewVerdict: lines ? viewVerdict(lines) : 'incomplete', distanceVerdict: distance?.verdict ?? 'incomplete', reach: distance?.reach ?? null, verdict, result,
   };
 }
 

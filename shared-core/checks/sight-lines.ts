@@ -71,7 +71,7 @@ function seesPart(ground: Ground, disconnect: Disconnect, mounted: MountedHandle
     // Across the front of a hung device, across the line of sight of a free one: its turn is not known to be right.
     const facing = facingVector(disconnect.facing);
     const length = Math.hypot(target.x - handle.x, target.y - handle.y) || 1;
-    const across = mounted.hangs === 'facing-side' ? { x: -facing.y, y: facing.x } : { x: -(target.y - handle.y) / length, y: (target.x - handle.x) / length };
+    const across = mounted.hangs === 'facing-side' ? { x: 0 - facing.y, y: facing.x } : { x: -(target.y - handle.y) / length, y: (target.x - handle.x) / length };
     return [half, -half].some((d) => trace(ground, { ...handle, x: handle.x + across.x * d, y: handle.y + across.y * d }, target).state !== 'blocked');
   });
 }

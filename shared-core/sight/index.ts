@@ -5,6 +5,15 @@ export * from './scene';
 export type { SightIndex } from './sight-index';
 export { isClear, sightState, traceSight } from './trace';
 export type { SightLine, SightMeeting, SightState } from './trace';
+export { allowedRegion } from './region';
+export type { AllowedRegion, RegionQuestion } from './region';
+export { visibleFraction } from './fraction';
+export type { Face } from './fraction';
+export { handleMargin } from './margin';
+export type { HandleMargin } from './margin';
+export type { Blocking } from './shadows';
+export { clearanceOf, distanceUncertainty, judgeClearance, judgeDistance, judgeMinimumDistance } from './uncertainty';
+export type { Clearance, ClearanceJudgement, DistanceJudgement, LimitVerdict, PlanUncertainty } from './uncertainty';
 
 /**
  * Readies a scene for sight lines. Obstacles may overlap, touch, repeat and come in any order.

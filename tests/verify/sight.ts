@@ -22,7 +22,7 @@ export async function run(paths: string[]): Promise<{ passed: number; failed: nu
     const before = total.passed + total.failed;
     const started = performance.now();
     if (content.format === 'sight-oracle-1') checkScene(file, content as unknown as OracleScene, total);
-    else if (content.format?.includes('closed-forms') || content.cases) checkClosedForms(file, content.cases as never, total);
+    else if (content.format?.includes('closed-forms') || content.cases) checkClosedForms(file, content.cases ?? [], total);
     else { console.log(`${file}: not a sight scene, left out`); continue; }
     console.log(`${file}: ${total.passed + total.failed - before} checked in ${(performance.now() - started).toFixed(0)} ms`);
   }

@@ -1,0 +1,289 @@
+import { angleMinusSine } from './outlines';
+import type { Circle, Outline, OutlineEdge } from './outlines';
+
+/** One shape of a cut: the result lies inside every 'keep' shape and outside every 'drop' shape (non-zero winding each). */
+export interface CutShape { readonly role: 'keep' | 'drop'; readonly outlines: readonly Outline[] }
+export interface CutResult { readonly area: number; readonly outlines: readonly Outline[] }
+
+/** An edge that runs strictly left to right. Arcs are halves: `bulge` +1 the half of larger y, -1 of smaller. */
+interface Strand {
+  readonly x0: number; readonly y0: number; readonly x1: number; readonly y1: number;
+  /** +1 when the outline runs along it to the right. */
+  readonly turn: 1 | -1;
+  readonly shape: number;
+  readonly circle: Circle | null; readonly bulge: number;
+  readonly low: number; readonly high: number;
+  /** y at the middle of the current slab. */
+  mid: number;
+}
+
+/**
+ * Intersection and difference of regions bounded by straight edges and circle arcs.
+ * The plane is cut into upright slabs at every corner and crossing; within a slab the strands do not cross, so each cell
+ * between two neighbours is in or out as a whole. A rounding error can only misjudge a cell as thin as itself: shared walls,
+ * touching corners and overlaps need no special cases, which is why this is preferred to linking crossing points.
+ */
+export function cutRegions(shapes: readonly CutShape[], options: { readonly areaOnly?: boolean } = {}): CutResult {
+  const window = commonWindow(shapes);
+  if (!window) return { area: 0, outlines: [] };
+  const strands = shapes.flatMap((shape, i) => strandsOf(shape.outlines, i, window));
+  strands.sort((a, b) => a.x0 - b.x0);
+  const borders = bordersOf(strands, window);
+  const sliver = 1e-11 * (window.right - window.left + Math.abs(window.top - window.bottom));
+  const tracer = options.areaOnly ? null : new Tracer();
+  const winding = new Int32Array(shapes.length); const isKeep = shapes.map((shape) => shape.role === 'keep');
+  const keeps = isKeep.filter(Boolean).length;
+  let active: Strand[] = []; let next = 0; let area = 0;
+  for (let b = 0; b + 1 < borders.length; b += 1) {
+    const left = borders[b]!; const right = borders[b + 1]!; const middle = (left + right) / 2;
+    tracer?.border(left);
+    let kept = 0;
+    for (const strand of active) if (strand.x1 > middle) active[kept++] = strand;
+    active.length = kept;
+    while (next < strands.length && strands[next]!.x0 < middle) { const strand = strands[next++]!; if (strand.x1 > middle) active.push(strand); }
+    for (const strand of active) strand.mid = heightAt(strand, middle);
+    active = sortByMiddle(active);
+    winding.fill(0);
+    let inside = 0; let cut = 0; let floor: Strand | null = null;
+    for (const strand of active) {
+      const s = strand.shape; const before = winding[s]! !== 0;
+      winding[s]! += strand.turn;
+      const after = winding[s]! !== 0;
+      if (before === after) continue;
+      if (isKeep[s]) inside += after ? 1 : -1; else cut += after ? 1 : -1;
+      const open: boolean = inside === keeps && cut === 0;
+      if (open && !floor) floor = strand;
+      else if (!open && floor) {
+        if (strand.mid - floor.mid > sliver) {
+          area += areaUnder(strand, left, right) - areaUnder(floor, left, right);
+          tracer?.cell(floor, strand, left, right);
+        }
+        floor = null;
+      }
+    }
+  }
+  if (tracer && borders.length > 0) tracer.border(borders.at(-1)!);
+  return { area: Math.max(0, area), outlines: tracer ? tracer.finish() : [] };
+}
+
+interface Window { left: number; right: number; bottom: number; top: number }
+
+/** What every kept shape covers: nothing outside it can be in the result. */
+function commonWindow(shapes: readonly CutShape[]): Window | null {
+  const window = { left: -Infinity, right: Infinity, bottom: -Infinity, top: Infinity };
+  for (const shape of shapes) {
+    if (shape.role !== 'keep') continue;
+    let left = Infinity; let right = -Infinity; let bottom = Infinity; let top = -Infinity;
+    for (const outline of shape.outlines) for (const e of outline) {
+      left = Math.min(left, e.x1); right = Math.max(right, e.x1); bottom = Math.min(bottom, e.y1); top = Math.max(top, e.y1);
+      if (!e.arc) continue;
+      left = Math.min(left, e.arc.cx - e.arc.radius); right = Math.max(right, e.arc.cx + e.arc.radius);
+      bottom = Math.min(bottom, e.arc.cy - e.arc.radius); top = Math.max(top, e.arc.cy + e.arc.radius);
+    }
+    window.left = Math.max(window.left, left); window.right = Math.min(window.right, right);
+    window.bottom = Math.max(window.bottom, bottom); window.top = Math.min(window.top, top);
+  }
+  return window.left < window.right && window.bottom < window.top ? window : null;
+}
+
+function strandsOf(outlines: readonly Outline[], shape: number, window: Window): Strand[] {
+  const strands: Strand[] = [];
+  const margin = 1e-9 * (window.top - window.bottom);
+  const put = (xa: number, ya: number, xb: number, yb: number, circle: Circle | null, bulge: number): void => {
+    if (xa === xb) return;
+    const forward = xa < xb;
+    const x0 = forward ? xa : xb; const x1 = forward ? xb : xa; const y0 = forward ? ya : yb; const y1 = forward ? yb : ya;
+    let low = Math.min(y0, y1); let high = Math.max(y0, y1);
+    if (circle) { if (bulge > 0) high = x0 < circle.cx && x1 > circle.cx ? circle.cy + circle.radius : high; else low = x0 < circle.cx && x1 > circle.cx ? circle.cy - circle.radius : low; }
+    // Well above the window nothing is left to switch on; beside it there is no slab. Below it still counts.
+    if (x1 <= window.left || x0 >= window.right || low > window.top + margin) return;
+    strands.push({ x0, y0, x1, y1, turn: forward ? 1 : -1, shape, circle, bulge, low, high, mid: 0 });
+  };
+  for (const outline of outlines) for (const e of outline) {
+    if (!e.arc) { put(e.x1, e.y1, e.x2, e.y2, null, 0); continue; }
+    for (const part of splitAtSides(e, e.arc)) put(part.x1, part.y1, part.x2, part.y2, e.arc, part.bulge);
+  }
+  return strands;
+}
+
+/** Cuts an arc where it turns back in x: at the circle's right and left ends. */
+function splitAtSides(e: OutlineEdge, arc: Circle): { x1: number; y1: number; x2: number; y2: number; bulge: number }[] {
+  const turn = 2 * Math.PI;
+  const start = Math.atan2(e.y1 - arc.cy, e.x1 - arc.cx); let end = Math.atan2(e.y2 - arc.cy, e.x2 - arc.cx);
+  if (end <= start - 1e-9) end += turn;
+  if (end <= start) return [];
+  const parts: { x1: number; y1: number; x2: number; y2: number; bulge: number }[] = [];
+  let angle = start; let x = e.x1; let y = e.y1;
+  while (angle < end) {
+    // Sides lie at multiples of pi; the half just after `angle` tells the bulge.
+    const half = Math.floor(angle / Math.PI + 1e-12);
+    const stop = (half + 1) * Math.PI;
+    const bulge = (((half % 2) + 2) % 2) === 0 ? 1 : -1;
+    if (stop >= end - 1e-12) { parts.push({ x1: x, y1: y, x2: e.x2, y2: e.y2, bulge }); break; }
+    const sideX = bulge > 0 ? arc.cx - arc.radius : arc.cx + arc.radius;
+    parts.push({ x1: x, y1: y, x2: sideX, y2: arc.cy, bulge });
+    x = sideX; y = arc.cy; angle = stop;
+  }
+  return parts;
+}
+
+function heightAt(s: Strand, x: number): number {
+  if (x <= s.x0) return s.y0;
+  if (x >= s.x1) return s.y1;
+  if (!s.circle) { const share = (x - s.x0) / (s.x1 - s.x0); return share < 0.5 ? s.y0 + share * (s.y1 - s.y0) : s.y1 - ((s.x1 - x) / (s.x1 - s.x0)) * (s.y1 - s.y0); }
+  const d = x - s.circle.cx; const r = s.circle.radius;
+  return s.circle.cy + s.bulge * Math.sqrt(Math.max(0, (r - d) * (r + d)));
+}
+
+/** Area between the strand and the x axis over left..right: chord and cap. */
+function areaUnder(s: Strand, left: number, right: number): number {
+  const ya = heightAt(s, left); const yb = heightAt(s, right); const width = right - left;
+  const trapezoid = ((ya + yb) / 2) * width;
+  if (!s.circle) return trapezoid;
+  const chord = Math.hypot(width, yb - ya); const r = s.circle.radius;
+  const angle = 2 * Math.asin(Math.min(1, chord / (2 * r)));
+  return trapezoid + s.bulge * 0.5 * r * r * angleMinusSine(angle);
+}
+
+function sortByMiddle(strands: Strand[]): Strand[] {
+  for (let i = 1; i < strands.length; i += 1) {
+    const strand = strands[i]!; let j = i - 1;
+    while (j >= 0 && strands[j]!.mid > strand.mid) { strands[j + 1] = strands[j]!; j -= 1; }
+    strands[j + 1] = strand;
+  }
+  return strands;
+}
+
+/** Sorted x of all corners and crossings within the window. Strands are sorted by x0. */
+function bordersOf(strands: readonly Strand[], window: Window): number[] {
+  const xs: number[] = [window.left, window.right];
+  const add = (x: number): void => { if (x > window.left && x < window.right) xs.push(x); };
+  for (let i = 0; i < strands.length; i += 1) {
+    const a = strands[i]!;
+    add(a.x0); add(a.x1);
+    for (let j = i + 1; j < strands.length; j += 1) {
+      const b = strands[j]!;
+      if (b.x0 >= a.x1) break;
+      if (b.shape !== a.shape && b.low <= a.high && b.high >= a.low) crossings(a, b, add);
+    }
+  }
+  xs.sort((p, q) => p - q);
+  const gap = 1e-13 * (window.right - window.left);
+  const borders: number[] = [];
+  for (const x of xs) if (borders.length === 0 || x - borders.at(-1)! > gap) borders.push(x);
+  return borders;
+}
+
+function crossings(a: Strand, b: Strand, add: (x: number) => void): void {
+  const low = Math.max(a.x0, b.x0); const high = Math.min(a.x1, b.x1);
+  const within = (x: number): void => { if (x > low && x < high) add(x); };
+  if (!a.circle && !b.circle) {
+    const l = heightAt(a, low) - heightAt(b, low); const r = heightAt(a, high) - heightAt(b, high);
+    if ((l > 0) !== (r > 0) && l !== r) within(low + (l / (l - r)) * (high - low));
+  } else if (a.circle && b.circle) {
+    if (a.circle !== b.circle) circlesCross(a.circle, b.circle, within);
+  } else if (a.circle) lineCrossesCircle(b, a.circle, within);
+  else lineCrossesCircle(a, b.circle!, within);
+}
+
+function lineCrossesCircle(line: Strand, circle: Circle, add: (x: number) => void): void {
+  const dx = line.x1 - line.x0; const dy = line.y1 - line.y0; const px = line.x0 - circle.cx; const py = line.y0 - circle.cy;
+  const length2 = dx * dx + dy * dy; const cross = px * dy - py * dx;
+  const rest = circle.radius * circle.radius * length2 - cross * cross;
+  if (rest < 0) return;
+  const half = px * dx + py * dy; const root = Math.sqrt(rest);
+  add(line.x0 + ((-half - root) / length2) * dx); add(line.x0 + ((-half + root) / length2) * dx);
+}
+
+function circlesCross(a: Circle, b: Circle, add: (x: number) => void): void {
+  const dx = b.cx - a.cx; const dy = b.cy - a.cy; const d2 = dx * dx + dy * dy;
+  if (d2 === 0) return;
+  const along = (d2 + a.radius * a.radius - b.radius * b.radius) / (2 * d2);
+  const rest = a.radius * a.radius / d2 - along * along;
+  if (rest < 0) return;
+  const side = Math.sqrt(rest);
+  add(a.cx + along * dx - side * dy); add(a.cx + along * dx + side * dy);
+}
+
+interface Cell { readonly floor: Strand; readonly roof: Strand; readonly floorY: number; readonly roofY: number; readonly floorEnd: number; readonly roofEnd: number }
+/** A directed piece of the outline; node numbers at its ends. */
+interface Piece { from: number; to: number; readonly strand: Strand | null; readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; used: boolean }
+
+/** Joins cells to outlines: floors run right, roofs run left, upright sides cancel where a cell goes on in the next slab. */
+class Tracer {
+  private current: Cell[] = [];
+  private pieces: Piece[] = []; private nodes = 0;
+
+  cell(floor: Strand, roof: Strand, left: number, right: number): void {
+    this.current.push({ floor, roof, floorY: heightAt(floor, left), roofY: heightAt(roof, left), floorEnd: heightAt(floor, right), roofEnd: heightAt(roof, right) });
+    this.pieces.push(
+      { from: -1, to: -1, strand: floor, x1: left, y1: heightAt(floor, left), x2: right, y2: heightAt(floor, right), used: false },
+      { from: -1, to: -1, strand: roof, x1: right, y1: heightAt(roof, right), x2: left, y2: heightAt(roof, left), used: false },
+    );
+  }
+
+  private lastBorder = NaN; private left: Cell[] = []; private leftPieces: Piece[] = []; private slabStart = 0;
+
+  /** Called with each border, left to right: the cells since the last border are complete and are linked across that one. */
+  border(x: number): void {
+    const right = this.current; const rightPieces = this.pieces.slice(this.slabStart);
+    if (!Number.isNaN(this.lastBorder)) this.link(this.lastBorder, this.left, this.leftPieces, right, rightPieces);
+    this.lastBorder = x; this.left = right; this.leftPieces = rightPieces;
+    this.current = []; this.slabStart = this.pieces.length;
+  }
+
+  private link(x: number, left: readonly Cell[], leftPieces: readonly Piece[], right: readonly Cell[], rightPieces: readonly Piece[]): void {
+    if (left.length === 0 && right.length === 0) return;
+    const ys = [...left.flatMap((c) => [c.floorEnd, c.roofEnd]), ...right.flatMap((c) => [c.floorY, c.roofY])].sort((a, b) => a - b);
+    const levels = ys.filter((y, i) => i === 0 || y !== ys[i - 1]);
+    const first = this.nodes; this.nodes += levels.length;
+    const nodeAt = (y: number): number => first + levels.indexOf(y);
+    const side = new Int8Array(levels.length);
+    left.forEach((c, i) => {
+      leftPieces[2 * i]!.to = nodeAt(c.floorEnd); leftPieces[2 * i + 1]!.from = nodeAt(c.roofEnd);
+      for (let k = nodeAt(c.floorEnd) - first; k < nodeAt(c.roofEnd) - first; k += 1) side[k]! += 1;
+    });
+    right.forEach((c, i) => {
+      rightPieces[2 * i]!.from = nodeAt(c.floorY); rightPieces[2 * i + 1]!.to = nodeAt(c.roofY);
+      for (let k = nodeAt(c.floorY) - first; k < nodeAt(c.roofY) - first; k += 1) side[k]! -= 1;
+    });
+    const uprights: Piece[] = [];
+    for (let k = 0; k + 1 < levels.length; k += 1) {
+      if (side[k]! > 0) uprights.push({ from: first + k, to: first + k + 1, strand: null, x1: x, y1: levels[k]!, x2: x, y2: levels[k + 1]!, used: false });
+      else if (side[k]! < 0) uprights.push({ from: first + k + 1, to: first + k, strand: null, x1: x, y1: levels[k + 1]!, x2: x, y2: levels[k]!, used: false });
+    }
+    this.pieces.push(...uprights);
+  }
+
+  finish(): Outline[] {
+    this.border(NaN);
+    const leaving: Piece[][] = Array.from({ length: this.nodes }, () => []);
+    for (const piece of this.pieces) leaving[piece.from]!.push(piece);
+    const outlines: Outline[] = [];
+    for (const start of this.pieces) {
+      if (start.used) continue;
+      const loop: Piece[] = [];
+      let piece: Piece | undefined = start;
+      while (piece && !piece.used) { piece.used = true; loop.push(piece); piece = leaving[piece.to]!.find((each) => !each.used); }
+      const outline = mergePieces(loop);
+      if (outline.length > 1) outlines.push(outline);
+    }
+    return outlines;
+  }
+}
+
+/** Pieces of one strand in a row become one edge again; uprights join; what has no length is dropped. */
+function mergePieces(loop: readonly Piece[]): Outline {
+  const edges: { x1: number; y1: number; x2: number; y2: number; strand: Strand | null }[] = [];
+  // Begin at a change of strand, so that no edge is cut at the loop's arbitrary start.
+  let begin = 0;
+  for (let i = 0; i < loop.length; i += 1) if (loop[i]!.strand !== loop[(i + loop.length - 1) % loop.length]!.strand) { begin = i; break; }
+  for (let i = 0; i < loop.length; i += 1) {
+    const piece = loop[(begin + i) % loop.length]!;
+    if (piece.x1 === piece.x2 && piece.y1 === piece.y2) continue;
+    const last = edges.at(-1);
+    if (last && last.strand === piece.strand) { last.x2 = piece.x2; last.y2 = piece.y2; }
+    else edges.push({ x1: piece.x1, y1: piece.y1, x2: piece.x2, y2: piece.y2, strand: piece.strand });
+  }
+  return edges.map(({ x1, y1, x2, y2, strand }): OutlineEdge => (strand?.circle ? { x1, y1, x2, y2, arc: strand.circle } : { x1, y1, x2, y2 }));
+}

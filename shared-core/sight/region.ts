@@ -1,0 +1,174 @@
+import { areaOfOutlines, cutRegions, outlinesContain } from '../geometry/index';
+import type { Circle, CutShape, Outline, OutlineEdge } from '../geometry/index';
+import type { Feet } from '../units/index';
+import { Envelope, OPEN } from './envelope';
+import { meets } from './contact';
+import type { SpacePoint, Target } from './scene';
+import { planOutline, shadowRange, throwsShadow } from './shadows';
+import type { Blocking } from './shadows';
+import type { SightIndex } from './sight-index';
+
+export interface RegionQuestion {
+  /** Height of the handle: the region is the plan at that height. */
+  readonly handleHeight: Feet;
+  /** Longest straight line in space. */
+  readonly limit: Feet;
+  /** 'doubtful-too' (usual) keeps to where every line is surely clear; 'opaque' adds ground that is seen only through glazing or a normally open door. */
+  readonly blocking?: Blocking;
+}
+
+/** Where a handle sees every target within the limit. Plan units; arcs exact. */
+export interface AllowedRegion {
+  readonly outlines: readonly Outline[];
+  /** Square plan units. */
+  readonly area: number;
+  readonly squareFeet: number;
+  readonly isEmpty: boolean;
+  /** For showing and searching; a verdict comes from traceSight alone (near an edge rounding may decide here). */
+  contains(x: number, y: number): boolean;
+}
+
+/**
+ * The set of handle positions at one height that see all targets, each within the limit in a straight line in space.
+ * Partial-height obstacles throw the shadow that their height gives them at the handle's height.
+ * Area exact to rounding; the outline is the same curves that the area is made of.
+ * @throws RangeError without targets, or when a number is not finite
+ */
+export function allowedRegion(index: SightIndex, targets: readonly Target[], question: RegionQuestion): AllowedRegion {
+  const [first] = targets;
+  if (!first) throw new RangeError('A region needs at least one target.');
+  // Everything is computed about the first target, so that a plan far from its origin loses no digits.
+  const ox = first.x; const oy = first.y;
+  let outlines: readonly Outline[] | null = null; let area = 0;
+  for (const target of targets) {
+    const seen = seenFrom(index, target, question, ox, oy);
+    if (seen.outlines.length === 0) return region(index, [], 0, ox, oy);
+    if (!outlines && seen.shadows.length === 0) { outlines = seen.outlines; area = areaOfOutlines(outlines); continue; }
+    const shapes: CutShape[] = [{ role: 'keep', outlines: seen.outlines }, ...seen.shadows];
+    if (outlines) shapes.push({ role: 'keep', outlines });
+    const cut = cutRegions(shapes);
+    if (cut.outlines.length === 0) return region(index, [], 0, ox, oy);
+    ({ outlines, area } = cut);
+  }
+  return region(index, outlines ?? [], area, ox, oy);
+}
+
+function region(index: SightIndex, local: readonly Outline[], area: number, ox: number, oy: number): AllowedRegion {
+  const circles = new Map<Circle, Circle>();
+  const moved = (arc: Circle): Circle => {
+    let circle = circles.get(arc);
+    if (!circle) { circle = { cx: arc.cx + ox, cy: arc.cy + oy, radius: arc.radius }; circles.set(arc, circle); }
+    return circle;
+  };
+  const outlines = local.map((outline) => outline.map((e): OutlineEdge => {
+    const ends = { x1: e.x1 + ox, y1: e.y1 + oy, x2: e.x2 + ox, y2: e.y2 + oy };
+    return e.arc ? { ...ends, arc: moved(e.arc) } : ends;
+  }));
+  return {
+    outlines, area, squareFeet: area * index.feetPerUnit ** 2, isEmpty: outlines.length === 0,
+    contains: (x, y) => outlinesContain(local, x - ox, y - oy),
+  };
+}
+
+/** What one target sees, star-shaped, and the shadow bands that are cut out of it. Relative to (ox, oy). */
+interface Seen { readonly outlines: readonly Outline[]; readonly shadows: readonly CutShape[] }
+const NOTHING: Seen = { outlines: [], shadows: [] };
+const envelope = new Envelope();
+
+function seenFrom(index: SightIndex, target: Target, question: RegionQuestion, ox: number, oy: number): Seen {
+  const blocking = question.blocking ?? 'doubtful-too';
+  const radius = planRadius(index, target, question);
+  if (radius === null) return NOTHING;
+  const body = target.body === undefined ? -1 : index.slotOf(target.body);
+  const cx = target.x - ox; const cy = target.y - oy;
+  envelope.start(cx, cy, radius);
+  const shadows: CutShape[] = [];
+  for (const slot of index.inBox(target.x - radius, target.y - radius, target.x + radius, target.y + radius)) {
+    if (slot === body || !throwsShadow(index.transmission[slot]!, blocking)) continue;
+    const bottom = index.solid[3 * slot + 1]!; const top = index.solid[3 * slot + 2]!;
+    if (target.z >= bottom && target.z <= top && meets(pointLine(target), index.prism(slot))) return NOTHING;
+    const range = shadowRange(target.z, question.handleHeight, bottom, top);
+    if (!range) continue;
+    const ring = planOutline(index, slot);
+    if (range.far === Infinity) addEdges(ring, range.near, target, ox, oy, slot);
+    else shadows.push(...bands(ring, range.near, range.far, target, ox, oy));
+  }
+  envelope.build();
+  return { outlines: [outlineOf(envelope)], shadows };
+}
+
+/** Plan distance at which the straight line in space is as long as the limit; null when the heights alone are further apart. */
+export function planRadius(index: SightIndex, target: SpacePoint, question: RegionQuestion): number | null {
+  const rise = target.z - question.handleHeight;
+  const square = (question.limit - rise) * (question.limit + rise);
+  if (!Number.isFinite(square)) throw new RangeError(`A region needs finite heights and limit, got ${target.z}, ${question.handleHeight} and ${question.limit}.`);
+  return square > 0 ? Math.sqrt(square) / index.feetPerUnit : null;
+}
+
+const pointLine = (p: SpacePoint) => ({ ax: p.x, ay: p.y, az: p.z, bx: p.x, by: p.y, bz: p.z });
+
+/** A shadow without end behind an edge is the ground behind the edge moved away from the target by the factor `near`. */
+function addEdges(ring: ArrayLike<number>, near: number, target: SpacePoint, ox: number, oy: number, slot: number): void {
+  const n = ring.length;
+  for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
+    if (n === 4 && i === 2) break; // a bare line has one edge, not two
+    if (near === 1) { envelope.add(ring[j]! - ox, ring[j + 1]! - oy, ring[i]! - ox, ring[i + 1]! - oy, slot); continue; }
+    const cx = target.x - ox; const cy = target.y - oy;
+    envelope.add(cx + near * (ring[j]! - target.x), cy + near * (ring[j + 1]! - target.y), cx + near * (ring[i]! - target.x), cy + near * (ring[i + 1]! - target.y), slot);
+  }
+}
+
+/** A shadow with an end: between `near` and `far` times each edge, and the outline itself moved out by `near`. */
+export function bands(ring: ArrayLike<number>, near: number, far: number, target: SpacePoint, ox: number, oy: number): CutShape[] {
+  const cx = target.x - ox; const cy = target.y - oy; const n = ring.length;
+  const at = (i: number, factor: number): [number, number] => [cx + factor * (ring[i]! - target.x), cy + factor * (ring[i + 1]! - target.y)];
+  const shapes: CutShape[] = [];
+  for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
+    if (n === 4 && i === 2) break;
+    shapes.push({ role: 'drop', outlines: [closed([at(j, near), at(i, near), at(i, far), at(j, far)])] });
+  }
+  if (n > 4) shapes.push({ role: 'drop', outlines: [closed(Array.from({ length: n / 2 }, (_, k) => at(2 * k, near)))] });
+  return shapes;
+}
+
+function closed(points: readonly (readonly [number, number])[]): Outline {
+  return points.map(([x1, y1], i) => { const [x2, y2] = points[(i + 1) % points.length]!; return { x1, y1, x2, y2 }; });
+}
+
+/** The envelope's ground as one outline, turning with the angle; where the distance jumps an edge runs along the direction. */
+export function outlineOf(view: Envelope): Outline {
+  const { runs, count, cx, cy, radius } = view;
+  const circle: Circle = { cx, cy, radius };
+  const edges: OutlineEdge[] = [];
+  if (count === 1 && runs.edge[0] === OPEN) {
+    const right = cx + radius; const left = cx - radius;
+    return [{ x1: right, y1: cy, x2: left, y2: cy, arc: circle }, { x1: left, y1: cy, x2: right, y2: cy, arc: circle }];
+  }
+  const pointOn = (x: number, y: number, edge: number): readonly [number, number] => {
+    const scale = edge === OPEN ? radius / Math.hypot(x, y) : view.reach(edge, x, y);
+    return [cx + scale * x, cy + scale * y];
+  };
+  // The first and the last run are one when the same edge goes on across the start of the order.
+  const joined = count > 1 && runs.edge[0] === runs.edge[count - 1];
+  const spanOf = (k: number, stop: number): number => { const span = (stop === 0 ? 2 : runs.key[stop]!) - runs.key[k]!; return span < 0 ? span + 4 : span; };
+  let px = NaN; let py = NaN; let firstX = NaN; let firstY = NaN;
+  const put = (x1: number, y1: number, x2: number, y2: number, arc: boolean): void => {
+    if (x1 !== x2 || y1 !== y2) edges.push(arc ? { x1, y1, x2, y2, arc: circle } : { x1, y1, x2, y2 });
+  };
+  for (let k = joined ? 1 : 0; k < count; k += 1) {
+    const edge = runs.edge[k]!; const end = (k + 1) % count; const stop = joined && k === count - 1 ? 1 : end;
+    const [x1, y1] = pointOn(runs.x[k]!, runs.y[k]!, edge); const [x2, y2] = pointOn(runs.x[stop]!, runs.y[stop]!, edge);
+    if (Number.isNaN(px)) { firstX = x1; firstY = y1; } else put(px, py, x1, y1, false);
+    if (edge === OPEN) putArc(put, circle, x1, y1, x2, y2, spanOf(k, stop)); else put(x1, y1, x2, y2, false);
+    px = x2; py = y2;
+  }
+  put(px, py, firstX, firstY, false);
+  return edges;
+}
+
+/** An arc of half a turn or more is written as two, so that its ends always tell which way it runs. `span` in direction keys. */
+function putArc(put: (x1: number, y1: number, x2: number, y2: number, arc: boolean) => void, circle: Circle, x1: number, y1: number, x2: number, y2: number, span: number): void {
+  if (span < 2) { put(x1, y1, x2, y2, span > 1e-12); return; }
+  const mx = 2 * circle.cx - x1; const my = 2 * circle.cy - y1;
+  put(x1, y1, mx, my, true); put(mx, my, x2, y2, true);
+}

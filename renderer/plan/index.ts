@@ -1,28 +1,3 @@
-import type { Problem } from '../../shared-core/host-api';
-
-/** A rectangle in sheet units, y down. */
-export interface SheetBox { readonly x: number; readonly y: number; readonly width: number; readonly height: number }
-
-/** A piece of the plan's picture and where it lies on the sheet. The picture belongs to the source: draw it, never keep it. */
-export interface PlanTile { readonly key: string; readonly box: SheetBox; readonly image: ImageBitmap }
-
-export type PlanState =
-  | { readonly kind: 'opening'; readonly done: number; readonly note: string }
-  | { readonly kind: 'ready' }
-  | { readonly kind: 'problem'; readonly problem: Problem };
-
-/** The plan of one sheet as tiles. Draw in the order given: coarse tiles come first, sharper ones cover them. */
-export interface PlanSource {
-  /**
-   * The tiles that can be drawn now for a view; what is missing is fetched, and onChange called when it came.
-   * @param view           visible part of the sheet, sheet units
-   * @param pixelsPerUnit  device pixels per sheet unit, finite and above 0
-   * @returns coarse tiles first; may be empty while opening
-   */
-  visibleTiles(view: SheetBox, pixelsPerUnit: number): readonly PlanTile[];
-  /** Calls back after new tiles or a new state came, at most once per frame; returns how to stop it. */
-  onChange(listener: () => void): () => void;
-  state(): PlanState;
-  /** Frees pictures and worker; the source is dead afterwards. */
-  close(): void;
-}
+export { createPlanSource } from './plan-source';
+export type { PlanSourceOptions } from './plan-source';
+export type { PlanSource, PlanState, PlanTile, SheetBox } from './types';

@@ -51,27 +51,33 @@ function endsOf(wall: Wall, half: number): { inner: [WallEnd, WallEnd][]; outer:
   return { inner, outer };
 }
 
-/** Pairs of wall ends no further apart than `reach`, by a grid so that ten thousand walls stay cheap. */
+/** Pairs of wall ends no further apart than `reach`, by a hashed grid so that ten thousand walls stay cheap. */
 function nearPairs(ends: readonly WallEnd[], reach: number): [WallEnd, WallEnd][] {
-  const cell = Math.max(reach, 1e-9);
-  const grid = new Map<string, number[]>();
+  // Without a reach only equal coordinates meet, and those share a cell.
+  const cell = reach > 0 ? reach : 1; const around = reach > 0 ? 1 : 0;
+  const grid = new Map<number, number[]>();
   const pairs: [WallEnd, WallEnd][] = [];
   ends.forEach((end, i) => {
     const column = Math.floor(end.at.x / cell); const row = Math.floor(end.at.y / cell);
-    for (let c = column - 1; c <= column + 1; c += 1) {
-      for (let r = row - 1; r <= row + 1; r += 1) {
-        for (const j of grid.get(`${c} ${r}`) ?? []) {
+    const found: number[] = [];
+    for (let c = column - around; c <= column + around; c += 1) {
+      for (let r = row - around; r <= row + around; r += 1) {
+        for (const j of grid.get(cellKey(c, r)) ?? []) {
           const other = ends[j];
-          if (other && Math.hypot(other.at.x - end.at.x, other.at.y - end.at.y) <= reach) pairs.push([other, end]);
+          if (other && !found.includes(j) && Math.hypot(other.at.x - end.at.x, other.at.y - end.at.y) <= reach) found.push(j);
         }
       }
     }
-    const key = `${column} ${row}`;
+    for (const j of found) { const other = ends[j]; if (other) pairs.push([other, end]); }
+    const key = cellKey(column, row);
     const here = grid.get(key);
     if (here) here.push(i); else grid.set(key, [i]);
   });
   return pairs;
 }
+
+/** Two cells may share a key: it costs a distance, never a pair. */
+const cellKey = (column: number, row: number): number => (Math.imul(column, 73856093) ^ Math.imul(row, 19349663)) | 0;
 
 /** The notch as a polygon: corner point, the two outer edges, and the mitre tip between them; null when there is none. */
 function fillCorner(a: WallEnd, b: WallEnd): (readonly [number, number])[] | null {

@@ -41,8 +41,8 @@ function cutSegment(wall: Wall, segment: number, thickness: number, openings: re
     pieces.push(opening === undefined ? { obstacle, segment } : { obstacle, segment, opening });
     count += 1;
   };
+  if (openings.length === 0) { add(0, length, wall.bottom, wall.top, wall.material); return; }
   const cuts = [...new Set([0, length, ...openings.flatMap((o) => [clamp(o.from, length), clamp(o.to, length)])])].sort((a, b) => a - b);
-  if (length === 0) cuts.push(0);
   for (let i = 0; i + 1 < cuts.length; i += 1) {
     const start = cuts[i] ?? 0; const end = cuts[i + 1] ?? 0;
     const here = openings.filter((o) => clamp(o.from, length) <= start && clamp(o.to, length) >= end);
@@ -68,6 +68,6 @@ function solidRanges(bottom: Feet, top: Feet, openings: readonly Opening[]): (re
     floor = larger(floor, opening.head);
     if (floor >= top) break;
   }
-  if (floor < top || openings.length === 0) ranges.push([floor, top]);
+  if (floor < top) ranges.push([floor, top]);
   return ranges.filter(([low, high]) => high > low || openings.length === 0);
 }

@@ -34,6 +34,15 @@ export interface DeviceData {
   readonly energisedWorkLikely?: boolean;
   /** Enclosure, for working space, partial view and on-unit placement. */
   readonly size?: { readonly width: Feet; readonly height: Feet; readonly depth: Feet };
+  /** Measured, where it hangs above a lay-in ceiling or in a crawl space. */
+  readonly limitedAccess?: {
+    readonly place: 'ceiling' | 'crawl-space';
+    /** The two sides of the opening through which it is reached. */
+    readonly opening: readonly [Feet, Feet];
+    readonly clearWidth: Feet;
+    readonly clearDepth: Feet;
+    readonly doorDegrees: number;
+  };
   /** Chosen options, e.g. 'viewing-window', 'early-break-contact'. */
   readonly options?: readonly string[];
   /** Field check on record. */

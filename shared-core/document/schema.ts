@@ -44,6 +44,7 @@ const deviceData = z.strictObject({
   }).optional(),
   routeLength: positive.optional(), energisedWorkLikely: z.boolean().optional(), options: z.array(z.string().max(60)).max(40).optional(),
   size: z.strictObject({ width: positive, height: positive, depth: positive }).optional(),
+  limitedAccess: z.strictObject({ place: z.enum(['ceiling', 'crawl-space']), opening: z.tuple([positive, positive]), clearWidth: positive, clearDepth: positive, doorDegrees: notNegative }).optional(),
   verified: z.strictObject({ person: text, date: text, note: text }).optional(),
 } satisfies Record<keyof DeviceData, z.ZodType>);
 

@@ -26,7 +26,7 @@ export const motorRules: readonly PlacementRule[] = [
     ] },
     demands: [], remarks: [], cite: { 2017: 'NFPA 70 430.102(A)', 2020: 'NFPA 70 430.102(A)', 2023: 'NFPA 70 430.102(A)', 2026: 'NFPA 70 430.102(A)', CA: 'CSA C22.1 28-604(3)(b)', OSHA: '29 CFR 1910.305(j)(4)(ii)' }, unverified: ['2026'],
     introduced: 'valve-actuator case 2008 or 2011 (memory)', confidence: { level: 'high', seen: ['S07', 'S01', 'S36b', 'S50'], fromMemory: 'edition of the valve-actuator case' } },
-  { ...motor, id: 'MOT-CONTROL', loads: [...MOTORS, 'drive'], equipment: 'control circuits fed from elsewhere', when: { all: ['separate-control-supply'] }, targets: [], limit: null, outOfSight: notAsked, demands: [],
+  { ...motor, id: 'MOT-CONTROL', loads: [...MOTORS, 'drive'], equipment: 'control circuits fed from elsewhere', review: true, when: { all: ['separate-control-supply'] }, targets: [], limit: null, outOfSight: notAsked, demands: [],
     remarks: ['Opening the means must cut all supplies; a second device for the control supply stands immediately adjacent (no figure; over 3 ft is a matter of judgement, our own choice).'],
     cite: { 2017: 'NFPA 70 430.75', 2020: 'NFPA 70 430.75(A),(B)', 2023: 'NFPA 70 430.75', 2026: 'NFPA 70 430.75', OSHA: '29 CFR 1910.147' }, unverified: ['2026'], introduced: 'long-standing; 430.74 up to 2005 (memory)', confidence: { level: 'high', seen: ['S36c', 'S14', 'S50', 'S51'] } },
   { ...motor, id: 'MOT-GROUP', equipment: 'several motors behind one switch', targets: ['motor', 'machine'], limit: usualLimit, when: { all: ['in-a-group'] }, outOfSight: notAsked, demands: [],

@@ -63,6 +63,8 @@ export interface PlacementRule {
   readonly demands: readonly Demand[];
   /** What a person must see to: the plan cannot show it. */
   readonly remarks: readonly string[];
+  /** Wants nothing in sight, but its remarks are about the place: the authority decides. */
+  readonly review?: true;
   readonly cite: Readonly<Partial<Record<Edition | 'CA' | 'OSHA', string>>>;
   /** Editions whose number is expected but was not read. */
   readonly unverified?: readonly (Edition | 'CA' | 'OSHA')[];

@@ -1,13 +1,55 @@
-import { useEffect, useState } from 'react';
-import { host } from './host-client';
+import { CSPProvider } from '@base-ui/react/csp-provider';
+import { useEffect } from 'react';
+import { words } from './text/index';
+import { Dialogs } from './panels/dialogs';
+import { FirstNotes } from './panels/first-notes';
+import { FootLine } from './panels/foot-line';
+import { JobRail } from './panels/job-rail';
+import { listenForKeys } from './panels/keys';
+import { Notices } from './panels/notices';
+import { dropFile } from './panels/drop-file';
+import { keepRecovery, startWindow } from './panels/project-actions';
+import { SheetArea } from './panels/sheet-area';
+import { SidePanel } from './panels/side-panel';
+import { StepTools } from './panels/step-tools';
+import { useUi } from './panels/ui-store';
+import { useApp } from './panels/use-app';
+import './app.css';
+import './panels/panels.css';
+import './panels/print.css';
 
-/** Shows that the window reaches its services. */
+let started = false;
+
+/** The one window: rail, tool bar, sheet, side panel, elevation and foot line. */
 export function App() {
-  const [line, setLine] = useState('Starting');
+  const name = useApp((s) => s.document.facts.name);
+  const version = useUi((s) => s.version);
+  const changed = useApp((s) => s.revision !== s.savedRevision);
   useEffect(() => {
-    void host.call('start', {}).then((outcome) => {
-      setLine(outcome.ok ? `Lockstead ${outcome.value.version}: ${outcome.value.opened?.name ?? 'no project'}` : `${outcome.problem.what} ${outcome.problem.todo}`);
-    });
+    // Once per window, also where React runs effects twice.
+    if (!started) { started = true; void startWindow(); }
+    const stops = [listenForKeys(), keepRecovery()];
+    return () => { for (const stop of stops) stop(); };
   }, []);
-  return <main><h1>{line}</h1></main>;
+  useEffect(() => { document.title = `${changed ? '• ' : ''}${name} – ${words.program}`; }, [name, changed]);
+  useEffect(() => {
+    const warn = (event: BeforeUnloadEvent): void => { if (changed) event.preventDefault(); };
+    window.addEventListener('beforeunload', warn);
+    return () => { window.removeEventListener('beforeunload', warn); };
+  }, [changed]);
+  return (
+    <CSPProvider disableStyleElements>
+      <div className="window" onDragOver={(event) => { event.preventDefault(); }} onDrop={(event) => { event.preventDefault(); dropFile(event.dataTransfer); }}>
+        <h1 className="off-screen">{words.title(version, name)}</h1>
+        <JobRail />
+        <StepTools />
+        <SheetArea />
+        <SidePanel />
+        <FootLine />
+        <Notices />
+        <FirstNotes />
+        <Dialogs />
+      </div>
+    </CSPProvider>
+  );
 }

@@ -46,26 +46,26 @@ export interface State {
 
 export interface Actions {
   /** Replaces everything: another project was opened. */
-  load(document: Document, project: State['project']): void;
-  commit(edit: Edit): void;
-  undo(): void;
-  redo(): void;
-  setPreview(preview: Document | null): void;
-  select(ids: readonly Id[]): void;
-  setTool(tool: ToolId): void;
-  setStep(step: StepId): void;
-  showSheet(sheet: Id): void;
-  setAudit(revision: number, audit: Audit): void;
-  markSaved(revision: number, project: State['project']): void;
-  notify(kind: Notice['kind'], what: string, todo: string): void;
-  dismiss(id: number): void;
-  setLive(live: State['live']): void;
-  revealIds(ids: readonly Id[]): void;
-  inspectId(id: Id): void;
-  setScalePick(pick: State['scalePick']): void;
-  setPlacing(load: Id | null): void;
-  setHint(hint: string): void;
-  setPair(pair: State['pair']): void;
+  readonly load: (document: Document, project: State['project']) => void;
+  readonly commit: (edit: Edit) => void;
+  readonly undo: () => void;
+  readonly redo: () => void;
+  readonly setPreview: (preview: Document | null) => void;
+  readonly select: (ids: readonly Id[]) => void;
+  readonly setTool: (tool: ToolId) => void;
+  readonly setStep: (step: StepId) => void;
+  readonly showSheet: (sheet: Id) => void;
+  readonly setAudit: (revision: number, audit: Audit) => void;
+  readonly markSaved: (revision: number, project: State['project']) => void;
+  readonly notify: (kind: Notice['kind'], what: string, todo: string) => void;
+  readonly dismiss: (id: number) => void;
+  readonly setLive: (live: State['live']) => void;
+  readonly revealIds: (ids: readonly Id[]) => void;
+  readonly inspectId: (id: Id) => void;
+  readonly setScalePick: (pick: State['scalePick']) => void;
+  readonly setPlacing: (load: Id | null) => void;
+  readonly setHint: (hint: string) => void;
+  readonly setPair: (pair: State['pair']) => void;
 }
 
 const UNDO_DEPTH = 500;

@@ -1,0 +1,98 @@
+import { memo, useMemo } from 'react';
+import { VERDICT_ORDER } from '../../shared-core/code-data/index';
+import type { Verdict } from '../../shared-core/code-data/index';
+import type { PairReport } from '../../shared-core/checks/index';
+import { entitiesOf } from '../../shared-core/document/index';
+import type { Disconnect, Document } from '../../shared-core/document/index';
+import type { DeviceSummary } from '../../shared-core/sizing/index';
+import { showDistanceAgainst } from '../../shared-core/units/index';
+import type { UnitSystem } from '../../shared-core/units/index';
+import type { Audit } from '../../shared-core/audit/index';
+import { store } from '../state/store';
+import { words } from '../text/index';
+import { showQuantity } from './number-text';
+import { PickList } from './pick-list';
+import { SightBar, sightWords } from './sight-bar';
+import { StatusMark } from './status-mark';
+import { uiStore, useUi } from './ui-store';
+import { useApp } from './use-app';
+
+export interface DeviceLine {
+  readonly device: Disconnect;
+  readonly verdict: Verdict;
+  readonly serves: string;
+  readonly rating: string;
+  /** The pair nearest to failing: the worst verdict, then the least room to its limit. */
+  readonly pair: PairReport | null;
+}
+
+export function ratingWords(summary: DeviceSummary | undefined): string {
+  if (!summary) return words.devices.noRating;
+  const amps = summary.switchAmperes === null ? words.devices.noRating : showQuantity(summary.switchAmperes, 'A');
+  const fuse = summary.fuse ? `${summary.fuse.fuseClass} ${summary.fuse.amperes}` : summary.fusible === false ? words.devices.notFused : '';
+  return [amps, fuse, summary.enclosure ?? ''].filter((part) => part !== '').join('  ');
+}
+
+export function worstPair(pairs: readonly PairReport[]): PairReport | null {
+  const room = (p: PairReport): number => (p.distance === null ? Number.POSITIVE_INFINITY : p.limit - p.distance);
+  return [...pairs].sort((a, b) => VERDICT_ORDER.indexOf(a.verdict) - VERDICT_ORDER.indexOf(b.verdict) || room(a) - room(b))[0] ?? null;
+}
+
+/** What the list shows, from the audit alone. A device the audit does not know yet counts as incomplete, never as pass. */
+export function deviceLines(document: Document, audit: Audit | null, order: 'sheet' | 'worst'): DeviceLine[] {
+  const sheetOrder = new Map(document.sheets.map((s, i) => [s.id, i]));
+  const lines = entitiesOf(document, 'disconnect').map((device): DeviceLine => ({
+    device, verdict: audit?.deviceVerdicts[device.id] ?? 'incomplete',
+    serves: device.serves.map((id) => { const load = document.entities[id]; return load?.kind === 'load' ? load.tag : ''; }).filter((t) => t !== '').join(' '),
+    rating: ratingWords(audit?.sizing[device.id]?.summary), pair: worstPair(audit?.pairs.filter((p) => p.disconnect === device.id) ?? []),
+  }));
+  const byTag = (a: DeviceLine, b: DeviceLine): number =>
+    (sheetOrder.get(a.device.sheet) ?? 0) - (sheetOrder.get(b.device.sheet) ?? 0) || a.device.tag.localeCompare(b.device.tag, 'en', { numeric: true });
+  return lines.sort((a, b) => (order === 'worst' ? VERDICT_ORDER.indexOf(a.verdict) - VERDICT_ORDER.indexOf(b.verdict) : 0) || byTag(a, b));
+}
+
+const DeviceRow = memo(function DeviceRow({ line, system }: { line: DeviceLine; system: UnitSystem }) {
+  const { device, verdict, pair } = line;
+  return (
+    <div className="device-row">
+      <StatusMark verdict={verdict} size={17} />
+      <span className="device-tag">{device.tag}</span>
+      <span className="device-serves">{line.serves || words.devices.servesNothing}</span>
+      <span className="device-rating">{line.rating}</span>
+      <span className="device-bar">{pair ? <SightBar pair={pair} /> : null}</span>
+      <span className="device-distance">{pair && pair.distance !== null ? showDistanceAgainst(pair.distance, pair.limit, system) : ''}</span>
+      <span className={`device-word is-${verdict}`}>{words.verdict[verdict]}</span>
+    </div>
+  );
+});
+
+export function DeviceList() {
+  const document = useApp((s) => s.document);
+  const audit = useApp((s) => s.audit?.audit ?? null);
+  const selection = useApp((s) => s.selection);
+  const order = useUi((s) => s.deviceOrder);
+  const system = document.facts.units;
+  const lines = useMemo(() => deviceLines(document, audit, order), [document, audit, order]);
+  const several = document.sheets.length > 1;
+  const items = lines.map((line) => ({
+    id: line.device.id, body: <DeviceRow line={line} system={system} />,
+    group: several && order === 'sheet' ? document.sheets.find((s) => s.id === line.device.sheet)?.name : undefined,
+    label: [line.device.tag, words.verdict[line.verdict], `${words.devices.serves} ${line.serves || words.devices.servesNothing}`, line.rating, line.pair ? sightWords(line.pair, system) : ''].filter((t) => t !== '').join(', '),
+  }));
+  const show = (id: string): void => {
+    const device = document.entities[id];
+    if (device && device.sheet !== store.getState().sheet) store.getState().showSheet(device.sheet);
+    store.getState().select([id]);
+  };
+  return (
+    <section className="list-pane" aria-label={words.devices.title}>
+      <header className="pane-head">
+        <h2>{words.devices.title}</h2>
+        <span className="pane-count">{words.devices.total(lines.length)}</span>
+        <button type="button" className="quiet" aria-label={`${words.devices.order}: ${words.devices.orders[order]}`} onClick={() => { uiStore.getState().setDeviceOrder(order === 'sheet' ? 'worst' : 'sheet'); }}>{words.devices.orders[order]}</button>
+      </header>
+      <PickList label={words.devices.title} items={items} chosen={selection[0] ?? null} empty={words.devices.empty} onChoose={show}
+        onGo={(id) => { show(id); store.getState().revealIds([id, ...(document.entities[id]?.kind === 'disconnect' ? document.entities[id].serves : [])]); }} />
+    </section>
+  );
+}

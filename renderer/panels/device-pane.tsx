@@ -1,0 +1,253 @@
+import { Combobox } from '@base-ui/react/combobox';
+import type { Result, Verdict } from '../../shared-core/code-data/index';
+import type { PairReport } from '../../shared-core/checks/index';
+import { entitiesOf } from '../../shared-core/document/index';
+import type { DeviceData, Disconnect, Document, ExceptionRecord, Load } from '../../shared-core/document/index';
+import { showDistanceAgainst, showLength } from '../../shared-core/units/index';
+import type { UnitSystem } from '../../shared-core/units/index';
+import { store } from '../state/store';
+import { checkName, conditionName, optionName, words } from '../text/index';
+import { CONDUCTOR_FIELDS, DEVICE_FACTS, DEVICE_FIELDS, DEVICE_OPTIONS } from './data-fields';
+import { DataForm } from './data-form';
+import { changeData, changeEntity, deleteEntities, entityName, setServes } from './edit-entity';
+import { ChoiceField, FlagField, LengthField, TextField } from './fields';
+import { PlaceFields } from './place-fields';
+import { showMargin, showResultValue } from './result-text';
+import { Section } from './section';
+import { SightBar, viewState } from './sight-bar';
+import { Status, StatusMark } from './status-mark';
+import { resultsAbout } from './step-states';
+import { uiStore } from './ui-store';
+import { useApp } from './use-app';
+import { Figure } from './why-card';
+
+const UNMET: readonly Verdict[] = ['fail', 'incomplete', 'judgement', 'marginal'];
+
+/** What is open about a mark, worst first: the finding, what is missing, what would mend it. */
+export function OpenFindings({ results }: { results: readonly Result[] }) {
+  const open = results.filter((r) => UNMET.includes(r.verdict));
+  if (open.length === 0) return null;
+  return (
+    <ul className="open-findings" aria-label={words.chosen.whatToDo}>
+      {open.map((result) => (
+        <li key={result.id}>
+          <p className="open-title"><StatusMark verdict={result.verdict} named /> <Figure result={result}>{result.title}</Figure></p>
+          {result.missing.length > 0 && <p className="missing">{words.chosen.missing(result.missing)}</p>}
+          {result.remedies.length > 0 && <ul className="remedies">{result.remedies.map((remedy, i) => <li key={i}>{remedy}</li>)}</ul>}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** What the first obstacle on a pair's lines is called, and how the view meets it. */
+function meetingWords(pair: PairReport, document: Document): string {
+  const lines = [['eyeLine', pair.eyeLine], ['bodyLine', pair.bodyLine]] as const;
+  const said = lines.flatMap(([name, line]) => {
+    if (!line || line.state === 'clear') return [];
+    const first = line.meets.find((m) => (line.state === 'blocked' ? m.transmission === 'opaque' : m.transmission !== 'mesh')) ?? line.meets[0];
+    const entity = first ? document.entities[first.entity] : undefined;
+    const called = entity ? entityName(entity) : '';
+    return [{ line: words.sight[name], what: line.state === 'blocked' ? words.sight.blockedBy(called) : words.sight.through(called) }];
+  });
+  const [a, b] = said;
+  if (!a) return viewState(pair) === null ? words.sight.unknown : words.sight.bothClear;
+  return b && b.what === a.what ? `${words.sight.bothLines} ${a.what}` : said.map((s) => `${s.line} ${s.what}`).join(', ');
+}
+
+function PairRow({ pair, load, document, system }: { pair: PairReport; load: Load | undefined; document: Document; system: UnitSystem }) {
+  const shown = useApp((s) => s.pair?.disconnect === pair.disconnect && s.pair.load === pair.load && s.pair.target === pair.target);
+  const tag = load?.tag ?? '';
+  return (
+    <li className="pair" data-shown={shown ? '' : undefined}>
+      <p className="pair-head">
+        <StatusMark verdict={pair.verdict} named /> <b>{tag}</b> <span>{words.sight.target[pair.target]}</span>
+        <Figure result={pair.result} what={`${checkName(pair.result.check)} ${tag}`}>
+          {pair.distance === null ? words.verdict[pair.verdict] : `${showDistanceAgainst(pair.distance, pair.limit, system)} ${words.sight.of} ${showLength(pair.limit, system, { finest: 1 })}`}
+        </Figure>
+      </p>
+      <SightBar pair={pair} />
+      <p className="pair-note">
+        <span>{meetingWords(pair, document)}{pair.uncertainty > 0 ? `, ±${showLength(pair.uncertainty, system)}` : ''}</span>
+        <button type="button" className="quiet" aria-pressed={shown} onClick={() => { store.getState().setPair({ disconnect: pair.disconnect, load: pair.load, target: pair.target }); uiStore.getState().setElevationOpen(true); store.getState().revealIds([pair.disconnect, pair.load]); }}>{words.sight.show}</button>
+      </p>
+    </li>
+  );
+}
+
+function AddLoad({ device, document }: { device: Disconnect; document: Document }) {
+  const free = entitiesOf(document, 'load').filter((load) => !device.serves.includes(load.id)).map((load) => ({ value: load.id, label: load.name === '' ? load.tag : `${load.tag} ${load.name}` }));
+  if (free.length === 0) return null;
+  return (
+    <Combobox.Root items={free} value={null} onValueChange={(next: { value: string } | null) => { if (next) setServes(device.id, next.value, true); }}>
+      <Combobox.Input className="add-load" placeholder={words.chosen.addLoad} aria-label={words.chosen.addLoad} />
+      <Combobox.Portal>
+        <Combobox.Positioner className="floating" sideOffset={2}>
+          <Combobox.Popup className="choice-popup">
+            <Combobox.Empty className="choice-empty">{words.chosen.noSuchLoad}</Combobox.Empty>
+            <Combobox.List>{(item: { value: string; label: string }) => <Combobox.Item key={item.value} value={item} className="choice-item">{item.label}</Combobox.Item>}</Combobox.List>
+          </Combobox.Popup>
+        </Combobox.Positioner>
+      </Combobox.Portal>
+    </Combobox.Root>
+  );
+}
+
+function ServedLoads({ device, document }: { device: Disconnect; document: Document }) {
+  return (
+    <div className="served">
+      <span className="served-label">{words.chosen.servedLoads}</span>
+      {device.serves.map((id) => {
+        const load = document.entities[id];
+        if (load?.kind !== 'load') return null;
+        return (
+          <span key={id} className="served-load">
+            <button type="button" className="link" onClick={() => { store.getState().select([id]); store.getState().revealIds([id]); }}>{load.tag}</button>
+            <button type="button" className="drop" aria-label={words.chosen.dropLoad(load.tag)} onClick={() => { setServes(device.id, id, false); }}>×</button>
+          </span>
+        );
+      })}
+      <AddLoad device={device} document={document} />
+    </div>
+  );
+}
+
+/** The computed answers, one a line: what, the value as a figure that opens, and its remark. */
+export function ResultTable({ results, system }: { results: readonly Result[]; system: UnitSystem }) {
+  if (results.length === 0) return <p className="empty">{words.chosen.noResults}</p>;
+  return (
+    <table className="results">
+      <tbody>
+        {results.map((result) => {
+          const value = showResultValue(result, system);
+          return (
+            <tr key={result.id}>
+              <th scope="row">{checkName(result.check)}</th>
+              <td><Figure result={result}>{value ?? words.verdict[result.verdict]}</Figure></td>
+              <td className="remark">{result.margin ? showMargin(result.margin, system) : result.verdict === 'incomplete' ? words.chosen.missing(result.missing) : ''}</td>
+              <td className="mark"><StatusMark verdict={result.verdict} size={13} named /></td>
+            </tr>
+          );
+        })}
+      </tbody>
+    </table>
+  );
+}
+
+function DeviceForm({ device, document, system }: { device: Disconnect; document: Document; system: UnitSystem }) {
+  const data = device.data;
+  const change = (field: keyof DeviceData, label: string, value: unknown): void => { changeData(device, field, label.toLowerCase(), value as never); };
+  const feeders = [...entitiesOf(document, 'supply'), ...entitiesOf(document, 'disconnect').filter((d) => d.id !== device.id)].map((e) => ({ value: e.id, label: e.tag }));
+  const fact = (value: 'yes' | 'no' | undefined): boolean | undefined => (value === undefined ? undefined : value === 'yes');
+  return (
+    <>
+      <DataForm fields={DEVICE_FIELDS} data={data} system={system} unset={words.field.computed} onChange={change} />
+      <div className="form">
+        {DEVICE_FACTS.map(({ key, label }) => (
+          <ChoiceField key={key} label={label} value={data[key] === undefined ? undefined : data[key] ? 'yes' : 'no'} choices={[{ value: 'yes' as const, label: words.field.yes }, { value: 'no' as const, label: words.field.no }]}
+            unset={words.field.open} onCommit={(value) => { change(key, label, fact(value)); }} />
+        ))}
+        <ChoiceField label={words.chosen.fedFrom} value={data.fedFrom} choices={feeders} unset={words.field.notGiven} onCommit={(value) => { change('fedFrom', words.chosen.fedFrom, value); }} />
+        <LengthField label={words.chosen.routeLength} value={data.routeLength} system={system} zero={false} placeholder={words.chosen.fromPlan} onCommit={(value) => { change('routeLength', words.chosen.routeLength, value); }} onClear={() => { change('routeLength', words.chosen.routeLength, undefined); }} />
+      </div>
+    </>
+  );
+}
+
+function ConductorForm({ device, system }: { device: Disconnect; system: UnitSystem }) {
+  const conductor = device.data.conductor ?? {};
+  return (
+    <DataForm fields={CONDUCTOR_FIELDS} data={conductor} system={system} unset={words.field.computed}
+      onChange={(field, label, value) => {
+        const next = Object.fromEntries(Object.entries({ ...conductor, [field]: value }).filter(([, v]) => v !== undefined));
+        changeData(device, 'conductor', `conductor ${label.toLowerCase()}`, Object.keys(next).length > 0 ? next : undefined);
+      }} />
+  );
+}
+
+function OptionForm({ device, proposed }: { device: Disconnect; proposed: readonly { readonly option: string; readonly reason: string }[] }) {
+  const chosen = device.data.options ?? [];
+  const all = [...new Set([...DEVICE_OPTIONS, ...proposed.map((p) => p.option), ...chosen])];
+  return (
+    <div className="flags">
+      {all.map((option) => (
+        <FlagField key={option} label={optionName(option)} hint={proposed.find((p) => p.option === option)?.reason} value={chosen.includes(option)}
+          onCommit={(on) => { const next = on ? [...chosen, option] : chosen.filter((o) => o !== option); changeData(device, 'options', 'options', next.length > 0 ? next : undefined); }} />
+      ))}
+    </div>
+  );
+}
+
+function SiteCheck({ device }: { device: Disconnect }) {
+  const verified = device.data.verified ?? { person: '', date: '', note: '' };
+  const change = (field: keyof typeof verified, value: string): void => {
+    const next = { ...verified, [field]: value };
+    changeData(device, 'verified', 'site check', next.person === '' && next.date === '' && next.note === '' ? undefined : next);
+  };
+  return (
+    <div className="form">
+      <TextField label={words.exception.person} value={verified.person} onCommit={(v) => { change('person', v); }} />
+      <TextField label={words.exception.date} value={verified.date} placeholder={words.exception.datePlaceholder} onCommit={(v) => { change('date', v); }} />
+      <TextField label={words.chosen.note} value={verified.note} wide onCommit={(v) => { change('note', v); }} />
+    </div>
+  );
+}
+
+function Exceptions({ records, document }: { records: readonly ExceptionRecord[]; document: Document }) {
+  if (records.length === 0) return null;
+  return (
+    <ul className="exceptions" aria-label={words.chosen.exceptions}>
+      {records.map((record) => {
+        const load = document.entities[record.load];
+        return (
+          <li key={record.id}>
+            <p><b>{load ? entityName(load) : ''}</b> {conditionName(record.condition)}: {record.reason}</p>
+            <p className="step-note">{record.document}; {record.person}, {record.date} <button type="button" className="quiet" onClick={() => { deleteEntities([record.id]); }}>{words.chosen.dropException}</button></p>
+          </li>
+        );
+      })}
+    </ul>
+  );
+}
+
+/** One device: what is open and what mends it, its sight to each load, what it must be, and its own data to type. */
+export function DevicePane({ device }: { device: Disconnect }) {
+  const document = useApp((s) => s.document);
+  const audit = useApp((s) => s.audit?.audit ?? null);
+  const system = document.facts.units;
+  const sizing = audit?.sizing[device.id];
+  const pairs = audit?.pairs.filter((p) => p.disconnect === device.id) ?? [];
+  const about = audit ? resultsAbout(audit, device.id) : [];
+  const sizingIds = new Set(sizing?.results.map((r) => r.id));
+  const others = about.filter((r) => !sizingIds.has(r.id) && !r.check.startsWith('sight.') && (r.value !== undefined || r.margin !== undefined));
+  const verdict = audit?.deviceVerdicts[device.id] ?? 'incomplete';
+  return (
+    <div className="chosen-pane">
+      <header className="chosen-head"><h2>{device.tag}</h2><Status verdict={verdict} /><button type="button" className="chip" onClick={() => { store.getState().revealIds([device.id, ...device.serves]); }}>{words.chosen.showPlace}</button></header>
+      <OpenFindings results={about} />
+      <Exceptions records={entitiesOf(document, 'exception').filter((e) => e.disconnect === device.id)} document={document} />
+      <ServedLoads device={device} document={document} />
+      {pairs.length > 0 && <ul className="pairs" aria-label={words.chosen.inSight}>{pairs.map((pair) => {
+        const load = document.entities[pair.load];
+        return <PairRow key={`${pair.load}-${pair.target}`} pair={pair} load={load?.kind === 'load' ? load : undefined} document={document} system={system} />;
+      })}</ul>}
+      <h3 className="pane-title">{words.chosen.results}</h3>
+      <ResultTable results={[...(sizing?.results ?? []), ...others]} system={system} />
+      <Section title={words.chosen.data} open>
+        <DeviceForm device={device} document={document} system={system} />
+      </Section>
+      <Section title={words.chosen.conductor}><ConductorForm device={device} system={system} /></Section>
+      <Section title={words.chosen.options}><OptionForm device={device} proposed={sizing?.summary.options ?? []} /></Section>
+      <Section title={words.chosen.place}>
+        <div className="form">
+          <TextField label={words.chosen.tag} value={device.tag} required max={40} onCommit={(tag) => { changeEntity(device, 'tag', { tag }); }} />
+          <LengthField label={words.chosen.handleHeight} value={device.handleHeight} system={system} onCommit={(handleHeight) => { changeEntity(device, 'handle height', { handleHeight }); }} />
+          <LengthField label={words.chosen.standing} value={device.standing} system={system} negative onCommit={(standing) => { changeEntity(device, 'standing height', { standing }); }} />
+          <PlaceFields entity={device} />
+        </div>
+      </Section>
+      <Section title={words.chosen.checkOnSite}><SiteCheck device={device} /></Section>
+      <div className="actions end"><button type="button" className="chip is-careful" onClick={() => { deleteEntities([device.id]); }}>{words.chosen.delete} {device.tag}</button></div>
+    </div>
+  );
+}

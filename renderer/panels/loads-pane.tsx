@@ -1,0 +1,63 @@
+import { useMemo } from 'react';
+import { entitiesOf } from '../../shared-core/document/index';
+import type { Document, Load } from '../../shared-core/document/index';
+import { store } from '../state/store';
+import { loadKindNames, words } from '../text/index';
+import { deleteEntities } from './edit-entity';
+import { showQuantity } from './number-text';
+import { PickList } from './pick-list';
+import { placeLoad } from './place-load';
+import { unservedLoads } from './step-states';
+import { useApp } from './use-app';
+
+/** A load's own data on one line, as it stands on a nameplate. */
+export function loadLine(load: Load, document: Document): string {
+  const { data } = load;
+  const system = document.facts.systems.find((s) => s.id === data.system);
+  const power = data.horsepower !== undefined ? showQuantity(data.horsepower, 'hp') : data.kilowatts !== undefined ? showQuantity(data.kilowatts, 'kW') : data.kva !== undefined ? showQuantity(data.kva, 'kVA')
+    : data.nameplateAmperes !== undefined ? showQuantity(data.nameplateAmperes, 'A') : data.ratedLoadAmperes !== undefined ? showQuantity(data.ratedLoadAmperes, 'A') : '';
+  const voltage = data.voltage ?? system?.voltage;
+  return [load.name, power, voltage === undefined ? words.loads.noVoltage : `${voltage} V`, data.kind === 'motor' ? '' : loadKindNames[data.kind]].filter((t) => t !== '').join('  ');
+}
+
+function Waiting({ loads, document }: { loads: readonly Load[]; document: Document }) {
+  const placing = useApp((s) => s.placing);
+  if (loads.length === 0) return null;
+  return (
+    <div className="tray" role="group" aria-label={words.loads.tray}>
+      <h3 className="pane-title">{words.loads.tray}</h3>
+      <ul>
+        {loads.map((load) => (
+          <li key={load.id}>
+            <button type="button" className="link" onClick={() => { store.getState().select([load.id]); }}>{load.tag}</button> <span>{loadLine(load, document)}</span>
+            <button type="button" className="chip" aria-pressed={placing === load.id} aria-label={words.loads.place(load.tag)} onClick={() => { placeLoad(load.id); }}>{placing === load.id ? words.loads.placing : words.loads.placeShort}</button>
+          </li>
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+/** The loads step: a line to type one, the tray of what waits to be placed, and every load with its data. */
+export function LoadsPane() {
+  const document = useApp((s) => s.document);
+  const selection = useApp((s) => s.selection);
+  const loads = useMemo(() => entitiesOf(document, 'load').sort((a, b) => a.tag.localeCompare(b.tag, 'en', { numeric: true })), [document]);
+  const unserved = useMemo(() => new Set(unservedLoads(document).map((l) => l.id)), [document]);
+  const show = (id: string): void => {
+    const load = document.entities[id];
+    if (load && load.sheet !== store.getState().sheet) store.getState().showSheet(load.sheet);
+    store.getState().select([id]);
+  };
+  return (
+    <section className="list-pane" aria-label={words.stepNames.loads}>
+      <header className="pane-head"><h2>{words.stepNames.loads}</h2><span className="pane-count">{String(loads.length)}</span></header>
+      <Waiting loads={loads.filter((l) => l.at === null)} document={document} />
+      <PickList label={words.stepNames.loads} chosen={selection[0] ?? null} empty={words.loads.empty} onChoose={show} onGo={(id) => { show(id); store.getState().revealIds([id]); }} onDelete={(id) => { deleteEntities([id]); }}
+        items={loads.filter((l) => l.at !== null).map((load) => ({
+          id: load.id, label: [load.tag, loadLine(load, document), unserved.has(load.id) ? words.loads.unserved : ''].filter((t) => t !== '').join(', '),
+          body: <div className="plan-row"><b>{load.tag}</b><span>{loadLine(load, document)}</span>{unserved.has(load.id) && <em className="asks-word">{words.loads.unserved}</em>}</div>,
+        }))} />
+    </section>
+  );
+}

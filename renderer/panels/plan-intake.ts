@@ -1,0 +1,96 @@
+import { createStore } from 'zustand/vanilla';
+import { useStore } from 'zustand';
+import { newId, setSheets } from '../../shared-core/document/index';
+import type { PlanRef, Scale, Sheet } from '../../shared-core/document/index';
+import { feet, sheetUnits } from '../../shared-core/units/index';
+import type { HostOutput, Problem } from '../../shared-core/host-api';
+import { host } from '../host-client';
+import { store } from '../state/store';
+import { words } from '../text/index';
+import { newJob } from './project-actions';
+import { uiStore } from './ui-store';
+
+export type PlanInfo = HostOutput<'inspectPlan'>;
+export type PlanPage = PlanInfo['pages'][number];
+
+/** Where the intake of one plan file stands. */
+export type Intake =
+  | { readonly kind: 'choose'; readonly problem: Problem | null }
+  | { readonly kind: 'reading'; readonly name: string; readonly done: number; readonly note: string; readonly job: string }
+  | { readonly kind: 'password'; readonly file: string; readonly name: string; readonly wrong: boolean }
+  | { readonly kind: 'pages'; readonly info: PlanInfo; readonly password: string | undefined };
+
+export const intakeStore = createStore<{ readonly intake: Intake }>()(() => ({ intake: { kind: 'choose', problem: null } }));
+export const useIntake = (): Intake => useStore(intakeStore, (s) => s.intake);
+const set = (intake: Intake): void => { intakeStore.setState({ intake }); };
+
+export const restartIntake = (): void => { set({ kind: 'choose', problem: null }); };
+
+const NEEDS_PASSWORD = ['password-needed', 'password-wrong', 'wrong-password'];
+
+async function inspect(file: string, name: string, password?: string): Promise<void> {
+  const job = newJob();
+  set({ kind: 'reading', name, done: 0, note: '', job });
+  const stop = host.onProgress((p) => { const now = intakeStore.getState().intake; if (p.job === job && now.kind === 'reading') set({ ...now, done: p.done, note: p.note }); });
+  const outcome = await host.call('inspectPlan', { file, job, ...(password === undefined ? {} : { password }) });
+  stop();
+  const now = intakeStore.getState().intake;
+  // The person closed the dialog or began anew in the meantime.
+  if (now.kind !== 'reading' || now.job !== job) return;
+  if (!outcome.ok) {
+    if (NEEDS_PASSWORD.includes(outcome.problem.code)) set({ kind: 'password', file, name, wrong: password !== undefined });
+    else set({ kind: 'choose', problem: outcome.problem.code === 'cancelled' ? null : outcome.problem });
+    return;
+  }
+  const only = outcome.value.pages.length === 1 ? outcome.value.pages[0] : undefined;
+  if (only && only.layers.length === 0 && only.scales.length === 0) addSheets(outcome.value, [only]);
+  else set({ kind: 'pages', info: outcome.value, password });
+}
+
+/** Takes a dropped file, or asks for one, and reads what it holds. The document changes only when a page is chosen. */
+export async function offerPlan(file?: File): Promise<void> {
+  const picked = file ? await host.offerFile(file) : await host.call('pickFile', { purpose: 'plan' });
+  uiStore.getState().openDialog('open-plan');
+  if (!picked.ok) { set({ kind: 'choose', problem: picked.problem }); return; }
+  if (picked.value) await inspect(picked.value.file, picked.value.name);
+}
+
+export const givePassword = (intake: Extract<Intake, { kind: 'password' }>, password: string): Promise<void> => inspect(intake.file, intake.name, password);
+
+export function cancelReading(intake: Extract<Intake, { kind: 'reading' }>): void {
+  void host.call('cancel', { job: intake.job });
+  restartIntake();
+}
+
+/** The scale a file states for itself holds as typed by its maker; the printed sheet may still be stretched. */
+const STATED_UNCERTAINTY = 0.002;
+
+function scaleOf(page: PlanPage): Scale | null {
+  const whole = page.scales.length === 1 ? page.scales[0] : undefined;
+  if (!whole || whole.feetPerUnit === null || !(whole.feetPerUnit > 0) || page.unitsPerPaperInch === null) return null;
+  const [, , width, height] = whole.box;
+  // A scale that holds in one detail of the page only is no scale of the sheet.
+  if (width < page.width * 0.9 || height < page.height * 0.9) return null;
+  return { feetPerUnit: whole.feetPerUnit, relativeUncertainty: STATED_UNCERTAINTY, pickUncertainty: sheetUnits(0.5),
+    from: { kind: 'stated', typed: whole.name, ratio: whole.feetPerUnit * 12 * page.unitsPerPaperInch, unitsPerPaperInch: page.unitsPerPaperInch } };
+}
+
+const stem = (name: string): string => name.replace(/\.[a-z0-9]{1,8}$/i, '');
+
+/** Adds the chosen pages as sheets, in one edit, and shows the first. */
+export function addSheets(info: PlanInfo, pages: readonly PlanPage[]): void {
+  const { document, commit, showSheet, notify } = store.getState();
+  const sheets = pages.map((page): Sheet => {
+    const name = page.label ?? (info.pages.length > 1 ? words.intake.pageName(stem(info.name), page.page + 1) : stem(info.name));
+    const plan: PlanRef = { blob: info.blob, name: info.name, media: info.media as PlanRef['media'], page: page.page, width: sheetUnits(page.width), height: sheetUnits(page.height), ...(page.unitsPerPaperInch === null ? {} : { unitsPerPaperInch: page.unitsPerPaperInch }) };
+    return { id: newId('sheet'), name: name.slice(0, 200), plan, width: plan.width, height: plan.height, scale: scaleOf(page), level: { name: '', floor: feet(0) }, fade: 0 };
+  });
+  const [first] = sheets;
+  if (!first) return;
+  commit(setSheets(document, sheets.length === 1 ? words.edits.addedSheet(first.name) : words.edits.addedSheets(sheets.length), [...document.sheets, ...sheets]));
+  showSheet(first.id);
+  for (const warning of pages.flatMap((page) => page.warnings)) notify('note', warning.what, warning.todo);
+  uiStore.getState().openDialog(null);
+  restartIntake();
+  store.getState().setStep(first.scale ? 'space' : 'scale');
+}

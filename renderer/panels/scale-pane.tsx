@@ -1,0 +1,113 @@
+import { useState } from 'react';
+import { scaleFromDrawing, scaleFromPicks } from '../../shared-core/document/index';
+import type { Scale, ScaleOutcome, ScalePick, Sheet } from '../../shared-core/document/index';
+import { feet, readDrawingScale, sheetUnits, showLength } from '../../shared-core/units/index';
+import type { UnitSystem } from '../../shared-core/units/index';
+import { store } from '../state/store';
+import { words } from '../text/index';
+import { LengthField, NumberField, TypedField } from './fields';
+import { changeSheet } from './sheet-tabs';
+import { useApp } from './use-app';
+
+/** A person picks about one picture element off, half of one on a PDF page whose units are points. */
+const pickUncertainty = (sheet: Sheet) => sheetUnits(sheet.plan?.media === 'application/pdf' ? 0.5 : 1.5);
+/** Copiers and printers stretch paper; without a second length nobody knows by how much. Common practice, no source. */
+const PRINT_STRETCH = 0.005;
+
+function setScale(sheet: Sheet, outcome: ScaleOutcome): void {
+  if (outcome.ok) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: outcome.scale });
+  else store.getState().notify('problem', outcome.reason, words.scale.notSet);
+}
+
+const picksOf = (scale: Scale | null): readonly ScalePick[] => (scale?.from.kind === 'picks' ? scale.from.picks : []);
+
+function PickedLength({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
+  const pick = useApp((s) => s.scalePick);
+  const active = useApp((s) => s.tool === 'scale');
+  const earlier = picksOf(sheet.scale);
+  if (!pick) {
+    return (
+      <div className="actions">
+        <button type="button" className="chip is-main" aria-pressed={active} onClick={() => { store.getState().setTool('scale'); }}>{earlier.length > 0 ? words.scale.pickAnother : words.scale.pick}</button>
+        <p className="step-note">{active ? words.scale.picking : words.scale.pickHow}</p>
+      </div>
+    );
+  }
+  const commit = (length: ScalePick['length'], typed: string): void => {
+    const picks = [...earlier, { ...pick, length, typed }];
+    store.getState().setScalePick(null);
+    setScale(sheet, scaleFromPicks(picks, pickUncertainty(sheet)));
+  };
+  return <LengthField label={words.scale.length} value={undefined} system={system} zero={false} onCommit={commit} placeholder={system === 'US' ? "24'-6\"" : '7.5 m'} hint={words.scale.lengthHint} />;
+}
+
+function Picks({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
+  const scale = sheet.scale;
+  const picks = picksOf(scale);
+  if (!scale || picks.length === 0) return null;
+  return (
+    <table className="results">
+      <thead><tr><th scope="col">{words.scale.pickedLength}</th><th scope="col">{words.scale.measures}</th><th scope="col">{words.scale.off}</th><th scope="col"><span className="off-screen">{words.scale.drop}</span></th></tr></thead>
+      <tbody>
+        {picks.map((pick, i) => {
+          const measured = feet(Math.hypot(pick.to.x - pick.from.x, pick.to.y - pick.from.y) * scale.feetPerUnit);
+          const off = (measured / pick.length - 1) * 100;
+          return (
+            <tr key={i}>
+              <th scope="row">{pick.typed === '' ? showLength(pick.length, system) : pick.typed}</th><td>{showLength(measured, system)}</td><td>{`${off >= 0 ? '+' : '-'}${Math.abs(off).toFixed(2)} %`}</td>
+              <td><button type="button" className="drop" aria-label={words.scale.dropPick(pick.typed)} onClick={() => {
+                const rest = picks.filter((_, j) => j !== i);
+                if (rest.length === 0) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: null });
+                else setScale(sheet, scaleFromPicks(rest, scale.pickUncertainty));
+              }}>×</button></td>
+            </tr>
+          );
+        })}
+      </tbody>
+    </table>
+  );
+}
+
+function StatedScale({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
+  const stated = sheet.scale?.from.kind === 'stated' ? sheet.scale.from : null;
+  const [perInch, setPerInch] = useState<number | undefined>(stated?.unitsPerPaperInch ?? sheet.plan?.unitsPerPaperInch);
+  const apply = (ratio: number, typed: string, units: number | undefined): void => {
+    setScale(sheet, scaleFromDrawing(typed, ratio, units ?? 0, PRINT_STRETCH, pickUncertainty(sheet)));
+  };
+  const paper = perInch === undefined ? null : { width: sheet.width / perInch, height: sheet.height / perInch };
+  return (
+    <div className="form">
+      <TypedField label={words.scale.stated} shown={stated?.typed ?? ''} placeholder={system === 'US' ? '1/8" = 1\'-0"' : '1:100'}
+        read={(text) => { const read = readDrawingScale(text); return read.ok ? { ok: true, value: read.ratio } : read; }} onCommit={(ratio, typed) => { apply(ratio, typed, perInch); }} />
+      <NumberField label={words.scale.printWidth} value={paper ? paper.width * (system === 'metric' ? 25.4 : 1) : undefined} unit={system === 'metric' ? 'mm' : 'in'} system={system} positive
+        hint={paper ? words.scale.printSize(paper.width, paper.height, system) : words.scale.printUnknown}
+        onCommit={(width) => {
+          const next = width === undefined ? undefined : sheet.width / (system === 'metric' ? width / 25.4 : width);
+          setPerInch(next);
+          if (stated && next !== undefined) apply(stated.ratio, stated.typed, next);
+        }} />
+    </div>
+  );
+}
+
+/** The scale step: what the scale is and how sure; two picks and a typed length, a second length as check, or the drawing's own scale. */
+export function ScalePane() {
+  const sheet = useApp((s) => s.document.sheets.find((one) => one.id === s.sheet));
+  const system = useApp((s) => s.document.facts.units);
+  return (
+    <section className="list-pane" aria-label={words.stepNames.scale}>
+      <header className="pane-head"><h2>{words.stepNames.scale}</h2>{sheet && <span className="pane-count">{sheet.name}</span>}</header>
+      {!sheet ? <p className="empty">{words.sheets.none}</p> : (
+        <div className="pane-body" key={sheet.id}>
+          {sheet.scale ? <p className="scale-now"><b>{words.scale.now(sheet.scale)}</b><span>{words.scale.means(showLength(feet(50 * sheet.scale.relativeUncertainty), system), system)}</span></p>
+            : <p className="asks">{words.steps.lacksScale([sheet.name])}</p>}
+          <h3 className="pane-title">{words.scale.byPicks}</h3>
+          <PickedLength sheet={sheet} system={system} />
+          <Picks sheet={sheet} system={system} />
+          <h3 className="pane-title">{words.scale.byStated}</h3>
+          <StatedScale sheet={sheet} system={system} />
+        </div>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,28 @@
+import { words } from '../text/index';
+import { SheetTabs } from './sheet-tabs';
+import { uiStore } from './ui-store';
+import { useApp } from './use-app';
+import { PinnedCards } from './why-card';
+
+function NoSheet() {
+  return (
+    <div className="no-sheet">
+      <p>{words.sheets.none}</p>
+      <button type="button" className="chip is-main" onClick={() => { uiStore.getState().openDialog('open-plan'); }}>{words.project.addPlan}</button>
+    </div>
+  );
+}
+
+/** The sheet with what lies over and under it: pinned cards, sheet tabs, the elevation of the chosen sight line. */
+export function SheetArea() {
+  const hasSheet = useApp((s) => s.sheet !== null);
+  return (
+    <main className="sheet-area">
+      <div className="sheet">
+        {hasSheet ? null : <NoSheet />}
+        <PinnedCards />
+      </div>
+      <SheetTabs />
+    </main>
+  );
+}

@@ -1,0 +1,50 @@
+import { useRef } from 'react';
+import { words } from '../text/index';
+import { ChosenPane } from './chosen-pane';
+import { DeviceList } from './device-list';
+import { FindingsList } from './findings-list';
+import { HandOverPane } from './hand-over-pane';
+import { LoadsPane } from './loads-pane';
+import { PlanList } from './plan-list';
+import { PlanPane } from './plan-pane';
+import { ScalePane } from './scale-pane';
+import { uiStore, useUi } from './ui-store';
+import { useApp } from './use-app';
+
+function StepPane() {
+  const step = useApp((s) => s.step);
+  switch (step) {
+    case 'plan': return <PlanPane />;
+    case 'scale': return <ScalePane />;
+    case 'space': return <PlanList kinds={['wall', 'obstruction', 'area']} />;
+    case 'loads': return <LoadsPane />;
+    case 'disconnects': return <DeviceList />;
+    case 'findings': return <FindingsList />;
+    case 'hand-over': return <HandOverPane />;
+  }
+}
+
+function Search() {
+  const search = useUi((s) => s.search);
+  const box = useRef<HTMLInputElement>(null);
+  return (
+    <div className="search">
+      <input ref={box} id="plan-search" type="search" placeholder={words.list.search} aria-label={words.list.searchLabel} aria-keyshortcuts="/" value={search ?? ''} autoComplete="off" spellCheck={false}
+        onFocus={() => { if (search === null) uiStore.getState().setSearch(''); }} onChange={(event) => { uiStore.getState().setSearch(event.target.value); }}
+        onKeyDown={(event) => { if (event.key === 'Escape') { event.stopPropagation(); uiStore.getState().setSearch(null); box.current?.blur(); } }} />
+      {search !== null && <button type="button" className="quiet" onClick={() => { uiStore.getState().setSearch(null); }}>{words.list.back}</button>}
+    </div>
+  );
+}
+
+/** What the chosen step lists above, the chosen mark below; the search turns the upper part into the plan list. */
+export function SidePanel() {
+  const search = useUi((s) => s.search);
+  return (
+    <aside className="side" aria-label={words.side.label}>
+      <Search />
+      <div className="side-upper">{search === null ? <StepPane /> : <PlanList search={search} />}</div>
+      <section className="side-lower" aria-label={words.chosen.label} tabIndex={-1} id="chosen"><ChosenPane /></section>
+    </aside>
+  );
+}

@@ -1,0 +1,2 @@
+export { words } from './words';
+export { checkName, conditionName, environmentChoices, fieldWords, loadKindNames, optionName } from './trade-words';

@@ -193,6 +193,9 @@ function SiteCheck({ device }: { device: Disconnect }) {
   );
 }
 
+/** Out-of-sight pairs of this device: only for these may an exception be recorded. */
+const exceptionPairs = (pairs: readonly PairReport[]): PairReport[] => [...new Map(pairs.filter((p) => p.verdict === 'fail').map((p) => [p.load, p])).values()];
+
 function Exceptions({ records, document }: { records: readonly ExceptionRecord[]; document: Document }) {
   if (records.length === 0) return null;
   return (
@@ -225,6 +228,13 @@ export function DevicePane({ device }: { device: Disconnect }) {
     <div className="chosen-pane">
       <header className="chosen-head"><h2>{device.tag}</h2><Status verdict={verdict} /><button type="button" className="chip" onClick={() => { store.getState().revealIds([device.id, ...device.serves]); }}>{words.chosen.showPlace}</button></header>
       <OpenFindings results={about} />
+      <div className="actions">
+        {exceptionPairs(pairs).map((p) => (
+          <button key={p.load} type="button" className="chip" onClick={() => { uiStore.getState().askException({ disconnect: p.disconnect, load: p.load }); }}>
+            {words.chosen.recordExceptionFor(document.entities[p.load] ? entityName(document.entities[p.load] as Load) : '')}
+          </button>
+        ))}
+      </div>
       <Exceptions records={entitiesOf(document, 'exception').filter((e) => e.disconnect === device.id)} document={document} />
       <ServedLoads device={device} document={document} />
       {pairs.length > 0 && <ul className="pairs" aria-label={words.chosen.inSight}>{pairs.map((pair) => {

@@ -1,5 +1,7 @@
 import { useEffect, useRef } from 'react';
+import { store } from '../state/store';
 import { words } from '../text/index';
+import { ExceptionDialog } from './exception-dialog';
 import { FactsDialog } from './facts-dialog';
 import { HelpDialog } from './help-dialog';
 import { Modal } from './modal';
@@ -30,6 +32,7 @@ function LeaveDialog({ open }: { open: boolean }) {
 
 export function Dialogs() {
   const dialog = useUi((s) => s.dialog);
+  const exception = useUi((s) => s.exception);
   const close = (): void => { uiStore.getState().openDialog(null); };
   return (
     <>
@@ -37,6 +40,7 @@ export function Dialogs() {
       <FactsDialog open={dialog === 'facts'} onClose={close} />
       <HelpDialog open={dialog === 'help'} onClose={close} />
       <LeaveDialog open={dialog === 'leave'} />
+      {exception && <ExceptionDialog key={`${exception.disconnect} ${exception.load}`} draft={exception} onClose={() => { uiStore.getState().askException(null); store.getState().select([exception.disconnect]); }} />}
     </>
   );
 }

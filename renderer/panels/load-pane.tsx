@@ -1,13 +1,14 @@
 import type { Load, LoadData, LoadKind } from '../../shared-core/document/index';
 import { entitiesOf } from '../../shared-core/document/index';
 import { store } from '../state/store';
-import { loadKindNames, words } from '../text/index';
+import { conditionName, loadKindNames, words } from '../text/index';
 import { loadFields } from './data-fields';
 import { DataForm } from './data-form';
 import { changeData, changeEntity, deleteEntities } from './edit-entity';
-import { ChoiceField, LengthField, TextField } from './fields';
+import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { OpenFindings } from './device-pane';
 import { PlaceFields } from './place-fields';
+import { ruleFacts } from './rule-questions';
 import { Section } from './section';
 import { placeLoad } from './place-load';
 import { resultsAbout } from './step-states';
@@ -34,6 +35,8 @@ export function LoadPane({ load }: { load: Load }) {
   const system = document.facts.units;
   const devices = entitiesOf(document, 'disconnect').filter((d) => d.serves.includes(load.id));
   const systems = document.facts.systems.map((s) => ({ value: s.id, label: s.name }));
+  const facts = ruleFacts(load.data);
+  const conditions = load.data.conditions ?? [];
   const change = (field: keyof LoadData, label: string, value: unknown, typed?: string): void => { changeData(load, field, label.toLowerCase(), value as never, typed); };
   return (
     <div className="chosen-pane">
@@ -53,6 +56,16 @@ export function LoadPane({ load }: { load: Load }) {
         <ChoiceField label={words.chosen.system} value={load.data.system} choices={systems} unset={words.field.notGiven} onCommit={(value) => { change('system', words.chosen.system, value); }} />
       </div>
       <DataForm fields={loadFields(load.data)} data={load.data} system={system} typed={load.data.typed} unset={words.field.notGiven} onChange={change} />
+      {facts.length > 0 && (
+        <Section title={words.chosen.ruleFacts}>
+          <div className="flags">
+            {facts.map((fact) => <FlagField key={fact} label={conditionName(fact)} value={conditions.includes(fact)} onCommit={(on) => {
+              const next = on ? [...conditions, fact] : conditions.filter((c) => c !== fact);
+              change('conditions', words.chosen.ruleFacts, next.length > 0 ? next : undefined);
+            }} />)}
+          </div>
+        </Section>
+      )}
       <Section title={words.chosen.place} open>
         <div className="form">
           <LengthField label={words.chosen.shaftHeight} value={load.height} system={system} onCommit={(height) => { changeEntity(load, 'height', { height }); }} />

@@ -75,6 +75,7 @@ export const words = {
     noResults: 'Nothing computed yet.', more: 'More findings', exceptions: 'Exceptions on record', dropException: 'Remove this exception', servedBy: 'Served by', notServed: 'No disconnect serves this load.',
     missing: (names: readonly string[]) => `Missing: ${names.join(', ')}`, placeIt: 'Place on the sheet', notPlaced: 'This load waits to be placed.', right: 'Right of the corner', up: 'Up from the corner', noScaleNoPlace: 'Set the scale of the sheet to type a place.', facing: 'Front faces', facingHint: '0° right, 90° down the sheet',
     handleHeight: 'Handle height', standing: 'Standing surface', shaftHeight: 'Height', bodyTop: 'Top of the body', kind: 'Kind', system: 'System', fedFrom: 'Fed from', routeLength: 'Route length', fromPlan: 'from the plan', note: 'Note',
+    ruleFacts: 'Facts the placement rules ask for',
     typedAs: (text: string) => `typed: ${text}`, noSuchLoad: 'No load by that name',
     room: (margin: string) => `${margin} to spare`, lacking: (margin: string) => `${margin} short`,
   },

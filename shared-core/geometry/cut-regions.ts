@@ -28,10 +28,11 @@ export function cutRegions(shapes: readonly CutShape[], options: { readonly area
   if (!window) return { area: 0, outlines: [] };
   const strands = shapes.flatMap((shape, i) => strandsOf(shape.outlines, i, window));
   strands.sort((a, b) => a.x0 - b.x0);
-  const borders = bordersOf(strands, window);
+  const isKeep = shapes.map((shape) => shape.role === 'keep');
+  const borders = bordersOf(strands, window, isKeep);
   const sliver = 1e-11 * (window.right - window.left + Math.abs(window.top - window.bottom));
   const tracer = options.areaOnly ? null : new Tracer();
-  const winding = new Int32Array(shapes.length); const isKeep = shapes.map((shape) => shape.role === 'keep');
+  const winding = new Int32Array(shapes.length);
   const keeps = isKeep.filter(Boolean).length;
   let active: Strand[] = []; let next = 0; let area = 0;
   for (let b = 0; b + 1 < borders.length; b += 1) {
@@ -155,7 +156,7 @@ function sortByMiddle(strands: Strand[]): Strand[] {
 }
 
 /** Sorted x of all corners and crossings within the window. Strands are sorted by x0. */
-function bordersOf(strands: readonly Strand[], window: Window): number[] {
+function bordersOf(strands: readonly Strand[], window: Window, isKeep: readonly boolean[]): number[] {
   const xs: number[] = [window.left, window.right];
   const add = (x: number): void => { if (x > window.left && x < window.right) xs.push(x); };
   for (let i = 0; i < strands.length; i += 1) {
@@ -164,7 +165,8 @@ function bordersOf(strands: readonly Strand[], window: Window): number[] {
     for (let j = i + 1; j < strands.length; j += 1) {
       const b = strands[j]!;
       if (b.x0 >= a.x1) break;
-      if (b.shape !== a.shape && b.low <= a.high && b.high >= a.low) crossings(a, b, add);
+      // A kept outline never crosses itself; a dropped one may, when it was drawn badly.
+      if ((b.shape !== a.shape || !isKeep[a.shape]) && b.low <= a.high && b.high >= a.low) crossings(a, b, add);
     }
   }
   xs.sort((p, q) => p - q);
@@ -239,18 +241,24 @@ class Tracer {
     const first = this.nodes; this.nodes += levels.length;
     const nodeAt = (y: number): number => first + levels.indexOf(y);
     const side = new Int8Array(levels.length);
+    // Where floor and roof meet in a point, rounding may put the roof a hair below: its side then runs the other way.
+    const cover = (floor: number, roof: number, weight: number): void => {
+      const a = levels.indexOf(floor); const b = levels.indexOf(roof);
+      for (let k = Math.min(a, b); k < Math.max(a, b); k += 1) side[k]! += a < b ? weight : -weight;
+    };
     left.forEach((c, i) => {
       leftPieces[2 * i]!.to = nodeAt(c.floorEnd); leftPieces[2 * i + 1]!.from = nodeAt(c.roofEnd);
-      for (let k = nodeAt(c.floorEnd) - first; k < nodeAt(c.roofEnd) - first; k += 1) side[k]! += 1;
+      cover(c.floorEnd, c.roofEnd, 1);
     });
     right.forEach((c, i) => {
       rightPieces[2 * i]!.from = nodeAt(c.floorY); rightPieces[2 * i + 1]!.to = nodeAt(c.roofY);
-      for (let k = nodeAt(c.floorY) - first; k < nodeAt(c.roofY) - first; k += 1) side[k]! -= 1;
+      cover(c.floorY, c.roofY, -1);
     });
     const uprights: Piece[] = [];
     for (let k = 0; k + 1 < levels.length; k += 1) {
-      if (side[k]! > 0) uprights.push({ from: first + k, to: first + k + 1, strand: null, x1: x, y1: levels[k]!, x2: x, y2: levels[k + 1]!, used: false });
-      else if (side[k]! < 0) uprights.push({ from: first + k + 1, to: first + k, strand: null, x1: x, y1: levels[k + 1]!, x2: x, y2: levels[k]!, used: false });
+      const up = side[k]! > 0; const low = up ? k : k + 1; const high = up ? k + 1 : k;
+      for (let copy = Math.abs(side[k]!); copy > 0; copy -= 1)
+        uprights.push({ from: first + low, to: first + high, strand: null, x1: x, y1: levels[low]!, x2: x, y2: levels[high]!, used: false });
     }
     this.pieces.push(...uprights);
   }

@@ -20,6 +20,8 @@ export interface DeviceData {
   /** Feeds from this supply entity. */
   readonly fedFrom?: string;
   readonly upstreamAmperes?: Amperes;
+  /** What the upstream device is; it protects the circuit of a non-fusible disconnect. */
+  readonly upstreamType?: 'fuse' | 'circuit-breaker';
   readonly conductor?: {
     readonly material?: 'copper' | 'aluminum';
     readonly insulationCelsius?: 60 | 75 | 90;

@@ -36,7 +36,7 @@ const deviceData = z.strictObject({
   ratedHorsepower: positive.optional(), poles: z.number().int().min(1).max(6).optional(),
   fuseClass: z.enum(['J', 'RK1', 'RK5', 'T', 'CC', 'L', 'H', 'K5', 'G', 'CF']).optional(), fuseAmperes: positive.optional(), enclosure: z.string().max(10).optional(),
   shortCircuitRating: positive.optional(), serviceEquipment: z.boolean().optional(), neutral: z.boolean().optional(), groundBar: z.boolean().optional(),
-  lockable: z.boolean().optional(), fedFrom: id.optional(), upstreamAmperes: positive.optional(),
+  lockable: z.boolean().optional(), fedFrom: id.optional(), upstreamAmperes: positive.optional(), upstreamType: z.enum(['fuse', 'circuit-breaker']).optional(),
   conductor: z.strictObject({
     material: z.enum(['copper', 'aluminum']).optional(), insulationCelsius: z.union([z.literal(60), z.literal(75), z.literal(90)]).optional(),
     terminationCelsius: z.union([z.literal(60), z.literal(75)]).optional(), size: z.string().max(10).optional(), perPhase: z.number().int().min(1).max(20).optional(),

@@ -1,1 +1,2 @@
 export * from './types';
+export { sizeDevice } from './device';

@@ -1,0 +1,288 @@
+import { Gap, atMost, given, once, round } from '../code-data/index';
+import type { Basis, Figure, RuleKey, Trace } from '../code-data/index';
+import type { DeviceData, Disconnect } from '../document/index';
+import { circuitOf, currentOf, lockedOf, motorOf, partClass, servedParts } from './load';
+import type { Circuit, Part, PartClass } from './load';
+import { equivalentHorsepower, horsepowerForCurrent, horsepowerForLockedRotor, sumOf } from './motor';
+import { branchDevice, hermeticDevice, protectionRow, roundDown, standardRatings, startingCeiling } from './protection';
+import type { ProtectiveDevice } from './protection';
+import { transformerDevice } from './transformer';
+import { disconnectAmperes } from './rating';
+import { loadsOf } from './project';
+import type { Project } from './project';
+
+/** One part with its circuit and currents; 'total' counts every unit. */
+export interface Draw { readonly part: Part; readonly kind: PartClass; readonly circuit: Circuit; readonly current: Figure; readonly total: Figure }
+
+export interface Protection {
+  /** What the percentage or the plate gives, before rounding; null for a marked maximum. */
+  readonly calculated: Figure | null;
+  readonly largest: Figure;
+  /** Higher value allowed only where the motor will not start. */
+  readonly ceiling: Figure | null;
+  /** Smallest device worth proposing. */
+  readonly smallest: Figure;
+  readonly because: string;
+}
+
+/** The electrical facts of one disconnect, each worked out once and shared by all its questions. */
+export interface Case {
+  readonly project: Project;
+  readonly device: Disconnect;
+  readonly data: DeviceData;
+  readonly basis: Basis;
+  readonly draws: (t: Trace) => readonly Draw[];
+  readonly circuit: (t: Trace) => Circuit;
+  /** Sum of the running currents. */
+  readonly running: (t: Trace) => Figure;
+  readonly neededAmperes: (t: Trace) => Figure;
+  /** Horsepower the switch needs, by circuit voltage of the switch table; null where no motor is served. */
+  readonly horsepower: (t: Trace) => ((circuitVolts: number) => Figure) | null;
+  readonly conductorNeed: (t: Trace) => Figure;
+  readonly protection: (t: Trace, device: ProtectiveDevice) => Protection;
+  /** A service or feeder disconnect: not a motor's. */
+  readonly isFeeder: boolean;
+}
+
+const isMotorLike = (kind: PartClass): boolean => kind === 'motor' || kind === 'hermetic' || kind === 'torque-motor';
+const isSingle = (draws: readonly Draw[]): boolean => draws.length === 1 && draws[0]?.part.count === 1;
+
+/** Percentage that a load which is no motor counts with. */
+function loadRule(draw: Draw): RuleKey {
+  switch (draw.part.data.kind) {
+    case 'heater': return 'load.heater.percent';
+    case 'ev-supply': return 'load.ev.percent';
+    case 'pv': return 'load.pv.percent';
+    case 'generator': return 'load.generator.percent';
+    case 'drive': return 'load.drive.conductor.percent';
+    default: return draw.kind === 'noncontinuous' ? 'load.noncontinuous.percent' : 'load.continuous.percent';
+  }
+}
+
+/** The current of one load as conductors and devices must count it. */
+function counted(t: Trace, draw: Draw): Figure {
+  const rule = t.rule(loadRule(draw), 'p');
+  return t.compute(`Current to count for ${draw.part.tag}`, 'I_c = p / 100 x I_part', [rule, { ...draw.total, name: 'I_part' }], 'A');
+}
+
+function findDraws(t: Trace, project: Project, device: Disconnect): Draw[] {
+  return servedParts(project, device).map((part) => {
+    const circuit = circuitOf(t, project, device, part);
+    const kind = partClass(part.data);
+    const current = kind === 'cooling' ? coolingCurrent(t, part) : currentOf(t, part, circuit);
+    const total = part.count === 1 ? current : t.compute(`Current of ${part.count} x ${part.tag}`, `I_t = n x ${current.name}`, [given('n', part.count, '', 'typed'), current], 'A');
+    return { part, kind, circuit, current, total };
+  });
+}
+
+/** Multi-motor cooling equipment: its marked ampacity is never below the sum of its currents, so it bounds them (own reading). */
+function coolingCurrent(t: Trace, { data, tag }: Part): Figure {
+  if (data.ratedLoadAmperes !== undefined) return given('I_sum', data.ratedLoadAmperes, 'A', 'nameplate', tag);
+  if (data.minimumCircuitAmpacity === undefined) throw new Gap(`${tag} has no minimum circuit ampacity`, [`minimum circuit ampacity (MCA) of ${tag}`]);
+  t.state('Sum of the currents, at most', data.minimumCircuitAmpacity, 'A', 'the marked ampacity holds 125 percent of the largest current and all others, so the sum is not above it (own reading)', 'nameplate');
+  return { ...given('I_MCA', data.minimumCircuitAmpacity, 'A', 'nameplate', tag), confidence: 'own-reading' };
+}
+
+function commonCircuit(draws: readonly Draw[]): Circuit {
+  const [first] = draws;
+  if (!first) throw new Gap('it serves no load', ['load that this disconnect isolates']);
+  const widest = draws.find((d) => d.circuit.phases === 3) ?? draws.find((d) => !d.circuit.lineNeutral) ?? first;
+  for (const d of draws) {
+    const sameSystem = (d.circuit.system?.id ?? null) === (widest.circuit.system?.id ?? null);
+    if (!sameSystem || (!d.circuit.lineNeutral && d.circuit.volts !== widest.circuit.volts)) {
+      throw new Gap(`${d.part.tag} (${d.circuit.volts} V) and ${widest.part.tag} (${widest.circuit.volts} V) hang on different circuits`, ['loads of one circuit for this disconnect']);
+    }
+  }
+  return widest.circuit;
+}
+
+const wholeSum = (t: Trace, draws: readonly Draw[]): Figure => {
+  const [first] = draws;
+  return draws.length === 1 && first ? first.total : sumOf(t, 'Sum of the running currents', 'I_sum', draws.map((d) => d.total));
+};
+
+function neededAmperes(t: Trace, draws: readonly Draw[], running: Figure, need: Figure | null): Figure {
+  const [first] = draws;
+  if (isSingle(draws) && first) {
+    if (first.kind === 'motor') return disconnectAmperes(t, running, 'motor.disconnect.percent');
+    if (first.kind === 'torque-motor') return disconnectAmperes(t, running, 'motor.torque.disconnect.percent');
+    if (first.kind === 'hermetic') return disconnectAmperes(t, running, 'hermetic.disconnect.percent');
+    if (first.kind === 'cooling') return disconnectAmperes(t, running, 'hermetic.combination.disconnect.percent');
+    if (first.kind === 'drive') return disconnectAmperes(t, running, 'load.drive.disconnect.percent');
+  }
+  const plain = draws.filter((d) => !isMotorLike(d.kind) && d.kind !== 'cooling');
+  const rule: RuleKey = draws.some((d) => d.kind === 'hermetic' || d.kind === 'cooling') ? 'hermetic.combination.disconnect.percent' : 'motor.combination.disconnect.percent';
+  const general = plain.length > 0 ? sumOf(t, 'Sum with continuous loads at 125 percent', 'I_gen', draws.map((d) => (plain.includes(d) ? counted(t, d) : d.total))) : null;
+  if (plain.length === draws.length && general) return t.compute('Smallest ampere rating of the disconnect', `I_min = ${general.name}`, [general], 'A', general.citation);
+  const combined = t.compute('Percentage of the sum', `I_115 = p / 100 x ${running.name}`, [t.rule(rule, 'p'), running], 'A');
+  const all = [combined, ...(general ? [general] : []), ...(need ? [need] : [])];
+  return all.length === 1 ? { ...combined } : t.compute('Smallest ampere rating of the disconnect', `I_min = max(${all.map((f) => f.name).join(', ')})`, all, 'A', combined.citation);
+}
+
+/** 125 percent of the largest motor, the others, and other loads as they count (430.24, 440.33); the marked ampacity of cooling equipment. */
+function conductorNeed(t: Trace, draws: readonly Draw[], running: Figure): Figure {
+  const [first] = draws;
+  if (isSingle(draws) && first) {
+    const { data, tag } = first.part;
+    if (first.kind === 'cooling' && data.minimumCircuitAmpacity !== undefined) return { ...given('I_MCA', data.minimumCircuitAmpacity, 'A', 'nameplate', tag) };
+    const rule: RuleKey = first.kind === 'hermetic' || first.kind === 'cooling' ? 'hermetic.conductor.percent' : isMotorLike(first.kind) ? 'motor.conductor.percent' : loadRule(first);
+    return t.compute('Smallest conductor ampacity', `I_z = p / 100 x ${running.name}`, [t.rule(rule, 'p'), running], 'A');
+  }
+  const motors = draws.filter((d) => isMotorLike(d.kind) || d.kind === 'cooling');
+  if (motors.length === 0) return sumOf(t, 'Smallest conductor ampacity', 'I_z', draws.map((d) => counted(t, d)));
+  return groupAmpacity(t, motors.flatMap((d) => (d.part.count > 1 ? [d.current, { ...d.current, value: d.current.value * (d.part.count - 1) }] : [d.current])),
+    draws.filter((d) => !motors.includes(d)).map((d) => counted(t, d)), draws.some((d) => d.kind === 'hermetic') ? 'hermetic.group.largest.percent' : 'motor.group.largest.percent');
+}
+
+/** Ampacity for several motors and other loads: the largest motor at its percentage, the rest as given. */
+export function groupAmpacity(t: Trace, motors: readonly Figure[], others: readonly Figure[], rule: RuleKey): Figure {
+  const largest = motors.reduce((a, b) => (b.value > a.value ? b : a));
+  const rest = [...motors.filter((m) => m !== largest), ...others];
+  const percent = t.rule(rule, 'p');
+  if (rest.length === 0) return t.compute('Smallest conductor ampacity', 'I_z = p / 100 x I_max', [percent, { ...largest, name: 'I_max' }], 'A');
+  const sum = sumOf(t, 'Currents of the other loads', 'I_rest', rest);
+  return t.compute('Smallest conductor ampacity', 'I_z = p / 100 x I_max + I_rest', [percent, { ...largest, name: 'I_max' }, sum], 'A');
+}
+
+/** Volts that the switch table lists; motors at 200 and 208 V (and 120 V on a 240 V figure) go by their equivalent at 230 V. */
+const EQUIVALENT_VOLTS = 230;
+
+function neededHorsepower(t: Trace, draws: readonly Draw[], circuit: Circuit, running: Figure): ((circuitVolts: number) => Figure) | null {
+  if (!draws.some((d) => isMotorLike(d.kind) || d.kind === 'cooling')) return null;
+  if (circuit.phases === 'dc') throw new Gap('horsepower of switches on direct current is not published here', ['horsepower rating of the switch, from its nameplate']);
+  const phases = circuit.phases;
+  const at = (circuitVolts: number): number => (circuit.volts < circuitVolts ? EQUIVALENT_VOLTS : circuit.volts);
+  const found = new Map<number, Figure>();
+  return (circuitVolts) => {
+    const known = found.get(circuitVolts);
+    if (known) return known;
+    const made = horsepowerAt(t, draws, running, at(circuitVolts), circuit.volts, phases);
+    found.set(circuitVolts, made);
+    return made;
+  };
+}
+
+function horsepowerAt(t: Trace, draws: readonly Draw[], running: Figure, volts: number, own: number, phases: 1 | 3): Figure {
+  const [first] = draws;
+  if (isSingle(draws) && first?.kind === 'motor') {
+    const motor = motorOf(t, first.part, first.circuit);
+    const marked = motor.lockedRotorAmperes !== undefined || motor.design === 'A' || motor.design === 'BE' || motor.design === 'CE';
+    if (volts === own && !marked) {
+      const hp = given('P_req', motor.horsepower, 'hp', 'nameplate', first.part.tag);
+      return t.compute('Horsepower the disconnect needs', 'P_req = P_motor', [{ ...hp, name: 'P_motor' }], 'hp', t.rule('motor.disconnect.percent', 'p').citation);
+    }
+    const byCurrent = volts === own ? given('P_FLC', motor.horsepower, 'hp', 'nameplate', first.part.tag) : horsepowerForCurrent(t, { ...running, confidence: 'own-reading' }, volts, phases);
+    return equivalentHorsepower(t, byCurrent, horsepowerForLockedRotor(t, lockedOf(t, first.part, first.circuit, running), volts, phases));
+  }
+  return equivalentHorsepower(t, horsepowerForCurrent(t, running, volts, phases), horsepowerForLockedRotor(t, lockedSum(t, draws), volts, phases));
+}
+
+/** Locked-rotor currents that can flow together; where the loads never start together, the worst start on top of the rest running. */
+function lockedSum(t: Trace, draws: readonly Draw[]): Figure {
+  const locked = draws.map((d) => {
+    const one = lockedOf(t, d.part, d.circuit, d.current);
+    return { draw: d, one, all: d.part.count === 1 ? one : t.compute(`Locked-rotor current of ${d.part.count} x ${d.part.tag}`, `I_t = n x ${one.name}`, [given('n', d.part.count, '', 'typed'), one], 'A') };
+  });
+  const apart = draws.length > 0 && draws.every((d) => d.part.data.startTogether === false);
+  if (!apart) return sumOf(t, 'Sum of the locked-rotor currents', 'I_LR', locked.map((l) => l.all));
+  const worst = locked.reduce((a, b) => (b.one.value - b.draw.current.value > a.one.value - a.draw.current.value ? b : a));
+  const rest = draws.reduce((sum, d) => sum + d.total.value, 0) - worst.draw.current.value;
+  return t.compute('Worst start on top of the loads that run', 'I_LR = I_LRC + I_run', [{ ...worst.one, name: 'I_LRC' }, given('I_run', rest, 'A', 'computed')], 'A');
+}
+
+function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: Figure, device: ProtectiveDevice): Protection {
+  const [first] = draws;
+  const list = standardRatings(device, t.basis.edition);
+  const enough = (): Figure => t.choose('Smallest device worth proposing', 'I_small', list, 'up', t.compute('Current a device should carry', `I_run = p / 100 x ${running.name}`, [t.rule('motor.running-fuse.percent', 'p'), running], 'A'));
+  const marked = draws.map((d) => d.part.data.maximumOvercurrent).filter((v) => v !== undefined);
+  const limited = (p: Protection): Protection => {
+    if (marked.length === 0) return p;
+    const most = given('I_mark', Math.min(...marked), 'A', 'nameplate');
+    if (!p.because.includes('marked') && atMost(p.largest.value, most.value)) return p;
+    const largest = roundDown(t, most, device, 'I_dev');
+    return { ...p, largest, ceiling: null, because: `the plate allows at most ${most.value} A` };
+  };
+  if (isSingle(draws) && first) {
+    if (first.kind === 'motor') {
+      const motor = motorOf(t, first.part, first.circuit);
+      if (first.part.data.kind === 'fire-pump') throw new Gap('a fire pump has its own rule: the device carries locked-rotor current without opening', [], 'judgement', ['Size the device with the fire-pump article and the authority having jurisdiction.']);
+      const row = protectionRow(t, { ...motor, ...(first.part.data.premiumEfficiency ? { premium: true } : {}) });
+      const { calculated, largest } = branchDevice(t, running, row, device);
+      const ceiling = startingCeiling(t, running, device, { efficient: row === 'squirrel-cage-efficient', tableDevice: largest }).largest;
+      return limited({ calculated, largest, ceiling, smallest: enough(), because: 'percentage of the motor table' });
+    }
+    if (first.kind === 'hermetic') {
+      const h = hermeticDevice(t, running, null, { device });
+      return limited({ calculated: h.calculated, largest: h.firstTry, ceiling: h.ceiling.value > h.firstTry.value ? h.ceiling : null, smallest: enough(), because: '175 percent of the compressor current' });
+    }
+    if (first.kind === 'cooling') {
+      if (marked.length === 0) throw new Gap(`${first.part.tag} has no largest overcurrent device`, [`maximum overcurrent device (MOCP) of ${first.part.tag}`]);
+      const largest = roundDown(t, given('I_mark', Math.min(...marked), 'A', 'nameplate', first.part.tag), device, 'I_dev');
+      return { calculated: null, largest, ceiling: null, smallest: t.choose('Smallest device worth proposing', 'I_small', list, 'up', need), because: 'marked on the plate' };
+    }
+    if (first.kind === 'transformer') {
+      const made = transformerDevice(t, running, 'primary-only');
+      return { calculated: made.calculated, largest: made.device, ceiling: null, smallest: made.device, because: 'transformer table, primary protection alone' };
+    }
+    if (first.kind === 'drive' && marked.length === 0) throw new Gap(`${first.part.tag} has no largest overcurrent device`, [`maximum overcurrent device marked on the drive ${first.part.tag}`]);
+  }
+  if (draws.every((d) => !isMotorLike(d.kind) && d.kind !== 'cooling')) {
+    const device125 = t.choose('Next standard size', 'I_dev', list, 'up', need);
+    return limited({ calculated: need, largest: device125, ceiling: null, smallest: device125, because: 'next standard size for the load' });
+  }
+  return limited(groupProtection(t, draws, running, need, device));
+}
+
+/** Feeder or group: the largest branch device plus the other currents, not rounded up (430.62, 440.22(B)). */
+function groupProtection(t: Trace, draws: readonly Draw[], running: Figure, need: Figure, device: ProtectiveDevice): Protection {
+  const branches = draws.filter((d) => isMotorLike(d.kind)).map((d) => ({ draw: d, device: branchOf(t, d, device) }));
+  if (branches.length === 0) throw new Gap('several pieces of cooling equipment: the branch device of each is needed', ['branch device of each piece of equipment']);
+  const top = branches.reduce((a, b) => (b.device.value > a.device.value ? b : a));
+  const rest = given('I_rest', running.value - top.draw.current.value, 'A', 'computed');
+  const made = feederDevice(t, top.device, rest, device);
+  const smallest = t.choose('Smallest device worth proposing', 'I_small', standardRatings(device, t.basis.edition), 'up', { ...need, name: 'I_z' });
+  const largest = made.largest.value >= smallest.value ? made.largest : smallest;
+  return { calculated: made.calculated, largest, ceiling: null, smallest, because: 'largest branch device plus the other loads' };
+}
+
+function branchOf(t: Trace, d: Draw, device: ProtectiveDevice): Figure {
+  if (d.kind === 'hermetic') return hermeticDevice(t, d.current, null, { device, roundDown: true }).firstTry;
+  if (d.kind === 'torque-motor') return t.choose('Device of the torque motor', 'I_b', standardRatings(device, t.basis.edition), 'up', d.current);
+  return branchDevice(t, d.current, protectionRow(t, motorOf(t, d.part, d.circuit)), device).largest;
+}
+
+/** Feeder device for motors: largest branch device plus the other motors' currents, then down to a standard size. */
+export function feederDevice(t: Trace, largestBranch: Figure, others: Figure, device: ProtectiveDevice): { readonly calculated: Figure; readonly largest: Figure } {
+  const calculated = t.compute('Largest branch device plus the other currents', 'I_calc = I_br + I_oth', [{ ...largestBranch, name: 'I_br' }, { ...others, name: 'I_oth' }], 'A');
+  return { calculated, largest: roundDown(t, calculated, device, 'I_dev') };
+}
+
+/** Sets out the facts of one disconnect. */
+export function caseOf(project: Project, device: Disconnect): Case {
+  const basis: Basis = { edition: project.document.facts.edition, overrides: project.document.facts.overrides };
+  const draws = once((t) => findDraws(t, project, device));
+  const circuit = once((t) => commonCircuit(draws(t)));
+  const running = once((t) => wholeSum(t, draws(t)));
+  const isFeeder = loadsOf(project, device).some((l) => l.data.kind === 'service' || l.data.kind === 'feeder');
+  const need = once((t) => conductorNeed(t, draws(t), running(t)));
+  const protections = new Map<ProtectiveDevice, (t: Trace) => Protection>();
+  const horsepower = once((t) => (isFeeder ? null : { trace: t, give: neededHorsepower(t, draws(t), circuit(t), running(t)) }));
+  return {
+    project, device, data: device.data, basis, draws, circuit, running, isFeeder,
+    neededAmperes: once((t) => neededAmperes(t, draws(t), running(t), isFeeder ? need(t) : null)),
+    horsepower: (t) => {
+      const found = horsepower(t);
+      const give = found?.give ?? null;
+      return give === null ? null : (volts) => { const hp = give(volts); t.include(found?.trace.steps ?? []); return hp; };
+    },
+    conductorNeed: need,
+    protection: (t, kind) => {
+      const known = protections.get(kind) ?? once((own) => protectionOf(own, draws(own), running(own), need(own), kind));
+      protections.set(kind, known);
+      return known(t);
+    },
+  };
+}
+
+/** '46 A' for titles. */
+export const amps = (figure: { readonly value: number }): string => `${round(figure.value)} A`;

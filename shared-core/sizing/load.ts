@@ -1,0 +1,224 @@
+import { Gap, atLeast, given, round, table } from '../code-data/index';
+import type { Figure, Trace } from '../code-data/index';
+import type { Disconnect, Load, LoadData, LoadKind, SupplySystem } from '../document/index';
+import { fullLoadCurrent, lockedRotorCurrent } from './motor';
+import type { Motor, Phases } from './motor';
+import { entityOf, loadsOf } from './project';
+import type { Project } from './project';
+
+/** Where a load hangs: nominal volts it works at, and to ground where known. */
+export interface Circuit {
+  readonly volts: number;
+  readonly phases: Phases;
+  readonly system: SupplySystem | null;
+  /** One leg and neutral: one pole and a solid neutral. */
+  readonly lineNeutral: boolean;
+  readonly voltsToGround: number | null;
+}
+
+/** One elementary load: a motor, a compressor, a heater ... with how many of it there are. */
+export interface Part { readonly tag: string; readonly data: LoadData; readonly count: number }
+
+/** How a part is sized. */
+export type PartClass = 'motor' | 'torque-motor' | 'hermetic' | 'cooling' | 'drive' | 'transformer' | 'continuous' | 'noncontinuous';
+
+const MOTOR_KINDS: ReadonlySet<LoadKind> = new Set(['motor', 'dc-motor', 'machine', 'pool', 'fire-pump', 'crane', 'elevator', 'irrigation', 'appliance', 'other']);
+/** Loads that run three hours or more count as continuous; heaters, signs and vehicle supply always do. */
+const NONCONTINUOUS: ReadonlySet<LoadKind> = new Set(['noncontinuous', 'x-ray', 'welder']);
+
+export function partClass(data: LoadData): PartClass {
+  if (data.kind === 'torque-motor') return 'torque-motor';
+  if (data.kind === 'hermetic') return 'hermetic';
+  if (data.kind === 'multimotor-cooling') return 'cooling';
+  if (data.kind === 'transformer') return 'transformer';
+  if (data.kind === 'drive') return data.driveSide === 'load' ? 'motor' : 'drive';
+  const power = data.horsepower !== undefined || (data.kind === 'motor' || data.kind === 'dc-motor');
+  if (power && MOTOR_KINDS.has(data.kind)) return 'motor';
+  return NONCONTINUOUS.has(data.kind) ? 'noncontinuous' : 'continuous';
+}
+
+/** Parts of the loads on one disconnect; parts of a machine take what they lack from it. */
+export function partsOf(loads: readonly Load[]): Part[] {
+  return loads.flatMap((load) => {
+    const whole = load.data.count ?? 1;
+    if (!load.data.parts || load.data.parts.length === 0) return [{ tag: load.tag, data: load.data, count: whole }];
+    return load.data.parts.map((part, i) => ({
+      tag: `${load.tag} part ${i + 1}`, count: whole * (part.count ?? 1),
+      data: { ...part, ...(part.system ?? load.data.system ? { system: part.system ?? load.data.system } : {}), ...(part.voltage ?? load.data.voltage ? { voltage: part.voltage ?? load.data.voltage } : {}), ...(part.phases ?? load.data.phases ? { phases: part.phases ?? load.data.phases } : {}) },
+    }));
+  });
+}
+
+/** The system that feeds a disconnect, through the supplies and disconnects above it. */
+export function feedingSystem(project: Project, device: Disconnect): SupplySystem | null {
+  const seen = new Set<string>();
+  for (let at = entityOf(project, device.data.fedFrom); at && !seen.has(at.id);) {
+    seen.add(at.id);
+    if (at.kind === 'supply') return project.systems.get(at.system) ?? null;
+    at = at.kind === 'disconnect' ? entityOf(project, at.data.fedFrom) : undefined;
+  }
+  return null;
+}
+
+const near = (t: Trace, rated: number, nominal: number): boolean =>
+  atLeast(rated, nominal * t.rule('data.voltage-low.percent', 'p').value / 100) && rated <= nominal * t.rule('data.voltage-high.percent', 'p').value / 100;
+
+function nominalVolts(voltage: number, phases: Phases): number {
+  if (phases === 'dc') return voltage;
+  const served = table('voltage-range').rows.find((r) => r.phases === phases && voltage >= Number(r.from) && voltage <= Number(r.to));
+  return served ? Number(served.to) : voltage;
+}
+
+/**
+ * The circuit a part works on: its system from the load, the feeding supply, or the only system of the project.
+ * @throws Gap naming what is missing or contradicts
+ */
+export function circuitOf(t: Trace, project: Project, device: Disconnect, part: Part): Circuit {
+  const { data, tag } = part;
+  const fed = feedingSystem(project, device);
+  const own = data.system === undefined ? null : project.systems.get(data.system) ?? null;
+  if (data.system !== undefined && !own) throw new Gap(`${tag}: its supply system is not in the project`, [`supply system of ${tag}`]);
+  if (own && fed && own.id !== fed.id) throw new Gap(`${tag} is on ${own.name}, but the disconnect is fed from ${fed.name}`, [`supply system of ${tag}, or what feeds the disconnect`]);
+  const only = project.systems.size === 1 ? [...project.systems.values()][0] ?? null : null;
+  const system = own ?? fed ?? (only && (data.voltage === undefined || fits(t, data, only)) ? only : null);
+  if (!system) {
+    if (data.voltage === undefined) throw new Gap(`${tag} has no voltage and no supply system`, [`voltage or supply system of ${tag}`]);
+    if (data.phases === undefined) throw new Gap(`${tag} has no number of phases`, [`phases of ${tag}`]);
+    return { volts: nominalVolts(data.voltage, data.phases), phases: data.phases, system: null, lineNeutral: false, voltsToGround: null };
+  }
+  return onSystem(t, part, system);
+}
+
+function fits(t: Trace, data: LoadData, system: SupplySystem): boolean {
+  return data.voltage !== undefined && (near(t, data.voltage, system.voltage) || (data.phases !== 3 && near(t, data.voltage, system.voltsToGround)));
+}
+
+function onSystem(t: Trace, { data, tag }: Part, system: SupplySystem): Circuit {
+  const rated = data.voltage ?? system.voltage;
+  const toLine = near(t, rated, system.voltage);
+  const toNeutral = data.phases !== 3 && !toLine && system.wires > (system.phases === 3 ? 3 : 2) && near(t, rated, system.voltsToGround);
+  if (!toLine && !toNeutral) throw new Gap(`${tag} is rated ${rated} V, but ${system.name} has ${system.voltage} V`, [`rated voltage of ${tag}, or its supply system`]);
+  const phases = data.phases ?? (toNeutral ? 1 : system.phases === 3 ? undefined : system.phases);
+  if (phases === undefined) throw new Gap(`${tag} has no number of phases`, [`phases of ${tag}`]);
+  if ((phases === 'dc') !== (system.phases === 'dc') || (phases === 3 && system.phases === 1)) throw new Gap(`${tag} is ${phases === 'dc' ? 'direct current' : `${phases}-phase`}, but ${system.name} is not`, [`phases of ${tag}, or its supply system`]);
+  return { volts: toNeutral ? system.voltsToGround : system.voltage, phases, system, lineNeutral: toNeutral, voltsToGround: system.voltsToGround };
+}
+
+/** Names what cannot be true in the data of one part. */
+export function checkData(part: Part): void {
+  const { data, tag } = part;
+  const numbers: readonly [string, number | undefined, string][] = [['horsepower', data.horsepower, 'hp'], ['kilowatts', data.kilowatts, 'kW'], ['kVA', data.kva, 'kVA'], ['voltage', data.voltage, 'V'],
+    ['nameplate amperes', data.nameplateAmperes, 'A'], ['locked-rotor amperes', data.lockedRotorAmperes, 'A'], ['rated-load amperes', data.ratedLoadAmperes, 'A'], ['branch-circuit selection amperes', data.branchSelectionAmperes, 'A'],
+    ['minimum circuit ampacity', data.minimumCircuitAmpacity, 'A'], ['maximum overcurrent device', data.maximumOvercurrent, 'A'], ['drive input amperes', data.driveInputAmperes, 'A'], ['service factor', data.serviceFactor, ''], ['power factor', data.powerFactor, '']];
+  for (const [name, value, unit] of numbers) {
+    if (value !== undefined && (!Number.isFinite(value) || value <= 0)) throw new Gap(`${tag}: ${name} is ${value} ${unit}`.trim(), [`${name} of ${tag}, greater than zero`]);
+  }
+  if (data.powerFactor !== undefined && data.powerFactor > 1) throw new Gap(`${tag}: a power factor of ${data.powerFactor} is above 1`, [`power factor of ${tag} between 0 and 1 (85 percent is 0.85)`]);
+  if (data.serviceFactor !== undefined && data.serviceFactor < 1) throw new Gap(`${tag}: a service factor of ${data.serviceFactor} is below 1`, [`service factor of ${tag}`]);
+  if (data.codeLetter !== undefined && !table('code-letter').rows.some((r) => r.letter === data.codeLetter?.toUpperCase())) throw new Gap(`${tag}: '${data.codeLetter}' is no code letter (A to V without I, O and Q)`, [`code letter of ${tag}`]);
+  if (data.minimumCircuitAmpacity !== undefined && data.maximumOvercurrent !== undefined && data.maximumOvercurrent < data.minimumCircuitAmpacity) throw new Gap(`${tag}: its largest device ${data.maximumOvercurrent} A is below its circuit ampacity ${data.minimumCircuitAmpacity} A`, [`MCA and MOCP of ${tag}`]);
+  if (data.lockedRotorAmperes !== undefined && data.nameplateAmperes !== undefined && data.lockedRotorAmperes <= data.nameplateAmperes) throw new Gap(`${tag}: locked-rotor current is not above its running current`, [`locked-rotor amperes of ${tag}`]);
+  if (data.lockedRotorAmperes !== undefined && data.ratedLoadAmperes !== undefined && data.lockedRotorAmperes <= data.ratedLoadAmperes) throw new Gap(`${tag}: locked-rotor current is not above its rated-load current`, [`locked-rotor amperes of ${tag}`]);
+}
+
+const KILOWATTS_PER_HORSEPOWER = 0.7457;
+/** Metric ratings (7.5 kW) are within 3 percent of their horsepower row (10 hp). */
+const METRIC_TOLERANCE = 1.03;
+
+/** Horsepower of a motor, from kilowatts where only these are given: the table row that covers them. */
+export function horsepowerOf(t: Trace, part: Part, phases: Phases): number {
+  const { data, tag } = part;
+  if (data.horsepower !== undefined) return data.horsepower;
+  if (data.kilowatts === undefined) throw new Gap(`${tag} has no horsepower`, [`horsepower of ${tag}`]);
+  const exact = data.kilowatts / KILOWATTS_PER_HORSEPOWER;
+  const id = phases === 'dc' ? 'full-load-dc' : phases === 1 ? 'full-load-single-phase' : 'full-load-three-phase';
+  const row = table(id).rows.filter((r) => r.motor !== 'synchronous').find((r) => Number(r.horsepower) * METRIC_TOLERANCE >= exact);
+  if (!row) throw new Gap(`${tag}: ${data.kilowatts} kW is beyond the motor table`, [`horsepower of ${tag}`]);
+  t.state('Horsepower of the table row', Number(row.horsepower), 'hp', `${data.kilowatts} kW / 0.7457 = ${round(exact)} hp; the row that covers it (own reading)`, 'nameplate');
+  return Number(row.horsepower);
+}
+
+/** The motor of a part as the tables ask for it. */
+export function motorOf(t: Trace, part: Part, circuit: Circuit): Motor {
+  const { data } = part;
+  return {
+    horsepower: horsepowerOf(t, part, circuit.phases), voltage: data.voltage ?? circuit.volts, phases: circuit.phases,
+    ...(data.motorType ? { type: data.motorType } : {}), ...(data.design ? { design: data.design } : {}), ...(data.codeLetter ? { codeLetter: data.codeLetter } : {}),
+    ...(data.powerFactor !== undefined ? { powerFactor: data.powerFactor } : {}), ...(data.lockedRotorAmperes !== undefined ? { lockedRotorAmperes: data.lockedRotorAmperes } : {}),
+  };
+}
+
+/** Running current of one unit of a part: table current for motors, nameplate for the rest. */
+export function currentOf(t: Trace, part: Part, circuit: Circuit): Figure {
+  const { data, tag } = part;
+  const kind = partClass(data);
+  if (kind === 'motor') return motorCurrent(t, part, circuit);
+  if (kind === 'torque-motor') {
+    if (data.nameplateAmperes === undefined) throw new Gap(`${tag} is a torque motor: its nameplate current counts`, [`nameplate amperes of ${tag}`]);
+    return given('I_FLC', data.nameplateAmperes, 'A', 'nameplate', tag);
+  }
+  if (kind === 'hermetic') {
+    if (data.ratedLoadAmperes === undefined) throw new Gap(`${tag} has no rated-load current`, [`rated-load amperes (RLA) of ${tag}`]);
+    const rated = given('I_RLA', data.ratedLoadAmperes, 'A', 'nameplate', tag);
+    if (data.branchSelectionAmperes === undefined) return rated;
+    return t.compute('Greater of rated-load and branch-circuit selection current', 'I_h = max(I_RLA, I_BCS)', [rated, given('I_BCS', data.branchSelectionAmperes, 'A', 'nameplate', tag)], 'A');
+  }
+  if (kind === 'drive') {
+    const amps = data.driveInputAmperes ?? data.nameplateAmperes;
+    if (amps === undefined) throw new Gap(`${tag} has no input current`, [`drive input amperes of ${tag}`]);
+    return given('I_in', amps, 'A', 'nameplate', tag);
+  }
+  return plainCurrent(t, part, circuit);
+}
+
+function motorCurrent(t: Trace, part: Part, circuit: Circuit): Figure {
+  const { data, tag } = part;
+  const flc = tableCurrent(t, part, circuit);
+  if (data.nameplateAmperes !== undefined) {
+    const limit = t.rule('data.nameplate-ratio', 'k').value;
+    const ratio = data.nameplateAmperes / flc.value;
+    if (ratio > limit || ratio < 1 / limit) throw new Gap(`${tag}: nameplate ${data.nameplateAmperes} A is ${round(ratio)} times the table current ${round(flc.value)} A`, [`horsepower, voltage and nameplate amperes of ${tag}: they contradict each other`]);
+  }
+  return { ...flc, name: 'I_FLC' };
+}
+
+/** Table current; a horsepower that the table does not print is asked for, never interpolated. */
+function tableCurrent(t: Trace, part: Part, circuit: Circuit): Figure {
+  try { return fullLoadCurrent(t, motorOf(t, part, circuit)); } catch (error) {
+    if (error instanceof Gap && error.missing.length === 0) throw new Gap(`${part.tag}: ${error.reason}`, [`horsepower and voltage of ${part.tag} as the motor table prints them`]);
+    throw error;
+  }
+}
+
+/** Amperes of a load that is no motor: stated, or from kW or kVA at its voltage. */
+function plainCurrent(t: Trace, { data, tag }: Part, circuit: Circuit): Figure {
+  if (data.nameplateAmperes !== undefined) return given('I_load', data.nameplateAmperes, 'A', 'nameplate', tag);
+  const volts = given('U', data.voltage ?? circuit.volts, 'V', data.voltage === undefined ? 'plan' : 'nameplate', tag);
+  const root = circuit.phases === 3 ? 'sqrt(3) x ' : '';
+  if (data.kva !== undefined) return t.compute('Load current', `I_load = S x 1000 / (${root}U)`, [given('S', data.kva, 'kVA', 'nameplate', tag), volts], 'A');
+  if (data.kilowatts === undefined) throw new Gap(`${tag} has no current, kW or kVA`, [`amperes, kW or kVA of ${tag}`]);
+  const resistive = data.kind === 'heater' || circuit.phases === 'dc' || data.powerFactor !== undefined || data.kind === 'appliance';
+  if (!resistive) throw new Gap(`${tag} has kW but no power factor`, [`power factor or amperes of ${tag}`]);
+  return t.compute('Load current', `I_load = P x 1000 / (${root}U x pf)`, [given('P', data.kilowatts, 'kW', 'nameplate', tag), volts, given('pf', data.powerFactor ?? 1, '', data.powerFactor === undefined ? 'default' : 'nameplate', tag)], 'A');
+}
+
+/** Locked-rotor current of one unit: motors by table or plate, compressors by plate, other loads their running current. */
+export function lockedOf(t: Trace, part: Part, circuit: Circuit, running: Figure): Figure {
+  const { data, tag } = part;
+  const kind = partClass(data);
+  if (kind === 'motor') return lockedRotorCurrent(t, motorOf(t, part, circuit));
+  if (kind === 'hermetic' || kind === 'torque-motor' || kind === 'cooling') {
+    if (data.lockedRotorAmperes === undefined) throw new Gap(`${tag} has no locked-rotor current`, [`locked-rotor amperes (LRA) of ${tag}`]);
+    return given('I_LRC', data.lockedRotorAmperes, 'A', 'nameplate', tag);
+  }
+  return { ...running, name: 'I_LRC' };
+}
+
+/** Every load placed or not that a disconnect serves, or a gap when there is none. */
+export function servedParts(project: Project, device: Disconnect): Part[] {
+  const loads = loadsOf(project, device);
+  if (loads.length === 0) throw new Gap('it serves no load', ['load that this disconnect isolates'], 'incomplete', ['Link the disconnect to the load it isolates.']);
+  const parts = partsOf(loads);
+  parts.forEach(checkData);
+  return parts;
+}

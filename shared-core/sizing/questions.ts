@@ -1,0 +1,331 @@
+import { Gap, atLeast, atMost, given, round, ruleValue } from '../code-data/index';
+import type { Figure, Finding, Trace } from '../code-data/index';
+import { conductorName, setCarries, sizeIndex, sizeName } from './conductor';
+import { amps } from './case';
+import { lockedOf, motorOf, partClass } from './load';
+import { codeLetterFigure, lockedRotorFromKva, lockedRotorKva } from './motor';
+import { overloadDevice, roundDown } from './protection';
+import { switchCircuitVolts, switchClass } from './rating';
+import { maybe, withMargin } from './selection';
+import type { Selection } from './selection';
+import { wireName } from './run';
+
+/** A question about one disconnect: its kind, its name in words, and how it is answered. */
+export interface Question { readonly check: string; readonly title: string; readonly ask: (t: Trace, s: Selection) => Finding }
+
+const quantity = (f: Figure): { readonly value: number; readonly unit: string } => ({ value: round(f.value), unit: f.unit });
+const spare = (have: number, need: number, unit = 'A'): { readonly value: number; readonly unit: string } => ({ value: round(have - need), unit });
+const estimateNote = (estimate: boolean): string => (estimate ? ' (route length is an estimate)' : '');
+
+/** Data of every load read, contradictions named; what it draws. */
+const loadData: Question = { check: 'sizing.load-current', title: 'Load current', ask: (t, s) => {
+  const draws = s.draws(t);
+  const circuit = s.circuit(t);
+  const running = s.running(t);
+  const plate = draws.filter((d) => d.kind === 'motor' && d.part.data.nameplateAmperes === undefined).map((d) => d.part.tag);
+  return { verdict: 'pass', title: `${draws.length === 1 && draws[0] ? draws[0].part.tag : `${draws.length} loads`}: ${amps(running)} at ${circuit.volts} V${circuit.phases === 'dc' ? ' dc' : `, ${circuit.phases}-phase`}`, value: quantity(running),
+    remedies: plate.length > 0 ? [`Enter the nameplate amperes of ${plate.join(', ')} to get the overload value.`] : [] };
+} };
+
+const ampereRating: Question = { check: 'sizing.ampere-rating', title: 'Ampere rating', ask: (t, s) => {
+  const need = s.neededAmperes(t);
+  const rated = s.data.ratedAmperes;
+  if (rated === undefined) {
+    if (s.isBreaker) {
+      const kind = s.protection(t, 'inverse-time-breaker');
+      return { verdict: 'pass', title: `to be selected: breaker up to ${amps(kind.largest)}, at least ${amps(need)}`, value: quantity(kind.largest) };
+    }
+    const pick = pickedSwitch(t, s, need);
+    return { verdict: 'pass', title: `to be selected: ${pick.amperes.value} A switch (at least ${amps(need)} needed)`, value: quantity(pick.amperes), margin: spare(pick.amperes.value, need.value) };
+  }
+  const have = given('I_switch', rated, 'A', 'nameplate', s.device.tag);
+  const enough = t.test('Rating is enough', `ok = I_switch >= ${need.name}`, [have, need]);
+  if (enough) return { verdict: 'pass', title: `${rated} A rating covers ${amps(need)}`, value: quantity(have), margin: spare(rated, need.value) };
+  return exceptionByHorsepower(t, s, have, need) ?? { verdict: 'fail', title: `${rated} A rating is below ${amps(need)}`, value: quantity(have), margin: spare(rated, need.value), remedies: [`Take a disconnect rated at least ${amps(need)}.`] };
+} };
+
+function pickedSwitch(t: Trace, s: Selection, need: Figure): ReturnType<Selection['switch']> {
+  try { return s.switch(t); } catch (error) {
+    throw error instanceof Gap ? new Gap(`at least ${amps(need)}; the switch itself waits: ${error.reason}`, error.missing, error.verdict, error.remedies) : error;
+  }
+}
+
+/** A listed unfused switch with enough horsepower may be rated below the percentage (430.110(A) exception). */
+function exceptionByHorsepower(t: Trace, s: Selection, have: Figure, need: Figure): Finding | null {
+  const hp = s.data.ratedHorsepower;
+  const wanted = s.horsepower(t);
+  if (hp === undefined || !wanted || s.isBreaker || s.fusible(t).value || s.data.fusible !== false || s.isFeeder) return null;
+  const required = wanted(s.circuit(t).volts);
+  const own = given('P_switch', hp, 'hp', 'nameplate', s.device.tag);
+  if (!t.test('Horsepower of the unfused switch is enough', `ok = P_switch >= ${required.name}`, [own, required])) return null;
+  const { citation } = ruleValue('motor.disconnect.percent', t.basis);
+  return { verdict: 'pass', title: `${have.value} A is below ${amps(need)}, but a listed unfused switch with ${hp} hp may be`, value: quantity(have), margin: spare(have.value, need.value), citations: [{ ...citation, text: `${citation.text} Exception` }], remedies: ['Keep the listing and the horsepower marking on record.'] };
+}
+
+/** Horsepower at the system's own voltage, and what it counts as on a switch marked at 240 V. */
+export function horsepowerNeeds(t: Trace, s: Selection): { readonly own: Figure; readonly marked: Figure } | null {
+  const wanted = s.horsepower(t);
+  if (!wanted) return null;
+  const { volts } = s.circuit(t);
+  return { own: wanted(volts), marked: wanted(switchCircuitVolts(volts) === 240 ? 240 : volts) };
+}
+
+const horsepowerRating: Question = { check: 'sizing.horsepower', title: 'Horsepower rating', ask: (t, s) => {
+  const needs = horsepowerNeeds(t, s);
+  if (!needs) return { verdict: 'pass', title: 'no motor: no horsepower rating needed' };
+  const { own, marked } = needs;
+  const { volts } = s.circuit(t);
+  const need = marked.value > own.value ? marked : own;
+  const words = marked.value > own.value ? `${own.value} hp at ${volts} V, counted as ${marked.value} hp on a switch marked at 240 V` : `${own.value} hp at ${volts} V`;
+  if (s.isBreaker) return { verdict: 'pass', title: `${words}: a listed breaker needs no horsepower rating`, value: quantity(own), citations: [{ ...ruleValue('motor.disconnect.percent', t.basis).citation, text: 'NFPA 70 430.109(A)(2)' }] };
+  const rated = s.data.ratedHorsepower;
+  if (rated === undefined) {
+    if (s.data.ratedAmperes !== undefined) return horsepowerOfFrame(t, s, need);
+    const pick = s.switch(t);
+    if (!pick.horsepower) throw new Gap('the horsepower of the switch is not known', ['horsepower rating of the switch']);
+    return { verdict: 'pass', title: `to be selected: ${words}; a typical ${pick.amperes.value} A switch has ${pick.horsepower.value} hp (verify on the nameplate)`, value: quantity(own), margin: spare(pick.horsepower.value, need.value, 'hp') };
+  }
+  const have = given('P_switch', rated, 'hp', 'nameplate', s.device.tag);
+  const margin = spare(rated, need.value, 'hp');
+  if (t.test('Horsepower is enough', 'ok = P_switch >= P_need', [have, { ...need, name: 'P_need' }])) return { verdict: 'pass', title: `${rated} hp rating covers ${words}`, value: quantity(have), margin };
+  if (atLeast(rated, own.value)) return { verdict: 'judgement', title: `${rated} hp rating covers ${own.value} hp only if it is marked for ${volts} V (${words})`, value: quantity(have), margin, remedies: [`Confirm that the switch is marked ${own.value} hp or more at ${volts} V.`] };
+  return { verdict: 'fail', title: `${rated} hp rating is below ${words}`, value: quantity(have), margin, remedies: [`Take a switch rated at least ${own.value} hp at ${volts} V.`] };
+} };
+
+/** An entered ampere rating without its horsepower: what a typical switch of that rating has, to be verified. */
+function horsepowerOfFrame(t: Trace, s: Selection, need: Figure): Finding {
+  const pick = maybe(() => s.switch(t));
+  const rated = s.data.ratedAmperes ?? 0;
+  if (pick?.horsepower && pick.amperes.value <= rated) return { verdict: 'pass', title: `${need.value} hp needed; a typical ${rated} A switch has it (verify on the nameplate)`, value: quantity(need), remedies: ['Enter the horsepower on the nameplate of the switch.'] };
+  throw new Gap(`${need.value} hp is needed and a typical ${rated} A switch may not have it`, ['horsepower rating on the nameplate of the switch']);
+}
+
+const lockedRotor: Question = { check: 'sizing.locked-rotor', title: 'Locked-rotor current', ask: (t, s) => {
+  const draws = s.draws(t).filter((d) => d.kind === 'motor' || d.kind === 'hermetic' || d.kind === 'cooling');
+  const [first] = draws;
+  if (!first) return { verdict: 'pass', title: 'no motor: no locked-rotor current' };
+  const locked = draws.map((d) => ({ d, figure: lockedOf(t, d.part, d.circuit, d.current) }));
+  for (const { d, figure } of locked) {
+    const letter = d.part.data.codeLetter;
+    if (d.kind !== 'motor' || letter === undefined || d.circuit.phases === 'dc') continue;
+    const motor = motorOf(t, d.part, d.circuit);
+    const byLetter = lockedRotorFromKva(t, lockedRotorKva(t, motor.horsepower, codeLetterFigure(t, letter, 'minimum')), motor.voltage, d.circuit.phases, 'I_letter');
+    if (!atMost(byLetter.value, figure.value)) {
+      return { verdict: 'judgement', title: `${d.part.tag}: code letter ${letter} means at least ${amps(byLetter)} locked rotor, above the ${amps(figure)} of the table`, value: quantity(byLetter), remedies: ['Enter the locked-rotor amperes on the nameplate, or take the next larger switch.'] };
+    }
+  }
+  return { verdict: 'pass', title: `${locked.map((l) => `${l.d.part.tag} ${amps(l.figure)}`).join(', ')} locked rotor, within the horsepower rating`, value: quantity(first.part.count === 1 ? locked[0]?.figure ?? first.current : first.current) };
+} };
+
+const voltageRating: Question = { check: 'sizing.voltage-rating', title: 'Voltage rating', ask: (t, s) => {
+  const circuit = s.circuit(t);
+  const need = given('U', circuit.volts, 'V', 'plan', circuit.system?.name ?? 'load');
+  if (s.data.ratedVolts === undefined) {
+    if (s.isBreaker) return { verdict: 'pass', title: `to be selected: breaker for ${circuit.volts} V`, value: quantity(need) };
+    const voltageClass = switchClass(s.duty(t).value, s.fusible(t).value ? 'fusible' : 'non-fusible', circuit.volts);
+    if (!t.test('The voltage class is enough', 'ok = U_class >= U', [given('U_class', voltageClass, 'V', 'table'), need])) throw new Gap(`no typical switch is made for ${circuit.volts} V`, ['voltage rating of the switch']);
+    return { verdict: 'pass', title: `to be selected: ${voltageClass} V switch on ${circuit.volts} V`, value: { value: voltageClass, unit: 'V' } };
+  }
+  const have = given('U_switch', s.data.ratedVolts, 'V', 'nameplate', s.device.tag);
+  const enough = t.test('Voltage rating is enough', 'ok = U_switch >= U', [have, need]);
+  return enough ? { verdict: 'pass', title: `${s.data.ratedVolts} V rating on ${circuit.volts} V`, value: quantity(have) }
+    : { verdict: 'fail', title: `${s.data.ratedVolts} V rating is below ${circuit.volts} V`, value: quantity(have), margin: spare(s.data.ratedVolts, circuit.volts, 'V'), remedies: [`Take a disconnect rated at least ${circuit.volts} V.`] };
+} };
+
+const poles: Question = { check: 'sizing.poles', title: 'Poles', ask: (t, s) => {
+  const need = s.poles(t);
+  t.state('Ungrounded conductors to open', need.poles, '', 'all ungrounded conductors open together', 'computed', { text: 'NFPA 70 430.103', edition: t.basis.edition, confidence: t.basis.edition === '2026' ? 'memory' : 'confirmed' });
+  const words = `${need.poles}-pole${need.neutral ? ' with solid neutral' : ''}`;
+  if (s.data.poles !== undefined && s.data.poles < need.poles) return { verdict: 'fail', title: `${s.data.poles} poles do not open ${need.poles} ungrounded conductors`, value: words, remedies: [`Take a ${words} disconnect.`] };
+  if (s.data.poles !== undefined && need.neutral && s.data.neutral === false) return { verdict: 'fail', title: 'the circuit has a neutral and the switch has none', value: words, remedies: ['Add a solid neutral.'] };
+  return { verdict: 'pass', title: s.data.poles === undefined ? `to be selected: ${words}` : `${s.data.poles} poles`, value: words };
+} };
+
+const fusing: Question = { check: 'sizing.fusing', title: 'Fusible or not', ask: (t, s) => {
+  const fusible = s.fusible(t);
+  t.state('Fusible', fusible.value, '', fusible.because.join('; '), s.data.fusible === undefined ? 'computed' : 'typed');
+  const fusesOnly = s.draws(t).some((d) => d.part.data.fusesOnly === true);
+  if (fusesOnly && !fusible.value && s.data.upstreamType !== 'fuse') {
+    if (s.data.upstreamType === undefined) throw new Gap('the nameplate allows fuses only and the kind of the upstream device is not entered', ['kind of the upstream device (fuse or breaker)']);
+    return { verdict: 'fail', title: 'the nameplate allows fuses only, and there is no fuse in the circuit', remedies: ['Take a fusible switch with fuses not above the marked size.'] };
+  }
+  if (fusible.value) return { verdict: 'pass', title: `fusible: ${fusible.because.join('; ')}`, value: 'fusible' };
+  if (s.isBreaker && s.data.type === 'circuit-breaker') return { verdict: 'pass', title: 'the breaker protects the circuit itself', value: 'breaker' };
+  if (s.data.upstreamAmperes === undefined) throw new Gap('nothing is entered that protects this circuit upstream', ['ampere rating and kind of the upstream device']);
+  const kind = s.data.upstreamType === 'fuse' ? 'time-delay-fuse' : 'inverse-time-breaker';
+  const allowed = s.protection(t, kind);
+  const upstream = given('I_up', s.data.upstreamAmperes, 'A', 'typed', s.device.tag);
+  if (t.test('The upstream device is not too large', `ok = I_up <= ${allowed.largest.name}`, [upstream, allowed.largest])) return { verdict: 'pass', title: `non-fusible: the ${upstream.value} A device upstream protects it`, value: 'non-fusible', margin: spare(allowed.largest.value, upstream.value) };
+  if (allowed.ceiling && atMost(upstream.value, allowed.ceiling.value)) return { verdict: 'judgement', title: `${upstream.value} A upstream is above ${amps(allowed.largest)}; allowed up to ${amps(allowed.ceiling)} only where the motor will not start`, value: 'non-fusible', remedies: ['Record that the motor does not start on the smaller device, or take it.'] };
+  return { verdict: 'fail', title: `${upstream.value} A upstream is above the ${amps(allowed.largest)} this circuit allows`, value: 'non-fusible', margin: spare(allowed.largest.value, upstream.value), remedies: [`Put fuses of at most ${amps(allowed.largest)} in the disconnect, or a smaller device upstream.`] };
+} };
+
+const fuse: Question = { check: 'sizing.fuse', title: 'Fuse', ask: (t, s) => {
+  if (!s.fusible(t).value) return { verdict: 'pass', title: 'no fuses in this disconnect' };
+  const pick = s.fuse(t);
+  const { protection } = pick;
+  const name = `${pick.amperes.value} A Class ${pick.fuseClass}${pick.timeDelay ? ' time-delay' : ''}`;
+  const ceiling = protection.ceiling ? `; up to ${amps(protection.ceiling)} only where the motor will not start` : '';
+  if (s.data.fuseAmperes === undefined) return { verdict: 'pass', title: `to be selected: ${name} (at most ${amps(protection.largest)}, ${protection.because}${ceiling})`, value: name, margin: spare(protection.largest.value, pick.amperes.value) };
+  const frame = s.data.ratedAmperes ?? s.switch(t).amperes.value;
+  const own = { ...pick.amperes, name: 'I_fuse' };
+  if (!t.test('The switch holds the fuse', 'ok = I_fuse <= I_switch', [own, given('I_switch', frame, 'A', 'nameplate')])) return { verdict: 'fail', title: `${name} does not fit a ${frame} A switch`, value: name, margin: spare(frame, own.value), remedies: [`Take a larger switch or a fuse of at most ${frame} A.`] };
+  if (!t.test('The fuse is not too large', `ok = I_fuse <= ${protection.largest.name}`, [own, protection.largest])) {
+    if (protection.ceiling && atMost(own.value, protection.ceiling.value)) return { verdict: 'judgement', title: `${name} is above ${amps(protection.largest)}; allowed up to ${amps(protection.ceiling)} only where the motor will not start`, value: name, remedies: ['Record that the motor does not start on the smaller fuse, or take it.'] };
+    return { verdict: 'fail', title: `${name} is above the ${amps(protection.largest)} allowed (${protection.because})`, value: name, margin: spare(protection.largest.value, own.value), remedies: [`Take fuses of at most ${amps(protection.largest)}.`] };
+  }
+  const row = t.row('fuse-class', { class: pick.fuseClass });
+  if (Number(row.volts) < s.circuit(t).volts) return { verdict: 'fail', title: `Class ${pick.fuseClass} fuses are made for ${String(row.volts)} V at most`, value: name, remedies: ['Take another fuse class.'] };
+  if (own.value > Number(row.to) || own.value < Number(row.from)) return { verdict: 'fail', title: `Class ${pick.fuseClass} is made from ${String(row.from)} to ${String(row.to)} A`, value: name, remedies: ['Take another fuse class.'] };
+  if (!atLeast(own.value, protection.smallest.value)) return { verdict: 'judgement', title: `${name} may not carry the load: ${amps(protection.smallest)} is the smallest worth proposing`, value: name, remedies: [`Take fuses of ${amps(protection.smallest)} to ${amps(protection.largest)}.`] };
+  return { verdict: 'pass', title: `${name}, at most ${amps(protection.largest)} (${protection.because}${ceiling})`, value: name, margin: spare(protection.largest.value, own.value) };
+} };
+
+const breakerSize: Question = { check: 'sizing.breaker', title: 'Breaker size', ask: (t, s) => {
+  const p = s.protection(t, 'inverse-time-breaker');
+  if (s.data.ratedAmperes === undefined) return { verdict: 'pass', title: `to be selected: breaker of at most ${amps(p.largest)} (${p.because})`, value: quantity(p.largest) };
+  const own = given('I_cb', s.data.ratedAmperes, 'A', 'nameplate', s.device.tag);
+  if (t.test('The breaker is not too large', `ok = I_cb <= ${p.largest.name}`, [own, p.largest])) return { verdict: 'pass', title: `${own.value} A breaker, at most ${amps(p.largest)}`, value: quantity(own), margin: spare(p.largest.value, own.value) };
+  if (p.ceiling && atMost(own.value, p.ceiling.value)) return { verdict: 'judgement', title: `${own.value} A breaker is above ${amps(p.largest)}; up to ${amps(p.ceiling)} only where the motor will not start`, value: quantity(own) };
+  return { verdict: 'fail', title: `${own.value} A breaker is above the ${amps(p.largest)} allowed`, value: quantity(own), margin: spare(p.largest.value, own.value), remedies: [`Take a breaker of at most ${amps(p.largest)}.`] };
+} };
+
+const overload: Question = { check: 'sizing.overload', title: 'Running overload', ask: (t, s) => {
+  const [d] = s.draws(t);
+  if (d?.part.data.nameplateAmperes === undefined) throw new Gap('the nameplate current is not entered', ['nameplate amperes of the motor']);
+  const plate = given('I_np', d.part.data.nameplateAmperes, 'A', 'nameplate', d.part.tag);
+  const facts = { ...(d.part.data.serviceFactor !== undefined ? { serviceFactor: d.part.data.serviceFactor } : {}), ...(d.part.data.temperatureRiseCelsius !== undefined ? { temperatureRise: d.part.data.temperatureRiseCelsius } : {}) };
+  const setting = overloadDevice(t, plate, facts);
+  const asFuse = roundDown(t, setting, 'time-delay-fuse', 'I_of');
+  return { verdict: 'pass', title: `overload device at most ${amps(setting)}${d.part.data.serviceFactor === undefined && d.part.data.temperatureRiseCelsius === undefined ? ' (no service factor or rise entered: the lower figure)' : ''}; as a fuse ${asFuse.value} A`, value: quantity(setting) };
+} };
+
+const duty: Question = { check: 'sizing.duty', title: 'General or heavy duty', ask: (t, s) => {
+  const chosen = s.duty(t);
+  const pick = maybe(() => s.switch(t));
+  const value = pick?.duty ?? chosen.value;
+  const because = value === chosen.value ? chosen.because : ['no general-duty switch reaches the rating'];
+  t.state('Duty', value, '', because.join('; '), s.data.duty === undefined ? 'computed' : 'typed');
+  const limit = t.rule('switch.general-duty.volts', 'U_gd');
+  if (value === 'general' && s.circuit(t).volts > limit.value) return { verdict: 'fail', title: `general duty stops at ${limit.value} V`, value, remedies: ['Take a heavy-duty switch.'] };
+  return { verdict: 'pass', title: `${s.data.duty === undefined ? 'to be selected: ' : ''}${value} duty: ${because.join('; ')}`, value };
+} };
+
+const enclosure: Question = { check: 'sizing.enclosure', title: 'Enclosure', ask: (t, s) => {
+  const pick = s.enclosure(t);
+  const others = pick.acceptable.filter((e) => e !== pick.chosen);
+  const inside = 'nothing here protects against condensation or what enters through raceways; fittings keep the rating';
+  if (s.data.enclosure === undefined) return { verdict: 'pass', title: `to be selected: Type ${pick.chosen} (${pick.because})`, value: pick.chosen, remedies: others.length > 0 ? [`Also good: Type ${others.join(', ')}; ${inside}.`] : [] };
+  const own = s.data.enclosure.replace(/^type\s*/i, '').toUpperCase();
+  if (pick.acceptable.includes(own)) return { verdict: 'pass', title: `Type ${own} suits ${pick.because}`, value: own };
+  return { verdict: 'fail', title: `Type ${own} does not protect against ${pick.because}`, value: own, remedies: [`Take Type ${pick.chosen}${others.length > 0 ? ` (or ${others.join(', ')})` : ''}.`] };
+} };
+
+const conductor: Question = { check: 'sizing.conductor', title: 'Conductors', ask: (t, s) => {
+  const w = s.wires(t);
+  const need = s.conductorNeed(t);
+  const grown = sizeIndex(w.size) > sizeIndex(w.byAmpacity.size) || w.perPhase > w.byAmpacity.perPhase;
+  const because = grown && !w.entered ? `, enlarged from ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} for voltage drop` : '';
+  if (!w.entered) return { verdict: 'pass', title: `to be selected: ${wireName(w)}, ${amps(w.ampacity)} for ${amps(need)}${because}`, value: wireName(w), margin: spare(w.ampacity.value, need.value) };
+  return setCarries(w.need, w.size, w.perPhase) ? { verdict: 'pass', title: `${wireName(w)} carries ${amps(w.ampacity)} for ${amps(need)}`, value: wireName(w), margin: spare(w.ampacity.value, need.value) }
+    : { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}, ${amps(need)} is needed`, value: wireName(w), margin: spare(w.ampacity.value, need.value), remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger.`] };
+} };
+
+const ground: Question = { check: 'sizing.equipment-ground', title: 'Equipment grounding conductor', ask: (t, s) => {
+  const w = s.wires(t);
+  const size = s.ground(t);
+  return { verdict: 'pass', title: `${sizeName(size)} ${w.material}${w.perPhase > 1 ? ' in each raceway' : ''}${s.data.groundBar === false ? '; the switch has no ground bar: add one' : ''}`, value: `${sizeName(size)} ${w.material}` };
+} };
+
+const drop: Question = { check: 'sizing.voltage-drop', title: 'Voltage drop', ask: (t, s) => {
+  const w = s.wires(t);
+  if (!w.drop) throw w.dropGap ?? new Gap('the route has no length', ['route length']);
+  const { percent, limit, byConstant, byImpedance, estimate } = w.drop;
+  const within = t.test('The recommended limit is kept', 'ok = d <= d_max', [{ ...percent, name: 'd' }, { ...limit, name: 'd_max' }]);
+  const title = `${round(percent.value)} % on ${wireName(w)}: ${round(byConstant.value)} V by K, ${round(byImpedance.value)} V by impedance${estimateNote(estimate)}`;
+  const margin = { value: round(limit.value - percent.value), unit: '%' };
+  if (within) return { verdict: 'pass', title, value: { value: round(percent.value), unit: '%' }, margin };
+  const amended = limit.from === 'override';
+  return { verdict: amended ? 'fail' : 'judgement', title: `${title}; above the ${limit.value} % ${amended ? 'limit' : 'that is advised'}`, value: { value: round(percent.value), unit: '%' }, margin, remedies: ['Take larger conductors or a nearer supply.'] };
+} };
+
+const fault: Question = { check: 'sizing.fault-current', title: 'Available fault current', ask: (t, s) => {
+  const f = s.fault(t);
+  const both = f.pointToPoint && f.byImpedance ? `: ${Math.round(f.pointToPoint.value)} A point to point, ${Math.round(f.byImpedance.value)} A by impedance (${(f.spreadPercent ?? 0).toFixed(1)} % apart)` : '';
+  return { verdict: 'pass', title: `${Math.round(f.amperes.value)} A with motors${both}${estimateNote(f.estimate)}`, value: { value: Math.round(f.amperes.value), unit: 'A' } };
+} };
+
+const shortCircuit: Question = { check: 'sizing.short-circuit-rating', title: 'Short-circuit rating', ask: (t, s) => {
+  const available = s.fault(t).amperes;
+  const needed = withMargin(t, available);
+  const rating = s.shortCircuit(t);
+  const have = { ...rating, name: 'I_cc' };
+  const entered = s.data.shortCircuitRating !== undefined;
+  const word = entered ? `${rating.value} A rating` : `typical ${rating.value} A${s.fusible(t).value ? ` with Class ${s.fuse(t).fuseClass} fuses` : ''} (verify on the nameplate)`;
+  const bare = t.test('Above the fault current', 'ok = I_cc >= I_f', [have, { ...available, name: 'I_f' }]);
+  if (!bare) return { verdict: 'fail', title: `${word} is below ${Math.round(available.value)} A`, value: quantity(have), margin: spare(rating.value, available.value), remedies: shortRemedies(s, t) };
+  const kept = t.test('With the margin kept', 'ok = I_cc >= I_req', [have, needed]);
+  if (!kept) return { verdict: 'marginal', title: `${word} is within the margin of ${Math.round(available.value)} A`, value: quantity(have), margin: spare(rating.value, needed.value), remedies: ['Take a higher rating, or have the fault current calculated by an engineer.'] };
+  return { verdict: 'pass', title: `${entered ? '' : 'to be selected: '}${word} covers ${Math.round(available.value)} A`, value: quantity(have), margin: spare(rating.value, available.value) };
+} };
+
+const shortRemedies = (s: Selection, t: Trace): string[] => (s.fusible(t).value ? ['Take current-limiting fuses (Class RK1, RK5 or J) with the rejection kit, or a heavy-duty switch.'] : ['Take a fusible switch with Class R, J or T fuses, or current-limiting fuses upstream as marked on the switch.']);
+
+const lugs: Question = { check: 'sizing.lugs', title: 'Lugs', ask: (t, s) => {
+  const fit = s.lugs(t);
+  const w = s.wires(t);
+  if (fit.fits) return { verdict: 'pass', title: `typical lugs (${fit.words}) take ${wireName(w)} (verify on the nameplate)`, value: fit.words };
+  const chosen = s.data.options?.includes('larger-lugs') === true;
+  const title = `typical lugs take ${fit.words}, the conductors are ${wireName(w)}`;
+  if (chosen || s.data.ratedAmperes === undefined) return { verdict: 'pass', title: `to be ordered: larger or multiple lugs; ${title}`, value: 'larger-lugs' };
+  return { verdict: 'fail', title, value: fit.words, remedies: ['Order larger or multiple lugs, use a listed reducing pin or a splice with a short tail of adequate size, or take a larger switch; never trim strands.'] };
+} };
+
+const raceway: Question = { check: 'sizing.raceway', title: 'Raceway', ask: (t, s) => {
+  const r = s.raceway(t);
+  const sets = s.wires(t).perPhase;
+  return { verdict: 'pass', title: `${sets > 1 ? `${sets} x ` : ''}${r.tradeSize} in ${r.raceway} for ${r.conductors} conductors${sets > 1 ? ' each' : ''}`, value: `${r.tradeSize} in ${r.raceway}` };
+} };
+
+const deviceType: Question = { check: 'sizing.device-type', title: 'Kind of device', ask: (t, s) => {
+  const kind = s.data.type ?? 'enclosed-switch';
+  const draws = s.draws(t);
+  const motors = draws.filter((d) => d.kind === 'motor');
+  const [motor] = motors;
+  const cite = (section: string): Finding['citations'] => [{ text: `NFPA 70 ${section}`, edition: t.basis.edition, confidence: t.basis.edition === '2026' ? 'memory' : 'confirmed', ...(t.basis.edition === '2026' ? { note: 'the 2026 text was not read' } : {}) }];
+  if (kind === 'enclosed-switch' || kind === 'circuit-breaker' || kind === 'molded-case-switch') return { verdict: 'pass', title: `${s.data.type === undefined ? 'to be selected: ' : ''}${kind.replace(/-/g, ' ')}`, value: kind, citations: cite('430.109(A)') };
+  if (kind === 'attachment-plug') {
+    const hp = horsepowerNeeds(t, s)?.own;
+    if (!hp) return { verdict: 'judgement', title: 'plug and receptacle as the disconnect: allowed by the rule of this load only', value: kind };
+    if (s.data.ratedHorsepower === undefined) throw new Gap('the horsepower rating of plug and receptacle is not entered', ['horsepower rating of the plug and receptacle']);
+    const ok = t.test('The plug has the horsepower', `ok = P_plug >= ${hp.name}`, [given('P_plug', s.data.ratedHorsepower, 'hp', 'nameplate'), hp]);
+    return { verdict: ok ? 'pass' : 'fail', title: `plug and receptacle ${s.data.ratedHorsepower} hp for ${hp.value} hp`, value: kind, citations: cite('430.109(F)') };
+  }
+  if (draws.some((d) => partClass(d.part.data) === 'torque-motor')) return { verdict: 'pass', title: 'general-use switch for a torque motor', value: kind, citations: cite('430.109(G)') };
+  if (kind === 'general-use-switch' && motor) return generalUse(t, s, motor.current, motorOf(t, motor.part, motor.circuit).horsepower, cite);
+  return { verdict: motor ? 'judgement' : 'pass', title: `${kind.replace(/-/g, ' ')}${motor ? ': not among the kinds listed for motors, unless it is marked with horsepower' : ''}`, value: kind };
+} };
+
+/** General-use switch for a motor: 2 hp and 300 V with twice the current, or an isolating switch above 100 hp. */
+function generalUse(t: Trace, s: Selection, current: Figure, horsepower: number, cite: (section: string) => Finding['citations']): Finding {
+  const hp = given('P_motor', horsepower, 'hp', 'nameplate');
+  const isolating = t.rule(s.circuit(t).phases === 'dc' ? 'motor.isolating.horsepower-dc' : 'motor.isolating.horsepower-ac', 'P_iso');
+  if (hp.value > isolating.value) return { verdict: 'judgement', title: `isolating switch for ${hp.value} hp: allowed when marked not to be operated under load`, value: 'general-use-switch', citations: cite('430.109(E)'), remedies: ["Mark it plainly: 'Do not operate under load'."] };
+  const small = t.test('Small enough', 'ok = P_motor <= P_max', [hp, t.rule('motor.general-use.horsepower', 'P_max')]) && t.test('Low enough voltage', 'ok = U <= U_max', [given('U', s.circuit(t).volts, 'V', 'plan'), t.rule('motor.general-use.volts', 'U_max')]);
+  if (!small) return { verdict: 'fail', title: `a general-use switch may not disconnect ${horsepower} hp`, value: 'general-use-switch', citations: cite('430.109(C)'), remedies: ['Take a horsepower-rated switch or a listed breaker.'] };
+  const need = t.compute('Smallest general-use switch', `I_gu = k x ${current.name}`, [t.rule('motor.general-use.multiple', 'k'), current], 'A');
+  if (s.data.ratedAmperes === undefined) throw new Gap('the ampere rating of the general-use switch is not entered', ['ampere rating of the switch']);
+  const ok = t.test('Rated for twice the current', 'ok = I_switch >= I_gu', [given('I_switch', s.data.ratedAmperes, 'A', 'nameplate'), need]);
+  return { verdict: ok ? 'pass' : 'fail', title: `general-use switch ${s.data.ratedAmperes} A, ${amps(need)} needed`, value: 'general-use-switch', margin: spare(s.data.ratedAmperes, need.value), citations: cite('430.109(C)') };
+}
+
+/** Smallest general-use switch and ac snap switch of a small motor, amperes. */
+export function smallMotorSwitches(t: Trace, current: Figure): { readonly generalUse: Figure; readonly snap: Figure } {
+  return {
+    generalUse: t.compute('Smallest general-use switch', `I_gu = k x ${current.name}`, [t.rule('motor.general-use.multiple', 'k'), current], 'A'),
+    snap: t.compute('Smallest ac snap switch', `I_snap = ${current.name} / (p / 100)`, [current, t.rule('motor.snap-switch.percent', 'p')], 'A'),
+  };
+}
+
+/** Every question of a disconnect, in the order the panel shows them. */
+export const QUESTIONS = { loadData, deviceType, ampereRating, horsepowerRating, lockedRotor, voltageRating, poles, fusing, fuse, breakerSize, overload, duty, fault, shortCircuit, conductor, ground, drop, lugs, raceway, enclosure } as const;

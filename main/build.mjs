@@ -22,7 +22,7 @@ const entries = { host: 'main/host/run.ts', shell: 'main/shell/app.ts', cli: 'ma
 const there = Object.fromEntries(Object.entries(entries).filter(([, path]) => existsSync(path)));
 await build({ ...common, entryPoints: there, format: 'esm' });
 // A sandboxed preload must be one CommonJS file.
-if (existsSync('main/host/preload.cts')) await build({ ...common, entryPoints: { preload: 'main/host/preload.cts' }, format: 'cjs', outExtension: { '.js': '.cjs' } });
+await build({ ...common, entryPoints: { preload: 'main/host/preload.ts' }, format: 'cjs', outExtension: { '.js': '.cjs' } });
 
 await writeFile('dist/.built', `${new Date().toISOString()}\n`);
 console.log(`built dist/ in ${((Date.now() - started) / 1000).toFixed(1)} s`);

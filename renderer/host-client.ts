@@ -1,5 +1,5 @@
 import { FRAME_MEDIA, packFrame, unpackFrame } from '../shared-core/host-frame';
-import type { HostCall, HostInput, HostOutput, Outcome, Problem, Progress } from '../shared-core/host-api';
+import type { HostCall, HostInput, HostOutput, Outcome, Problem, Progress, WindowCommand } from '../shared-core/host-api';
 
 /**
  * The window's way to its services. The same calls travel over the shell's preload when the window has one, and over
@@ -14,12 +14,15 @@ export interface Host {
   offerFile(file: File): Promise<Outcome<HostOutput<'offerFile'>>>;
   /** Hears every job's progress. @returns a function that stops listening */
   onProgress(listener: (progress: Progress) => void): () => void;
+  /** Hears the shell's menu; never called in a browser page. @returns a function that stops listening */
+  onCommand(listener: (command: WindowCommand) => void): () => void;
 }
 
-/** What the preload puts into the window; see main/host/preload.cts. */
+/** What the preload puts into the window; see main/host/preload.ts. */
 interface Bridge {
   call(name: string, input: unknown): Promise<unknown>;
   onProgress(listener: (progress: Progress) => void): () => void;
+  onCommand(listener: (command: WindowCommand) => void): () => void;
 }
 declare global { interface Window { readonly lockstead?: Bridge } }
 
@@ -42,7 +45,7 @@ function throughBridge(bridge: Bridge): Host {
       return isOutcome(answer) ? answer : hostGone();
     } catch { return hostGone(); }
   };
-  return { call, offerFile: (file) => offer(call, file), onProgress: (listener) => bridge.onProgress(listener) };
+  return { call, offerFile: (file) => offer(call, file), onProgress: (listener) => bridge.onProgress(listener), onCommand: (listener) => bridge.onCommand(listener) };
 }
 
 /** The host takes no larger request; told here, since a refused upload ends as a broken connection. */
@@ -101,7 +104,7 @@ function throughLoopback(): Host {
     }
     return outcome;
   };
-  return { call, offerFile: (file) => offer(call, file), onProgress: (listener) => listen(token, listener) };
+  return { call, offerFile: (file) => offer(call, file), onProgress: (listener) => listen(token, listener), onCommand: () => () => undefined };
 }
 
 async function choose(call: Host['call'], purpose: HostInput<'pickFile'>['purpose']): Promise<Outcome<HostOutput<'pickFile'>>> {
@@ -167,4 +170,5 @@ export const host: Host = {
   call: (name, input) => lazily().call(name, input),
   offerFile: (file) => lazily().offerFile(file),
   onProgress: (listener) => lazily().onProgress(listener),
+  onCommand: (listener) => lazily().onCommand(listener),
 };

@@ -3,7 +3,7 @@ import { resolve } from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
-import manifest from '../../package.json';
+import { version } from '../../package.json';
 import { openAssets } from '../files/assets';
 import { stateFolder } from '../files/guard';
 import { createServices } from '../services';
@@ -27,7 +27,7 @@ if (!Number.isInteger(port) || port < 0 || port > 65_535 || positionals.length >
 }
 
 const services = createServices({
-  runsIn: 'browser', version: manifest.version, stateFolder: stateFolder(), dialogs: null,
+  runsIn: 'browser', version, stateFolder: stateFolder(), dialogs: null,
   startPath: positionals[0] === undefined ? null : resolve(positionals[0]), startIsTemplate: values.template,
 });
 // A project named on the command line that cannot be opened is told here, where it was named.

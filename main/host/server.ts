@@ -23,8 +23,12 @@ export interface HostLimits {
   /** Requests worked on at a time; more are refused. */
   readonly calls: number;
   readonly heartbeatMs: number;
+  /** Time a request may take to send its head, and to arrive whole. */
+  readonly headMs: number;
+  readonly arrivalMs: number;
+  readonly connections: number;
 }
-const LIMITS: HostLimits = { fileBody: 1024 ** 3, body: 128 * 1024 ** 2, calls: 64, heartbeatMs: 15_000 };
+export const HOST_LIMITS: HostLimits = { fileBody: 1024 ** 3, body: 128 * 1024 ** 2, calls: 64, heartbeatMs: 15_000, headMs: 10_000, arrivalMs: 120_000, connections: 256 };
 
 export interface RunningHost {
   readonly port: number;
@@ -42,17 +46,15 @@ export interface RunningHost {
  * @returns when the port is open; rejects when it is taken.
  */
 export async function startHost(options: HostOptions): Promise<RunningHost> {
-  const limits = { ...LIMITS, ...options.limits };
+  const limits = { ...HOST_LIMITS, ...options.limits };
   const session = new Session();
   const listeners = new Set<ServerResponse>();
   const state: State = { ...options, limits, session, listeners, running: 0, port: 0 };
-  const server = createServer((request, response) => {
+  const server = createServer({ connectionsCheckingInterval: Math.min(5000, limits.headMs), headersTimeout: limits.headMs, requestTimeout: limits.arrivalMs }, (request, response) => {
     answer(state, request, response).catch(() => { refuse(response, 500); });
   });
-  server.headersTimeout = 10_000;
-  server.requestTimeout = 120_000;
   server.maxHeadersCount = 60;
-  server.maxConnections = 256;
+  server.maxConnections = limits.connections;
   await listen(server, options.port);
   state.port = (server.address() as AddressInfo).port;
 

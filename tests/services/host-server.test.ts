@@ -5,7 +5,7 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { FRAME_MEDIA, packFrame, unpackFrame } from '../../shared-core/host-frame';
 import type { HostServices, Progress } from '../../shared-core/host-api';
 import { CONTENT_POLICY } from '../../main/host/headers';
-import { startHost } from '../../main/host/server';
+import { HOST_LIMITS, startHost } from '../../main/host/server';
 import type { HostLimits, RunningHost } from '../../main/host/server';
 
 let host: RunningHost | null = null;
@@ -156,6 +156,22 @@ describe('the loopback host', () => {
     });
     expect(answer).toBe(413);
   });
+
+  it('waits for no slow request and holds only so many connections', async () => {
+    for (const limit of Object.values(HOST_LIMITS)) expect(limit).toBeLessThan(Number.POSITIVE_INFINITY);
+    /** Resolves when the host ends the connection. */
+    const ended = (port: number, text: string) => new Promise<void>((resolve) => { const socket = connect({ host: '127.0.0.1', port }); socket.write(text); socket.on('error', () => undefined).on('close', () => { resolve(); }).resume(); });
+    await ended((await start({ headMs: 40 })).port, 'GET / HTTP/1.1\r\nHost: 127.0.0.1');
+    await host?.close();
+    const slow = (await start({ headMs: 40, arrivalMs: 80 })).port;
+    await ended(slow, `POST /session HTTP/1.1\r\nHost: 127.0.0.1:${slow}\r\nContent-Type: application/json\r\nContent-Length: 900\r\n\r\n{`);
+    await host?.close();
+    const { port } = await start({ connections: 2 });
+    const held = [connect({ host: '127.0.0.1', port }), connect({ host: '127.0.0.1', port })];
+    await Promise.all(held.map((socket) => new Promise((resolve) => { socket.on('connect', resolve); })));
+    await ended(port, '');
+    for (const socket of held) socket.destroy();
+  }, 5000);
 
   it('sends progress to a page that listens, one line each, and counts its pages', async () => {
     const { port, headers } = await admitted();

@@ -1,4 +1,5 @@
 import { words } from '../text/index';
+import { ElevationStrip } from './elevation-strip';
 import { SheetTabs } from './sheet-tabs';
 import { uiStore } from './ui-store';
 import { useApp } from './use-app';
@@ -22,6 +23,7 @@ export function SheetArea() {
         {hasSheet ? null : <NoSheet />}
         <PinnedCards />
       </div>
+      <ElevationStrip />
       <SheetTabs />
     </main>
   );

@@ -130,6 +130,10 @@ export const words = {
     open: (n: number) => `${count(n, 'finding')} to mend or complete. What leaves now says so on its face.`, pdf: 'The original sheets with every mark, sight line, legend, schedule and the cautions.', table: 'One row a device: rating, fuse, enclosure, conductors, sight, verdict.',
     oneSheet: (name: string) => `Only ${name} as PDF`,
   },
+  elevation: {
+    title: 'Sight line from the side', from: (device: string, load: string) => `${device} to ${load}, from the side`, drawing: (device: string, load: string) => `Heights between ${device} and ${load}, to scale`,
+    show: 'show', hide: 'hide', none: 'No sight line yet: set the scale and place the load.', eye: (height: string) => `eye ${height}`, handleOf: (name: string) => `Handle of ${name}`, heightOf: (name: string) => `Height of ${name}`, topOf: (name: string) => `Top of ${name}`,
+  },
   kinds: {
     wall: 'wall', obstruction: 'obstruction', area: 'area', load: 'load', machine: 'driven machine', controller: 'controller', disconnect: 'disconnect', supply: 'supply', exception: 'exception', route: 'route',
   },
@@ -139,7 +143,7 @@ export const words = {
     leaf: 'Kind', width: 'Width', sill: 'Sill', head: 'Head', locked: 'Kept locked', closeOpening: 'Close this opening', lockable: 'Lockable open', role: 'Role', drops: 'Vertical drops',
   },
   edits: {
-    set: (what: string, name: string) => `set ${what} of ${name}`, setAll: (what: string, n: number) => `set ${what} of ${count(n, 'mark')}`, deleted: (name: string) => `deleted ${name}`, deletedSeveral: (n: number) => `deleted ${count(n, 'mark')}`,
+    set: (what: string, name: string) => `set ${what} of ${name}`, height: (label: string) => `set ${label.charAt(0).toLowerCase()}${label.slice(1)}`, setAll: (what: string, n: number) => `set ${what} of ${count(n, 'mark')}`, deleted: (name: string) => `deleted ${name}`, deletedSeveral: (n: number) => `deleted ${count(n, 'mark')}`,
     linked: (device: string, load: string) => `linked ${load} to ${device}`, unlinked: (device: string, load: string) => `unlinked ${load} from ${device}`,
     renamedSheet: (name: string) => `renamed sheet ${name}`, movedSheet: (name: string) => `moved sheet ${name}`, addedSheet: (name: string) => `added sheet ${name}`, addedSheets: (n: number) => `added ${count(n, 'sheet')}`, removedSheet: (name: string) => `removed sheet ${name}`,
     sheet: (what: string, name: string) => `set ${what} of sheet ${name}`, scale: (name: string) => `set scale of ${name}`, fact: (what: string) => `set ${what}`, addedLoad: (tag: string) => `added ${tag}`, exception: (load: string, device: string) => `recorded exception for ${load} at ${device}`,

@@ -1,0 +1,32 @@
+import { createChecker } from '../../shared-core/checks/index';
+import type { Checker, PairReport } from '../../shared-core/checks/index';
+import type { Document } from '../../shared-core/document/index';
+import { elevationProfile } from '../../shared-core/sight/index';
+import { joinPieces } from './elevation-model';
+import type { Elevation } from './elevation-model';
+
+/** A document is never changed in place, so its prepared scene can be kept beside it. */
+const checkers = new WeakMap<Document, Checker>();
+
+function checkerOf(document: Document): Checker {
+  const known = checkers.get(document);
+  if (known) return known;
+  const made = createChecker(document);
+  checkers.set(document, made);
+  return made;
+}
+
+/** The pair's sight line with everything that stands in its upright plane; null while the sheet has no scale or a line was not drawn. */
+export function elevationOf(document: Document, pair: PairReport): Elevation | null {
+  const device = document.entities[pair.disconnect];
+  const line = pair.eyeLine ?? pair.bodyLine;
+  if (!device || !line || !document.sheets.some((s) => s.id === device.sheet)) return null;
+  const { scene, index } = checkerOf(document).sheetOf(device.sheet);
+  if (!index) return null;
+  const profile = elevationProfile(index, line.handle, line.target);
+  const pieces = profile.cuts.flatMap((cut) => {
+    const owner = scene.owners.get(cut.obstacle);
+    return owner ? [{ entity: owner.entity, ...(owner.opening === undefined ? {} : { opening: owner.opening }), from: cut.from, to: cut.to, bottom: cut.bottom, top: cut.top, transmission: cut.transmission }] : [];
+  });
+  return { pair, length: profile.length, handle: line.handle.z, eye: pair.eyeLine?.target.z ?? null, body: pair.bodyLine?.target.z ?? null, pieces: joinPieces(pieces) };
+}

@@ -19,7 +19,7 @@ export interface Elevation {
 }
 
 /** What a height belongs to; each can be dragged, stepped and typed. */
-export type HeightOf = { readonly kind: 'handle' | 'body' } | { readonly kind: 'top' | 'bottom'; readonly entity: Id };
+export type HeightOf = { readonly kind: 'handle' } | { readonly kind: 'body' } | { readonly kind: 'top' | 'bottom'; readonly entity: Id };
 
 /**
  * The shown pair's report for exactly the document on the screen; null when it is not computed yet.

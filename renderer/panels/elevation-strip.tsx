@@ -162,6 +162,7 @@ export function ElevationStrip() {
   const [width, setWidth] = useState(0);
   const box = useRef<HTMLDivElement>(null);
   const elevation = useMemo(() => (pair ? elevationOf(document, pair) : null), [document, pair]);
+  const isDrawn = open && elevation !== null;
   useLayoutEffect(() => {
     const element = box.current;
     if (!element) return undefined;
@@ -169,7 +170,7 @@ export function ElevationStrip() {
     watch.observe(element);
     setWidth(element.clientWidth);
     return () => { watch.disconnect(); };
-  }, [open, elevation === null]);
+  }, [isDrawn]);
   if (!state) return null;
   const name = (id: string): string => { const e = document.entities[id]; return e ? entityName(e) : ''; };
   return (

@@ -6,7 +6,7 @@ import type { Root } from 'react-dom/client';
 // React's own flag for test environments: effects run inside act.
 (globalThis as { IS_REACT_ACT_ENVIRONMENT?: boolean }).IS_REACT_ACT_ENVIRONMENT = true;
 // jsdom has neither; both only concern scrolling and size.
-Element.prototype.scrollIntoView ??= () => undefined;
+if (!('scrollIntoView' in Element.prototype)) Object.assign(Element.prototype, { scrollIntoView: () => undefined });
 globalThis.ResizeObserver ??= class { observe() { /* no layout here */ } unobserve() { /* no layout here */ } disconnect() { /* no layout here */ } };
 
 let root: Root | null = null;

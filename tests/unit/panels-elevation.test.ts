@@ -1,0 +1,78 @@
+import { describe, expect, it } from 'vitest';
+import { elevationOf } from '../../renderer/panels/elevation-of';
+import { bodyOf, joinPieces, shownPair, withHeight } from '../../renderer/panels/elevation-model';
+import { auditDocument } from '../../shared-core/audit/index';
+import { feet } from '../../shared-core/units/index';
+import { exampleDocument } from './panels-example';
+
+const document = exampleDocument();
+const pairOf = (of: typeof document, device: string) => {
+  const pair = auditDocument(of).pairs.find((p) => p.disconnect === device && p.target === 'motor');
+  if (!pair) throw new RangeError(`no pair of ${device}`);
+  return pair;
+};
+const pair = pairOf(document, 'disconnect-ds-07');
+
+describe('the elevation of a sight line', () => {
+  it('shows the tank where the plan line crosses it, to its own height', () => {
+    const elevation = elevationOf(document, pair);
+    const tank = elevation?.pieces.find((p) => p.entity === 'obstruction-t2');
+    // By hand: from (200, 590) to (340, 120) the tank spans y 280 to 200 and x from 300, so the line is in it from
+    // y = 280 (x = 292.3, outside) -> x = 300 at y = 254.29 to y = 200; 0.1 ft a unit.
+    const along = (y: number): number => ((590 - y) / 470) * (Math.hypot(140, 470) * 0.1);
+    expect(elevation?.length).toBeCloseTo(Math.hypot(140, 470) * 0.1, 9);
+    expect(tank?.from).toBeCloseTo(along(590 - ((300 - 200) / 140) * 470), 6);
+    expect(tank?.to).toBeCloseTo(along(200), 6);
+    expect(tank).toMatchObject({ bottom: 0, top: 11, transmission: 'opaque' });
+    expect(elevation).toMatchObject({ handle: 5, eye: 5.5, body: 3 });
+  });
+  it('is empty while the sheet has no scale', () => {
+    const bare = { ...document, sheets: document.sheets.map((s) => ({ ...s, scale: null })) };
+    expect(elevationOf(bare, pair)).toBeNull();
+  });
+});
+
+describe('changing a height in the strip', () => {
+  it('clears the line when the tank is lowered below it, and the verdict follows', () => {
+    expect(pair.viewVerdict).toBe('fail');
+    const lower = withHeight(document, pair, { kind: 'top', entity: 'obstruction-t2' }, feet(2));
+    expect(pairOf(lower, 'disconnect-ds-07').viewVerdict).toBe('pass');
+  });
+  it('keeps tops above bottoms and heights above the floor by changing nothing', () => {
+    expect(withHeight(document, pair, { kind: 'top', entity: 'obstruction-t2' }, feet(-1))).toBe(document);
+    expect(withHeight(document, pair, { kind: 'bottom', entity: 'obstruction-t2' }, feet(12))).toBe(document);
+    expect(withHeight(document, pair, { kind: 'handle' }, feet(-0.1))).toBe(document);
+    expect(withHeight(document, pair, { kind: 'handle' }, feet(Number.NaN))).toBe(document);
+  });
+  it('counts a handle on a platform from the platform', () => {
+    const device = document.entities['disconnect-ds-07'];
+    if (device?.kind !== 'disconnect') throw new RangeError('no device');
+    const raised = { ...document, entities: { ...document.entities, [device.id]: { ...device, standing: feet(4) } } };
+    expect(withHeight(raised, pair, { kind: 'handle' }, feet(9)).entities[device.id]).toMatchObject({ handleHeight: 5, standing: 4 });
+  });
+  it('sets the height of the mark the line ends at', () => {
+    expect(bodyOf(document, pair)).toBe('load-m-204');
+    expect(withHeight(document, pair, { kind: 'body' }, feet(4)).entities['load-m-204']).toMatchObject({ height: 4 });
+  });
+});
+
+describe('pieces of one body', () => {
+  const piece = { entity: 'wall-a', bottom: feet(0), top: feet(10), transmission: 'opaque' as const };
+  it('join where they touch and stay apart where an opening lies between', () => {
+    expect(joinPieces([{ ...piece, from: feet(2), to: feet(3) }, { ...piece, from: feet(0), to: feet(2) }, { ...piece, from: feet(5), to: feet(6) }]).map((p) => [p.from, p.to])).toEqual([[0, 3], [5, 6]]);
+  });
+  it('do not join across different heights', () => {
+    expect(joinPieces([{ ...piece, from: feet(0), to: feet(2) }, { ...piece, from: feet(2), to: feet(3), bottom: feet(7) }])).toHaveLength(2);
+  });
+});
+
+describe('the pair that shows', () => {
+  const state = { document, preview: null, live: null, pair: { disconnect: pair.disconnect, load: pair.load, target: pair.target }, audit: { revision: 1, of: document, audit: auditDocument(document) } };
+  it('comes from the live check while something is dragged, never from an older document', () => {
+    const preview = withHeight(document, pair, { kind: 'handle' }, feet(6));
+    const live = { of: preview, disconnects: [pair.disconnect], pairs: [pairOf(preview, 'disconnect-ds-07')] };
+    expect(shownPair({ ...state, preview, live })?.eyeLine?.handle.z).toBe(6);
+    expect(shownPair({ ...state, preview })).toBeNull();
+    expect(shownPair(state)?.eyeLine?.handle.z).toBe(5);
+  });
+});

@@ -11,6 +11,8 @@ export interface PickOptions {
   readonly reach: number;
   /** Half the size of a symbol on the sheet, sheet units: a symbol is hit anywhere on it. */
   readonly symbol: number;
+  /** How far in front of its wall a hung disconnect's symbol stands, sheet units. */
+  readonly hangsOff?: number;
   readonly kinds?: readonly EntityKind[] | undefined;
   /** Half a wall's thickness on the sheet. */
   readonly halfThickness: (thickness: number) => number;
@@ -18,7 +20,7 @@ export interface PickOptions {
 
 /** The foremost thing at a position: by kind first, then by distance, then the smaller outline. Own geometry, the same for pointer and keyboard. */
 export function pickAt(index: PlanIndex, at: Point, options: PickOptions): Id | null {
-  const out = Math.max(options.reach, options.symbol) + options.halfThickness(4);
+  const out = Math.max(options.reach, options.symbol) + Math.max(options.halfThickness(4), options.hangsOff ?? 0);
   let best: { id: Id; rank: number; distance: number } | null = null;
   for (const entry of index.search({ minX: at.x - out, minY: at.y - out, maxX: at.x + out, maxY: at.y + out })) {
     const { entity } = entry;
@@ -42,7 +44,12 @@ function hitOf({ entity, segment }: Entry, at: Point, options: PickOptions): { d
     }
     case 'obstruction': case 'area': return edge(distanceToChain(at, entity.outline, true), reach) ?? insideOf(at, entity.outline);
     case 'load': case 'machine': return (entity.at ? edge(distanceOf(at, entity.at), Math.max(reach, symbol)) : null) ?? (entity.outline ? insideOf(at, entity.outline) : null);
-    case 'controller': case 'disconnect': case 'supply': return edge(distanceOf(at, entity.at), Math.max(reach, symbol));
+    case 'disconnect': {
+      const off = entity.mount ? options.hangsOff ?? 0 : 0; const angle = (entity.facing * Math.PI) / 180;
+      const centre = { x: entity.at.x + off * Math.cos(angle), y: entity.at.y + off * Math.sin(angle) };
+      return edge(nearestOnSegment(at, entity.at, centre).distance, Math.max(reach, symbol));
+    }
+    case 'controller': case 'supply': return edge(distanceOf(at, entity.at), Math.max(reach, symbol));
     case 'exception': return null;
   }
 }

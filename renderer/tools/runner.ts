@@ -43,6 +43,8 @@ export interface Runner {
   /** A key that begins an exact entry, now: digits and signs where a position or a length can be typed. */
   startsTyping(key: string): boolean;
   typed(text: string, modifiers: Modifiers): { readonly ok: true } | EntryFault;
+  /** The pointer left the plan: what was only shown for placing is taken away, what is under way stays. */
+  leave(): void;
   /** Drops what is under way: Escape, loss of focus, another tool. */
   cancel(): void;
   /** The store's tool changed from elsewhere. */
@@ -208,6 +210,11 @@ export function createRunner(target: RunnerTarget, context: () => ToolContext | 
       if (!send({ type: 'place', at: point.at })) return { ok: false, reason: 'Choose a tool, or something to move, first.', choices: [] };
       cursor = point.at; cursorMoved = false;
       return { ok: true };
+    },
+    leave: () => {
+      if (isBusy()) return;
+      draft = NO_DRAFT;
+      if (hasPreview) { hasPreview = false; target.setPreview(null); }
     },
     cancel: drop,
     toolChanged: (next) => { if (next !== tool.id) takeUp(next); },

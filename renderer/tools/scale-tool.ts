@@ -10,7 +10,7 @@ interface ScaleState { readonly points: readonly Point[] }
 
 const FIRST = 'Click one end of a length you know: the longer it is, the truer the scale.';
 const SECOND = 'Click the other end.';
-const LENGTH = 'Type the length between the two points and press Enter. Shift+Enter: keep the earlier lengths too, as a check of the print.';
+const LENGTH = 'Type the length between the two points and press Enter. Earlier lengths are kept and show how far the print is stretched.';
 
 /** Two picked points and a typed length. Marks stay where they are: only their meaning in feet changes. */
 export const scaleTool: Tool<ScaleState> = {
@@ -22,7 +22,7 @@ export const scaleTool: Tool<ScaleState> = {
     const [from, to] = state.points;
     if (event.type === 'length') {
       if (!from || !to) return { state, unused: true };
-      return setScale({ from, to, length: event.length, typed: event.typed }, event.modifiers.shift, state, context);
+      return setScale({ from, to, length: event.length, typed: event.typed }, state, context);
     }
     if (from && to) {
       if (event.type === 'key' && event.key === 'Backspace') return { state: { points: [from] }, draft: chainDraft([from], null, context, 'limit'), scalePick: null, say: SECOND };
@@ -40,12 +40,12 @@ export const scaleTool: Tool<ScaleState> = {
 const picked = (a: Point, b: Point): Draft => ({ lines: [{ points: [a, b], style: 'limit' }], snaps: [{ at: a, kind: 'end' }, { at: b, kind: 'end' }], texts: [{ at: middleOf(a, b), text: 'how long?' }] });
 const draftTo = (a: Point, b: Point): Draft => ({ lines: distanceOf(a, b) > 0 ? [{ points: [a, b], style: 'limit' }] : [], snaps: [{ at: a, kind: 'end' }], texts: [] });
 
-function setScale(pick: ScalePick, keepEarlier: boolean, state: ScaleState, context: ToolContext): Step<ScaleState> {
+function setScale(pick: ScalePick, state: ScaleState, context: ToolContext): Step<ScaleState> {
   const { document, sheet } = context;
-  const earlier = keepEarlier && sheet.scale?.from.kind === 'picks' ? sheet.scale.from.picks : [];
+  const earlier = sheet.scale?.from.kind === 'picks' ? sheet.scale.from.picks : [];
   const outcome = scaleFromPicks([...earlier, pick], sheetUnits(Math.max(context.precision, 0.25)));
   if (!outcome.ok) return { state, draft: picked(pick.from, pick.to), say: outcome.reason };
   const edit = setSheets(document, `set the scale of ${sheet.name}`, document.sheets.map((s) => (s.id === sheet.id ? { ...s, scale: outcome.scale } : s)));
   const percent = (100 * outcome.scale.relativeUncertainty).toFixed(outcome.scale.relativeUncertainty < 0.001 ? 2 : 1);
-  return { state: { points: [] }, edit, scalePick: null, say: `Scale set, good to ±${percent} %. Measure a second known length to check it (Shift+Enter keeps both).` };
+  return { state: { points: [] }, edit, scalePick: null, say: `Scale set, good to ±${percent} %. Pick a second known length to check the print.` };
 }

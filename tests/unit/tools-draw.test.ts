@@ -186,10 +186,10 @@ describe('the scale tool', () => {
     expect(bench.done).toHaveLength(1);
   });
 
-  it('Shift+Enter joins the lengths, and their disagreement becomes the uncertainty', () => {
+  it('a second length is joined with the first, and their disagreement becomes the uncertainty', () => {
     const bench = new Workbench(documentWith()).take('scale').click(100, 500).click(500, 500);
     bench.type("50'");
-    bench.click(100, 100).click(100, 500); bench.type("51'", { shift: true });
+    bench.click(100, 100).click(100, 500); bench.type("51'");
     const scale = bench.document.sheets[0]?.scale;
     expect(scale?.from).toMatchObject({ kind: 'picks', picks: { length: 2 } });
     expect(scale?.relativeUncertainty).toBeGreaterThan(0.009);

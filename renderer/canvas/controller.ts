@@ -1,0 +1,392 @@
+import { newId } from '../../shared-core/document/index';
+import type { Document, Entity, Id, Point, Sheet } from '../../shared-core/document/index';
+import { feet } from '../../shared-core/units/index';
+import type { PlanSource } from '../plan/index';
+import type { Actions, State } from '../state/store';
+import { grown, halfThickness, joined } from '../tools/plan-geometry';
+import type { Box } from '../tools/plan-geometry';
+import { PlanIndex } from '../tools/plan-index';
+import { createRunner } from '../tools/runner';
+import type { Runner } from '../tools/runner';
+import { snapPoint } from '../tools/snap';
+import type { Modifiers, ToolContext } from '../tools/tool';
+import { layOutLabels, NO_LABELS } from './label-layout';
+import type { LabelLayout } from './label-layout';
+import { LiveCheck } from './live-check';
+import { boxOfEntities, paintHand } from './paint-hand';
+import { paintMarks, visibleMarks } from './paint-marks';
+import { paintPlan } from './paint-plan';
+import { forgetWidths, textWidth } from './paint-primitives';
+import type { Context } from './paint-primitives';
+import { isLongEnough, paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
+import { paintSpace } from './paint-space';
+import { pickAt, pickWithin, readingOrder } from './pick';
+import { LEGIBLE_SYMBOL, symbolPixels } from './picture';
+import type { Picture } from './picture';
+import { createScheduler } from './scheduler';
+import type { LayerName, Scheduler } from './scheduler';
+import { NO_SIGHT, shownSight } from './shown-sight';
+import type { ShownSight } from './shown-sight';
+import { changedIds } from './still-true';
+import { fitted, limitsFor, panned, resized, revealed, toPlan, toScreen, viewBetween, visibleBox, zoomedAt } from './view';
+import type { View, ZoomLimits } from './view';
+
+export interface CanvasStore { getState(): State & Actions; subscribe(listener: (now: State, before: State) => void): () => void }
+
+/** Pointing is as exact as this many pixels. */
+const REACH = 8;
+const MARGIN = 36;
+const REVEAL_TIME = 260;
+const SETTLE_TIME = 140;
+
+type PointerStep = { readonly type: 'press' | 'move' | 'release'; readonly x: number; readonly y: number; readonly modifiers: Modifiers; readonly clicks: number };
+
+/**
+ * The canvas without its screen: holds the view and the caches, turns pointer and keys into tool events once a frame,
+ * keeps the live check in step with what is shown, and says which layers need paint.
+ */
+export class CanvasController {
+  readonly runner: Runner;
+  private view: View = { centre: { x: 0, y: 0 } as Point, zoom: 1, width: 1, height: 1 };
+  private ratio = 1;
+  private readonly index = new PlanIndex();
+  private readonly live = new LiveCheck();
+  private readonly scheduler: Scheduler;
+  private plan: PlanSource | null = null;
+  private labels: LabelLayout = NO_LABELS;
+  private settledSight: ShownSight = NO_SIGHT;
+  private liveSight: ShownSight = NO_SIGHT;
+  private moving: ReadonlySet<Id> = new Set();
+  private queue: PointerStep[] = [];
+  private pointedAt = { x: 0, y: 0 };
+  private flight: { from: View; to: View; start: number } | null = null;
+  private fittedSheet: Id | null = null;
+  private hasFocus = false;
+  private shownDocument: Document | null = null;
+  private labelTimer: ReturnType<typeof setTimeout> | undefined;
+  private warmTimer: ReturnType<typeof setTimeout> | undefined;
+  private paintLayer: (layer: LayerName) => void = () => undefined;
+
+  constructor(private readonly store: CanvasStore) {
+    this.runner = createRunner(store.getState(), () => this.context(), () => this.view.centre);
+    this.scheduler = createScheduler((time) => { this.work(time); }, (layers) => { for (const layer of layers) this.paintLayer(layer); });
+  }
+
+  /** Begins to follow the store. @param paintLayer  asks for one layer to be painted now. @returns how to stop */
+  start(paintLayer: (layer: LayerName) => void): () => void {
+    this.paintLayer = paintLayer;
+    const stop = this.store.subscribe((now, before) => { this.follow(now, before); });
+    this.runner.toolChanged(this.store.getState().tool);
+    this.refresh();
+    return () => {
+      stop();
+      this.runner.cancel();
+      clearTimeout(this.labelTimer); clearTimeout(this.warmTimer);
+      this.scheduler.stop();
+    };
+  }
+
+  // ---- what is shown -------------------------------------------------------------------------------------------
+
+  private sheet(): Sheet | null {
+    const { document, sheet } = this.store.getState();
+    return document.sheets.find((s) => s.id === sheet) ?? null;
+  }
+
+  private limits(sheet: Sheet): ZoomLimits { return limitsFor(this.view.width, this.view.height, sheet.width, sheet.height); }
+
+  currentView(): View { return this.view; }
+
+  setPlan(plan: PlanSource | null): void { this.plan = plan; this.scheduler.ask('ground'); }
+  planChanged(): void { this.scheduler.ask('ground'); }
+
+  setSize(width: number, height: number, ratio: number): void {
+    if (width <= 0 || height <= 0) return;
+    this.ratio = ratio;
+    this.view = resized(this.view, width, height);
+    this.refresh();
+  }
+
+  setFocus(hasFocus: boolean): void { this.hasFocus = hasFocus; this.scheduler.ask('hand'); }
+
+  fontsLoaded(): void { forgetWidths(); this.placeLabels(); this.scheduler.ask('ground', 'marks', 'hand'); }
+
+  private setView(view: View): void {
+    if (view === this.view) return;
+    const zoomed = view.zoom !== this.view.zoom;
+    this.view = view;
+    this.scheduler.ask('ground', 'marks', 'hand');
+    clearTimeout(this.labelTimer);
+    this.labelTimer = setTimeout(() => { this.placeLabels(); }, zoomed ? SETTLE_TIME : 2 * SETTLE_TIME);
+  }
+
+  panBy(dx: number, dy: number): void { this.flight = null; this.setView(panned(this.view, dx, dy)); }
+  zoomBy(factor: number, x = this.view.width / 2, y = this.view.height / 2): void {
+    const sheet = this.sheet();
+    this.flight = null;
+    if (sheet) this.setView(zoomedAt(this.view, factor, { x, y }, this.limits(sheet)));
+  }
+  fit(smoothly = true): void {
+    const sheet = this.sheet();
+    if (!sheet) return;
+    const to = fitted(this.view, { minX: 0, minY: 0, maxX: sheet.width, maxY: sheet.height }, MARGIN, this.limits(sheet));
+    if (smoothly) this.flyTo(to); else this.setView(to);
+  }
+
+  private flyTo(to: View): void {
+    if (to === this.view) return;
+    if (matchMedia('(prefers-reduced-motion: reduce)').matches) { this.setView(to); return; }
+    this.flight = { from: this.view, to, start: -1 };
+    this.scheduler.wake();
+  }
+
+  private reveal(ids: readonly Id[]): void {
+    const { document, sheet: shownSheet } = this.store.getState();
+    const entities = ids.map((id) => document.entities[id]).filter((e): e is Entity => e !== undefined);
+    const first = entities[0];
+    if (!first) return;
+    if (first.sheet !== shownSheet) { this.store.getState().showSheet(first.sheet); this.store.getState().select(ids.filter((id) => document.entities[id]?.sheet === first.sheet)); }
+    const sheet = this.sheet();
+    const box = boxOfEntities(entities.filter((e) => e.sheet === first.sheet));
+    if (!sheet || !box) return;
+    // Legible: a device's box at its full size, a little room around.
+    const legible = sheet.scale ? 22 * sheet.scale.feetPerUnit / 2.2 * 0.6 : this.view.zoom;
+    this.flyTo(revealed(this.view, box, 80, legible, this.limits(sheet)));
+  }
+
+  // ---- following the store -------------------------------------------------------------------------------------
+
+  private follow(now: State, before: State): void {
+    if (now.tool !== before.tool) this.runner.toolChanged(now.tool);
+    if (now.sheet !== before.sheet) { this.runner.cancel(); this.refresh(); return; }
+    if (before.scalePick !== null && now.scalePick === null && now.tool === 'scale' && this.runner.view().isBusy) this.runner.cancel();
+    if (now.reveal !== before.reveal && now.reveal) this.reveal(now.reveal.ids);
+    if (now.document !== before.document || now.audit !== before.audit) { this.refresh(); return; }
+    if (now.preview !== before.preview || now.live !== before.live) this.scheduler.ask('hand');
+    if (now.selection !== before.selection) { this.placeLabels(); this.warmSoon(); }
+    if (now.tool !== before.tool || now.hint !== before.hint) { this.scheduler.ask('hand'); }
+  }
+
+  /** Rebuilds what is derived from document, audit and sheet. */
+  private refresh(): void {
+    const { document, audit } = this.store.getState();
+    const sheet = this.sheet();
+    if (!sheet) { this.settledSight = NO_SIGHT; this.scheduler.ask('ground', 'marks', 'hand'); return; }
+    this.index.update(document, sheet.id);
+    if (this.view.width > 1 && this.fittedSheet !== sheet.id) { this.fittedSheet = sheet.id; this.fit(false); }
+    if (document !== this.shownDocument) this.checkEdit(document, sheet);
+    this.shownDocument = document;
+    this.moving = new Set(); this.concerned = new Set();
+    this.settledSight = shownSight({ document, sheet: sheet.id, audit, live: this.store.getState().live });
+    this.placeLabels();
+    this.scheduler.ask('ground', 'marks', 'hand');
+    this.warmSoon();
+   
+  }
+
+  /** Right after an edit its own disconnects are checked at once; the whole audit follows off the thread. */
+  private checkEdit(document: Document, sheet: Sheet): void {
+    const state = this.store.getState();
+    const earlier = state.audit?.of ?? this.shownDocument;
+    if (!earlier || !document.sheets.some((s) => s.id === sheet.id)) return;
+    const live = this.live.check(earlier, document, sheet.id, new Set(state.selection));
+    if (live.disconnects.length > 0) state.setLive(live);
+  }
+
+  private warmSoon(): void {
+    clearTimeout(this.warmTimer);
+    this.warmTimer = setTimeout(() => {
+      const { document, preview, selection } = this.store.getState();
+      const sheet = this.sheet();
+      if (sheet && !preview && selection.length > 0) this.live.warm(document, sheet.id);
+    }, 80);
+  }
+
+  private placeLabels(): void {
+    clearTimeout(this.labelTimer);
+    const sheet = this.sheet();
+    if (!sheet) { this.labels = NO_LABELS; return; }
+    const symbol = symbolPixels(this.view, sheet);
+    if (symbol < LEGIBLE_SYMBOL) this.labels = NO_LABELS;
+    else {
+      const seen = visibleBox(this.view);
+      const box = grown(seen, 0.5 * (seen.maxX - seen.minX));
+      const marks = visibleMarks(this.index, { ...this.view, width: this.view.width * 2, height: this.view.height * 2 }, symbol);
+      const near = this.settledSight.pairs.filter((p) => isLongEnough(p, this.view));
+      this.labels = layOutLabels({ zoom: this.view.zoom, box: joined(box, boxOfEntities(marks) ?? box), marks, sight: { ...this.settledSight, pairs: near }, symbol, chosen: new Set(this.store.getState().selection), width: textWidth });
+    }
+    this.scheduler.ask('marks', 'hand');
+  }
+
+  // ---- input ---------------------------------------------------------------------------------------------------
+
+  /** Moves are answered once a frame with the latest position; presses and releases keep their order among them. */
+  pointer(step: PointerStep): void {
+    const last = this.queue.at(-1);
+    if (step.type === 'move' && last?.type === 'move') this.queue.pop();
+    this.queue.push(step);
+    this.pointedAt = { x: step.x, y: step.y };
+    this.scheduler.wake();
+  }
+
+  lastPointer(): { x: number; y: number } { return this.pointedAt; }
+
+  /** The pointer left without a drag: a mark that was only shown for placing goes. */
+  pointerLeft(): void { this.settle(); if (!this.runner.view().isBusy) this.runner.leave(); this.scheduler.ask('hand'); }
+
+  typed(text: string, modifiers: Modifiers): ReturnType<Runner['typed']> {
+    this.settle();
+    const outcome = this.runner.typed(text, modifiers);
+    this.keepCursorInSight();
+    this.scheduler.ask('hand');
+    return outcome;
+  }
+
+  /** Carries out what is still waiting, for a key that comes between two frames. */
+  settle(): void { this.takeQueue(); }
+
+  private takeQueue(): void {
+    const steps = this.queue;
+    this.queue = [];
+    for (const { type, x, y, modifiers, clicks } of steps) this.runner.pointer(type, toPlan(this.view, { x, y }), modifiers, clicks);
+    if (steps.length > 0) { this.scheduler.ask('hand'); }
+  }
+
+  key(key: string, modifiers: Modifiers): boolean {
+    this.settle();
+    const isUsed = this.viewKey(key, modifiers) || this.runner.key(key, modifiers);
+    if (isUsed) { this.keepCursorInSight(); this.scheduler.ask('hand'); }
+    return isUsed;
+  }
+
+  private viewKey(key: string, modifiers: Modifiers): boolean {
+    if (modifiers.alt || this.runner.startsTyping(key)) return false;
+    if (key === '+' || key === '=') this.zoomBy(1.25);
+    else if (key === '-') this.zoomBy(0.8);
+    else if (key === '0') this.fit();
+    else return false;
+    return true;
+  }
+
+  private keepCursorInSight(): void {
+    const { cursor } = this.runner.view();
+    if (!cursor) return;
+    const at = toScreen(this.view, cursor);
+    const dx = at.x < MARGIN ? MARGIN - at.x : at.x > this.view.width - MARGIN ? this.view.width - MARGIN - at.x : 0;
+    const dy = at.y < MARGIN ? MARGIN - at.y : at.y > this.view.height - MARGIN ? this.view.height - MARGIN - at.y : 0;
+    if (dx !== 0 || dy !== 0) this.setView(panned(this.view, dx, dy));
+  }
+
+  /** Chooses the mark after, or before, the chosen one in reading order. @returns null when there is none further: the focus may leave */
+  nextMark(back: boolean): Id | null {
+    const { selection } = this.store.getState();
+    const order = readingOrder(this.index, 3 * REACH / this.view.zoom * 4);
+    const at = selection[0] === undefined ? -1 : order.indexOf(selection[0]);
+    const next = at < 0 ? (back ? order.length - 1 : 0) : at + (back ? -1 : 1);
+    const id = order[next];
+    if (id === undefined) return null;
+    this.store.getState().select([id]);
+    this.reveal([id]);
+    return id;
+  }
+
+  private context(): ToolContext | null {
+    const { document, selection, placing } = this.store.getState();
+    const sheet = this.sheet();
+    if (!sheet) return null;
+    const reach = REACH / this.view.zoom;
+    const symbol = symbolPixels(this.view, sheet) / this.view.zoom;
+    const options = { reach, symbol: symbol * 0.55, halfThickness: (t: number) => halfThickness(sheet, feet(t)), hangsOff: symbol * 0.56 };
+    return {
+      document, sheet, selection, placing, index: this.index, reach, precision: 1 / this.view.zoom,
+      pick: (at, kinds) => pickAt(this.index, at, { ...options, kinds }),
+      within: (box: Box, touching) => pickWithin(this.index, box, touching),
+      snap: (raw, rest) => snapPoint(this.index, raw, { reach, ...rest }),
+      newId,
+    };
+  }
+
+  // ---- one frame -----------------------------------------------------------------------------------------------
+
+  private work(time: number): void {
+    if (this.flight) this.fly(time);
+    this.takeQueue();
+    this.checkPreview();
+  }
+
+  private fly(time: number): void {
+    const flight = this.flight;
+    if (!flight) return;
+    if (flight.start < 0) flight.start = time;
+    const t = Math.min(1, (time - flight.start) / REVEAL_TIME);
+    const eased = 1 - (1 - t) ** 3;
+    this.setView(t >= 1 ? flight.to : viewBetween(flight.from, flight.to, eased));
+    if (t >= 1) this.flight = null; else this.scheduler.wake();
+  }
+
+  /** Live pairs of exactly the document that is about to be painted. */
+  private checkPreview(): void {
+    const state = this.store.getState();
+    const { document, preview, live } = state;
+    const sheet = this.sheet();
+    if (!sheet) return;
+    const changed = preview ? changedIds(document, preview) : [];
+    this.setMoving(changed.filter((id) => preview?.entities[id] ?? document.entities[id]));
+    if (!preview) { this.liveSight = NO_SIGHT; return; }
+    if (live?.of !== preview) state.setLive(this.live.check(document, preview, sheet.id, new Set(state.selection)));
+    const now = this.store.getState();
+    const shown = shownSight({ document: preview, sheet: sheet.id, audit: now.audit, live: now.live });
+    const concerned = new Set([...(now.live?.disconnects ?? []), ...shown.unproved.map((u) => u.disconnect)]);
+    this.liveSight = { pairs: shown.pairs.filter((p) => concerned.has(p.disconnect)), unproved: shown.unproved.filter((u) => concerned.has(u.disconnect)), verdicts: shown.verdicts };
+    if (!sameSet(concerned, this.concerned)) { this.concerned = concerned; this.scheduler.ask('marks'); }
+  }
+  private concerned: ReadonlySet<Id> = new Set();
+
+  private setMoving(ids: readonly Id[]): void {
+    const next = new Set(ids);
+    if (sameSet(next, this.moving)) return;
+    this.moving = next;
+    if (next.size === 0) this.concerned = new Set();
+    this.scheduler.ask('ground', 'marks', 'hand');
+  }
+
+  private picture(): Picture | null {
+    const { document, preview, selection } = this.store.getState();
+    const sheet = this.sheet();
+    if (!sheet) return null;
+    return { view: this.view, ratio: this.ratio, document, preview, sheet, index: this.index, plan: this.plan, selection: new Set(selection), moving: this.moving,
+      sight: this.settledSight, labels: this.labels, hand: this.runner.view(), hasFocus: this.hasFocus };
+  }
+
+  /** Paints one layer; the context is cleared and in CSS pixels. */
+  paint(layer: LayerName, context: Context): void {
+    const picture = this.picture();
+    if (!picture) return;
+    if (layer === 'ground') { paintPlan(context, picture); paintSpace(context, picture); return; }
+    if (layer === 'hand') { paintHand(context, picture, this.liveSight); return; }
+    this.paintMarkLayer(context, picture);
+  }
+
+  private paintMarkLayer(context: Context, picture: Picture): void {
+    const { view, sheet, document, selection, sight, labels, ratio } = picture;
+    const symbol = symbolPixels(view, sheet);
+    const seen = grown(visibleBox(view), 40 / view.zoom);
+    const isSettled = (id: Id): boolean => !this.concerned.has(id) && !this.moving.has(id);
+    const inSight = (p: { from: Point; to: Point }): boolean => Math.max(p.from.x, p.to.x) >= seen.minX && Math.min(p.from.x, p.to.x) <= seen.maxX && Math.max(p.from.y, p.to.y) >= seen.minY && Math.min(p.from.y, p.to.y) <= seen.maxY;
+    const pairs = sight.pairs.filter((p) => isSettled(p.disconnect) && inSight(p));
+    const style = { view, document, symbol, chosen: selection };
+    paintUnproved(context, sight.unproved.filter((u) => isSettled(u.disconnect) && inSight(u)), view);
+    paintBlockers(context, pairs.filter((p) => selection.has(p.disconnect) || selection.has(p.load)), style);
+    paintSightLines(context, pairs, style);
+    const marks = visibleMarks(this.index, view, symbol).filter((e) => !this.moving.has(e.id));
+    const verdicts = this.concerned.size === 0 ? sight.verdicts : new Map([...sight.verdicts].filter(([id]) => isSettled(id)));
+    paintMarks(context, marks, { view, ratio, symbol, labels, verdicts });
+    if (symbol >= LEGIBLE_SYMBOL) paintDistances(context, pairs, labels.lines, view);
+  }
+}
+
+function sameSet(a: ReadonlySet<Id>, b: ReadonlySet<Id>): boolean {
+  if (a.size !== b.size) return false;
+  for (const id of a) if (!b.has(id)) return false;
+  return true;
+}

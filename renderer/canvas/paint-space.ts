@@ -1,0 +1,163 @@
+import { showLength } from '../../shared-core/units/index';
+import type { Area, Entity, Id, Obstruction, Point, Sheet, Wall } from '../../shared-core/document/index';
+import { boxOf, grown, halfThickness } from '../tools/plan-geometry';
+import type { PlanIndex } from '../tools/plan-index';
+import { inkOf, paintHaloText, textWidth } from './paint-primitives';
+import type { Context } from './paint-primitives';
+import type { Picture } from './picture';
+import { visibleBox } from './view';
+import type { View } from './view';
+import { wallShape } from './wall-shape';
+import type { Gap } from './wall-shape';
+
+/** What walls, areas and obstructions are painted from: the whole picture, or only what a drag changes. */
+export interface SpaceScene { readonly view: View; readonly sheet: Sheet; readonly units: 'US' | 'metric' }
+
+/** Everything of the building that is in sight, culled by the index and stroked in as few paths as there are styles. */
+export function paintSpace(context: Context, picture: Picture): void {
+  const { view, sheet, index, moving, document } = picture;
+  paintSpaceOf(context, visibleSpace(index, view, moving), { view, sheet, units: document.facts.units });
+}
+
+const SPACE: ReadonlySet<Entity['kind']> = new Set(['wall', 'obstruction', 'area', 'route', 'load', 'machine']);
+
+function visibleSpace(index: PlanIndex, view: View, moving: ReadonlySet<Id>): Entity[] {
+  return index.entitiesIn(grown(visibleBox(view), 40 / view.zoom)).filter((e) => SPACE.has(e.kind) && !moving.has(e.id));
+}
+
+export function paintSpaceOf(context: Context, entities: readonly Entity[], scene: SpaceScene): void {
+  const walls: Wall[] = []; const obstructions: Obstruction[] = []; const areas: Area[] = [];
+  const bodies: (readonly Point[])[] = []; const routes: (readonly Point[])[] = [];
+  for (const entity of entities) {
+    if (entity.kind === 'wall') walls.push(entity);
+    else if (entity.kind === 'obstruction') obstructions.push(entity);
+    else if (entity.kind === 'area') areas.push(entity);
+    else if (entity.kind === 'route') routes.push(entity.points);
+    else if ((entity.kind === 'load' || entity.kind === 'machine') && entity.outline) bodies.push(entity.outline);
+  }
+  paintAreas(context, areas, scene);
+  paintObstructions(context, obstructions, bodies, scene);
+  paintRoutes(context, routes, scene.view);
+  paintWalls(context, walls, scene);
+}
+
+/** Adds an outline in screen pixels to the context's path. */
+function trace(context: Context, { centre, zoom, width, height }: View, points: readonly Point[], closed: boolean): void {
+  points.forEach((p, i) => {
+    const x = (p.x - centre.x) * zoom + width / 2; const y = (p.y - centre.y) * zoom + height / 2;
+    if (i === 0) context.moveTo(x, y); else context.lineTo(x, y);
+  });
+  if (closed) context.closePath();
+}
+
+function traceRun(context: Context, { centre, zoom, width, height }: View, run: readonly number[]): void {
+  const dx = width / 2 - centre.x * zoom; const dy = height / 2 - centre.y * zoom;
+  context.moveTo((run[0] ?? 0) * zoom + dx, (run[1] ?? 0) * zoom + dy);
+  for (let i = 2; i < run.length; i += 2) context.lineTo((run[i] ?? 0) * zoom + dx, (run[i + 1] ?? 0) * zoom + dy);
+}
+
+function paintAreas(context: Context, areas: readonly Area[], { view }: SpaceScene): void {
+  if (areas.length === 0) return;
+  context.beginPath();
+  for (const area of areas) trace(context, view, area.outline, true);
+  context.strokeStyle = inkOf('order'); context.lineWidth = 1.1; context.setLineDash([2, 3]); context.stroke(); context.setLineDash([]);
+  for (const area of areas) {
+    const text = [area.label, area.environments.join(', ')].filter(Boolean).join(': ');
+    const box = screenBox(view, area.outline);
+    if (text && textWidth(text, 11, false) + 12 < box.maxX - box.minX) paintHaloText(context, box.maxX - 6, box.maxY - 10, text, 11, false, 'order', 'right');
+  }
+}
+
+function screenBox(view: View, points: readonly Point[]): ReturnType<typeof boxOf> {
+  const box = boxOf(points);
+  const x = (n: number): number => (n - view.centre.x) * view.zoom + view.width / 2; const y = (n: number): number => (n - view.centre.y) * view.zoom + view.height / 2;
+  return { minX: x(box.minX), minY: y(box.minY), maxX: x(box.maxX), maxY: y(box.maxY) };
+}
+
+function paintObstructions(context: Context, obstructions: readonly Obstruction[], bodies: readonly (readonly Point[])[], { view, units }: SpaceScene): void {
+  const solid = obstructions.filter((o) => o.material !== 'mesh'); const mesh = obstructions.filter((o) => o.material === 'mesh');
+  context.beginPath();
+  for (const { outline } of solid) trace(context, view, outline, true);
+  context.fillStyle = 'rgb(236 230 221 / 78%)'; context.fill();
+  context.strokeStyle = inkOf('ink'); context.lineWidth = 1.2; context.stroke();
+  context.beginPath();
+  for (const { outline } of mesh) trace(context, view, outline, true);
+  for (const outline of bodies) trace(context, view, outline, true);
+  context.strokeStyle = inkOf('muted'); context.setLineDash([5, 2]); context.lineWidth = 1.1; context.stroke(); context.setLineDash([]);
+  for (const o of obstructions) {
+    const text = `${o.label} ${showLength(o.top, units, { finest: 1 })}`.trim();
+    const box = screenBox(view, o.outline);
+    if (textWidth(text, 11, false) + 8 < box.maxX - box.minX && box.maxY - box.minY > 15) paintHaloText(context, (box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2, text, 11, false, 'muted', 'center');
+  }
+}
+
+function paintRoutes(context: Context, routes: readonly (readonly Point[])[], view: View): void {
+  if (routes.length === 0) return;
+  context.beginPath();
+  for (const points of routes) trace(context, view, points, false);
+  context.strokeStyle = inkOf('muted'); context.lineWidth = 1.4; context.setLineDash([9, 3, 2, 3]); context.stroke(); context.setLineDash([]);
+}
+
+function paintWalls(context: Context, walls: readonly Wall[], scene: SpaceScene): void {
+  const batches = new Map<string, Wall[]>();
+  for (const wall of walls) {
+    const key = `${wall.material} ${wall.thickness}`;
+    const batch = batches.get(key);
+    if (batch) batch.push(wall); else batches.set(key, [wall]);
+  }
+  context.lineJoin = 'miter'; context.miterLimit = 4; context.lineCap = 'butt';
+  for (const batch of batches.values()) paintWallBatch(context, batch, scene);
+  for (const wall of walls) for (const gap of wallShape(wall).gaps) paintOpening(context, gap, 2 * halfThickness(scene.sheet, wall.thickness) * scene.view.zoom, scene.view);
+}
+
+/** One style of wall: two strokes of one path give the two faces with clean corners. */
+function paintWallBatch(context: Context, batch: readonly Wall[], { view, sheet }: SpaceScene): void {
+  const first = batch[0];
+  if (!first) return;
+  const thick = 2 * halfThickness(sheet, first.thickness) * view.zoom;
+  context.beginPath();
+  for (const wall of batch) for (const run of wallShape(wall).runs) traceRun(context, view, run);
+  context.strokeStyle = inkOf('ink');
+  if (first.material === 'mesh') { context.lineWidth = 1.4; context.setLineDash([6, 3]); context.stroke(); context.setLineDash([]); return; }
+  context.lineWidth = thick < 3.5 ? Math.max(1.5, thick) : thick + 0.7;
+  context.stroke();
+  if (thick < 3.5) { if (first.material === 'glazed') { context.lineWidth = Math.max(0.7, thick - 1.6); context.strokeStyle = inkOf('paper'); context.stroke(); } return; }
+  context.lineWidth = thick - 1.7;
+  context.strokeStyle = first.material === 'glazed' ? inkOf('paper') : '#6d737b';
+  context.stroke();
+  if (first.material === 'glazed') { context.lineWidth = 0.8; context.strokeStyle = inkOf('ink'); context.stroke(); }
+}
+
+/** Doors with their leaf and swing, windows as two thin lines, doorways as a bare gap. */
+function paintOpening(context: Context, gap: Gap, thick: number, view: View): void {
+  const { opening } = gap;
+  const x = (n: number): number => (n - view.centre.x) * view.zoom + view.width / 2; const y = (n: number): number => (n - view.centre.y) * view.zoom + view.height / 2;
+  const x1 = x(gap.x1); const y1 = y(gap.y1); const x2 = x(gap.x2); const y2 = y(gap.y2);
+  const width = Math.hypot(x2 - x1, y2 - y1);
+  if (width < 4) return;
+  const nx = -gap.uy; const ny = gap.ux;
+  context.strokeStyle = inkOf('ink'); context.lineWidth = 1;
+  context.beginPath();
+  // The reveals: the wall's cut ends.
+  for (const [px, py] of [[x1, y1], [x2, y2]] as const) { context.moveTo(px - (nx * thick) / 2, py - (ny * thick) / 2); context.lineTo(px + (nx * thick) / 2, py + (ny * thick) / 2); }
+  if (opening.leaf === 'glazed') {
+    for (const side of [-0.25, 0.25]) { context.moveTo(x1 + nx * thick * side, y1 + ny * thick * side); context.lineTo(x2 + nx * thick * side, y2 + ny * thick * side); }
+    context.stroke();
+    return;
+  }
+  context.stroke();
+  if (opening.leaf === 'none') return;
+  if (!opening.swing) { context.lineWidth = 2; context.beginPath(); context.moveTo(x1, y1); context.lineTo(x2, y2); context.stroke(); return; }
+  const side = opening.swing.side === 'left' ? -1 : 1;
+  const atFrom = opening.swing.hinge === 'from';
+  const hx = atFrom ? x1 : x2; const hy = atFrom ? y1 : y2; const ex = atFrom ? x2 : x1; const ey = atFrom ? y2 : y1;
+  const lx = hx + nx * side * width; const ly = hy + ny * side * width;
+  context.lineWidth = opening.leaf === 'vision-panel' ? 1 : 1.8;
+  if (opening.leaf === 'normally-open') context.setLineDash([4, 2]);
+  context.beginPath(); context.moveTo(hx, hy); context.lineTo(lx, ly); context.stroke();
+  const start = Math.atan2(ly - hy, lx - hx); const end = Math.atan2(ey - hy, ex - hx);
+  const turn = Math.atan2(Math.sin(end - start), Math.cos(end - start));
+  context.lineWidth = 0.7; context.strokeStyle = inkOf('muted');
+  context.beginPath(); context.arc(hx, hy, width, start, end, turn < 0); context.stroke();
+  context.setLineDash([]);
+}

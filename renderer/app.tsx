@@ -1,6 +1,8 @@
 import { CSPProvider } from '@base-ui/react/csp-provider';
 import { useEffect } from 'react';
+import { store } from './state/store';
 import { words } from './text/index';
+import { startAuditing } from './worker/index';
 import { Dialogs } from './panels/dialogs';
 import { FirstNotes } from './panels/first-notes';
 import { FootLine } from './panels/foot-line';
@@ -28,7 +30,7 @@ export function App() {
   useEffect(() => {
     // Once per window, also where React runs effects twice.
     if (!started) { started = true; void startWindow(); }
-    const stops = [listenForKeys(), keepRecovery()];
+    const stops = [listenForKeys(), keepRecovery(), startAuditing(store)];
     return () => { for (const stop of stops) stop(); };
   }, []);
   useEffect(() => { document.title = `${changed ? '• ' : ''}${name} – ${words.program}`; }, [name, changed]);

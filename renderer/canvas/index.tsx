@@ -5,7 +5,6 @@ import { Layer, Shape, Stage } from 'react-konva';
 import { useStore } from 'zustand';
 import { store } from '../state/store';
 import { TOOL_NAMES } from '../tools/keys';
-import { startAuditing } from '../worker/index';
 import { announcement } from './announce';
 import { CanvasController } from './controller';
 import { ExactEntry } from './exact-entry';
@@ -55,9 +54,8 @@ export function PlanCanvas() {
   const planState = usePlan(controller);
 
   useEffect(() => {
-    const stops = [controller.start((layer) => { layers.current.get(layer)?.drawScene(); }), startAuditing(store)];
     void document.fonts.ready.then(() => { controller.fontsLoaded(); });
-    return () => { for (const stop of stops) stop(); };
+    return controller.start((layer) => { layers.current.get(layer)?.drawScene(); });
   }, [controller]);
   useEffect(() => {
     for (const layer of layers.current.values()) layer.getCanvas().setPixelRatio(size.ratio);

@@ -1,3 +1,4 @@
+import { PlanCanvas } from '../canvas/index';
 import { words } from '../text/index';
 import { ElevationStrip } from './elevation-strip';
 import { SheetTabs } from './sheet-tabs';
@@ -20,7 +21,7 @@ export function SheetArea() {
   return (
     <main className="sheet-area">
       <div className="sheet">
-        {hasSheet ? null : <NoSheet />}
+        {hasSheet ? <PlanCanvas /> : <NoSheet />}
         <PinnedCards />
       </div>
       <ElevationStrip />

@@ -21,7 +21,7 @@ import type { Context } from './paint-primitives';
 import { isLongEnough, paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
 import { paintSpace } from './paint-space';
 import { pickAt, pickWithin, readingOrder } from './pick';
-import { LEGIBLE_SYMBOL, symbolPixels } from './picture';
+import { LEGIBLE_SYMBOL, symbolPixels } from './symbol-place';
 import type { Picture } from './picture';
 import { createScheduler } from './scheduler';
 import type { LayerName, Scheduler } from './scheduler';

@@ -4,7 +4,7 @@ import type { Disconnect, Entity, Id, Point } from '../../shared-core/document/i
 import { grown, pointAt } from '../tools/plan-geometry';
 import type { Box } from '../tools/plan-geometry';
 import type { ShownSight } from './shown-sight';
-import { statusPlace, symbolCentre } from './picture';
+import { statusPlace, symbolCentre } from './symbol-place';
 
 /** Where words stand beside a symbol: pixels from the symbol's centre to the label's middle. */
 export interface TagPlace { readonly dx: number; readonly dy: number; readonly leader: readonly [At, At] | null }

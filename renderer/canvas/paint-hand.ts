@@ -8,7 +8,7 @@ import type { Context } from './paint-primitives';
 import { paintMarks, isMark } from './paint-marks';
 import { paintSpaceOf } from './paint-space';
 import { paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
-import { symbolCentre, symbolPixels } from './picture';
+import { symbolCentre, symbolPixels } from './symbol-place';
 import type { Picture } from './picture';
 import type { ShownSight } from './shown-sight';
 import { toScreen } from './view';

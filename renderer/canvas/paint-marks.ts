@@ -7,7 +7,7 @@ import { NAME_SIZE, TAG_SIZE, tagWords } from './label-layout';
 import type { LabelLayout } from './label-layout';
 import { inkOf, paintHaloText, paintPrimitives, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
-import { LEGIBLE_SYMBOL, statusPlace, symbolCentre } from './picture';
+import { LEGIBLE_SYMBOL, statusPlace, symbolCentre } from './symbol-place';
 import { toScreen, visibleBox } from './view';
 import type { View } from './view';
 import type { PlanIndex } from '../tools/plan-index';

@@ -5,3 +5,7 @@ export type { PlanShelf } from './plan-shelf';
 export type { Pyramid } from './pyramid';
 export { endIdleJobs, useJobLauncher } from './job';
 export type { JobLauncher, JobProcess } from './job';
+export { writePdf } from './write-pdf';
+export type { PdfOptions } from './write-pdf';
+export type { FontFiles } from './pdf-ink';
+export { writeScheduleCsv, writeScheduleXlsx } from './write-table';

@@ -1,0 +1,145 @@
+import { PDFDocument, PDFName, PDFString } from '@cantoo/pdf-lib';
+import type { PDFDict, PDFRef } from '@cantoo/pdf-lib';
+import { planMedia } from '../../shared-core/exchange/index';
+import type { Outcome } from '../../shared-core/host-api';
+import { drawSheet, findingPages, finishPages, schedulePages, stripOf } from '../../shared-core/report/index';
+import type { Measure, Primitive, Report, ReportPage, ReportSheet } from '../../shared-core/report/index';
+import { layerState, openPdfSource, removeActive, resourceGroup } from './clean-pdf';
+import type { PdfSource } from './clean-pdf';
+import { embedRaster } from './embed-raster';
+import { addFontResources, contentStream, embedFaces, inkStream, textWidth } from './pdf-ink';
+import type { Faces, FontFiles } from './pdf-ink';
+import { refusal } from './problems';
+
+export interface PdfOptions {
+  readonly fonts: FontFiles;
+  /** Date of issue: stands in the file's properties; the printed one is the report's. */
+  readonly issued: Date;
+  /** Passwords of locked plans, by blob. */
+  readonly passwords?: ReadonlyMap<string, string>;
+  /** Told before each sheet; may throw to stop. */
+  readonly onProgress?: (done: number, note: string) => void;
+}
+
+interface Writing { readonly pdf: PDFDocument; readonly faces: Faces; readonly measure: Measure; readonly layer: PDFRef; readonly report: Report; readonly sources: Map<string, PdfSource>; readonly options: PdfOptions }
+
+/**
+ * Writes the hand-over as PDF: every sheet on its original page, then schedule and findings. The source's own content
+ * streams and picture bytes go in unchanged; marks lie on a layer of their own; a strip below the sheet holds legend,
+ * scale bar and cautions. Nothing in the file acts, whatever a source carried. The same input gives the same bytes.
+ * @param plans original plan bytes by their SHA-256 (for a drawing file the PDF page made of it)
+ * @returns a problem that names the plan when one is missing, locked or damaged
+ */
+export async function writePdf(report: Report, plans: ReadonlyMap<string, Uint8Array>, options: PdfOptions): Promise<Outcome<Uint8Array>> {
+  const pdf = await PDFDocument.create({ updateMetadata: false });
+  const faces = await embedFaces(pdf, options.fonts);
+  const layer = pdf.context.register(pdf.context.obj({ Type: 'OCG', Name: PDFString.of('Disconnects, loads and sight lines') }));
+  const writing: Writing = { pdf, faces, measure: textWidth(faces), layer, report, sources: new Map(), options };
+  for (const [i, sheet] of report.sheets.entries()) {
+    options.onProgress?.(i / (report.sheets.length + 1), `Writing ${sheet.name}`);
+    const written = await writeSheet(writing, sheet, plans);
+    if (!written.ok) return written;
+  }
+  const state = layerState(pdf);
+  state.all.push(layer); state.on.push(layer); state.Order.push(layer);
+  removeActive(pdf);
+  const sections = [schedulePages(report, writing.measure), findingPages(report, writing.measure)];
+  const pages = sections.flat();
+  for (const page of finishPages(report, pages, report.sheets.length + 1, report.sheets.length + pages.length)) addReportPage(writing, page);
+  describe(pdf, report, options.issued);
+  options.onProgress?.(0.95, 'Packing the file');
+  return { ok: true, value: await pdf.save({ useObjectStreams: false, addDefaultPage: false, updateFieldAppearances: false }) };
+}
+
+function describe(pdf: PDFDocument, report: Report, issued: Date): void {
+  pdf.setTitle(`${report.project}: disconnecting means, revision ${report.revision}`, { showInWindowTitleBar: true });
+  pdf.setSubject('Placement, sight lines and ratings of disconnecting means'); pdf.setCreator('Lockstead'); pdf.setProducer('Lockstead'); pdf.setLanguage('en-US');
+  pdf.setCreationDate(issued); pdf.setModificationDate(issued);
+  // Printing must not shrink the sheet to the paper's margins: it is true to scale.
+  const { context } = pdf;
+  const viewer = pdf.catalog.lookup(PDFName.of('ViewerPreferences'));
+  const preferences = (viewer ?? context.obj({})) as PDFDict;
+  preferences.set(PDFName.of('PrintScaling'), PDFName.of('None'));
+  pdf.catalog.set(PDFName.of('ViewerPreferences'), preferences);
+}
+
+async function writeSheet(writing: Writing, sheet: ReportSheet, plans: ReadonlyMap<string, Uint8Array>): Promise<Outcome<null>> {
+  if (!sheet.plan) return drawOnNewPage(writing, sheet, null);
+  const bytes = plans.get(sheet.plan.blob);
+  if (!bytes) return { ok: false, problem: { code: 'plan-missing', what: `The plan ${sheet.plan.name} of the sheet ${sheet.name} is not at hand.`, todo: 'Bring the plan in again, then export.' } };
+  if (planMedia(bytes) === 'application/pdf') return drawOnSource(writing, sheet, bytes);
+  try {
+    return await drawOnNewPage(writing, sheet, await embedRaster(writing.pdf, bytes, sheet.plan.page));
+  } catch {
+    return refusal('damaged', sheet.plan.name);
+  }
+}
+
+async function drawOnNewPage(writing: Writing, sheet: ReportSheet, raster: { readonly image: PDFRef; readonly matrix: readonly number[] } | null): Promise<Outcome<null>> {
+  const { pdf } = writing; const { context } = pdf;
+  const width = sheet.width * sheet.pointsPerUnit; const height = sheet.height * sheet.pointsPerUnit;
+  const drawn = sheetStreams(writing, sheet, height, null, 'Lks');
+  const page = pdf.addPage([width, height + drawn.strip]);
+  page.node.set(PDFName.of('MediaBox'), context.obj([0, -drawn.strip, width, height]));
+  const resources = context.obj({});
+  page.node.set(PDFName.of('Resources'), resources);
+  const contents = context.obj([]);
+  if (raster) {
+    resourceGroup(resources, 'XObject').set(PDFName.of('LksPlan'), raster.image);
+    contents.push(contentStream(pdf, `q ${width} 0 0 ${height} 0 0 cm ${raster.matrix.join(' ')} cm /LksPlan Do Q`));
+  }
+  contents.push(contentStream(pdf, drawn.content));
+  page.node.set(PDFName.of('Contents'), contents);
+  addMarkResources(writing, resources, 'Lks');
+  return { ok: true, value: null };
+}
+
+async function drawOnSource(writing: Writing, sheet: ReportSheet, bytes: Uint8Array): Promise<Outcome<null>> {
+  const plan = sheet.plan;
+  if (!plan) throw new RangeError(`sheet ${sheet.name} has no plan`);
+  let source = writing.sources.get(plan.blob);
+  if (!source) {
+    const opened = await openPdfSource(writing.pdf, bytes, plan.name, writing.options.passwords?.get(plan.blob));
+    if (!opened.ok) return opened;
+    source = opened.value; writing.sources.set(plan.blob, source);
+  }
+  if (plan.page >= source.pageCount) return refusal('page-missing', plan.name);
+  const taken = await source.takePage(plan.page);
+  // A page made of a drawing file has its own size; the sheet's units follow it.
+  const pointsPerUnit = taken.width / sheet.width;
+  if (Math.abs((taken.height / sheet.height) / pointsPerUnit - 1) > 0.01) {
+    return { ok: false, problem: { code: 'plan-changed', what: `Page ${plan.page + 1} of ${plan.name} has another shape than the sheet ${sheet.name} was drawn on.`, todo: 'Bring that page in again as the plan of the sheet, then export.' } };
+  }
+  const drawn = sheetStreams(writing, { ...sheet, pointsPerUnit }, taken.height, taken.matrix, taken.prefix);
+  taken.lengthen(drawn.strip);
+  taken.append(contentStream(writing.pdf, drawn.content));
+  addMarkResources(writing, taken.resources, taken.prefix);
+  return { ok: true, value: null };
+}
+
+/** Operators for the marks and the strip of one sheet; the strip's paper lies below the marks' layer, so that nothing hidden outside the source's crop comes to light. */
+function sheetStreams(writing: Writing, sheet: ReportSheet, height: number, matrix: readonly number[] | null, prefix: string): { readonly content: string; readonly strip: number } {
+  const { report, measure } = writing;
+  const faces = namedFaces(writing.faces, prefix);
+  const drawing = drawSheet(sheet, measure);
+  const strip = stripOf(report, sheet, drawing, measure);
+  const [paper, ...legend] = strip.marks;
+  const below = (marks: readonly Primitive[]): string => inkStream(marks, 0, faces, matrix);
+  return { strip: strip.height, content: [below(paper ? [paper] : []), `/OC /${prefix}Marks BDC`, inkStream(drawing.marks, height, faces, matrix), below(legend), 'EMC'].join('\n') };
+}
+
+const namedFaces = (faces: Faces, prefix: string): Faces => ({ ...faces, names: { regular: `${prefix}R`, bold: `${prefix}B` } });
+
+function addMarkResources(writing: Writing, resources: PDFDict, prefix: string): void {
+  addFontResources(resources, namedFaces(writing.faces, prefix));
+  resourceGroup(resources, 'Properties').set(PDFName.of(`${prefix}Marks`), writing.layer);
+}
+
+function addReportPage(writing: Writing, content: ReportPage): void {
+  const { pdf, faces } = writing;
+  const page = pdf.addPage([content.width, content.height]);
+  const resources = pdf.context.obj({});
+  addFontResources(resources, faces);
+  page.node.set(PDFName.of('Resources'), resources);
+  page.node.set(PDFName.of('Contents'), contentStream(pdf, inkStream(content.marks, content.height, faces)));
+}

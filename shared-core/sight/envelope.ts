@@ -103,7 +103,9 @@ export class Envelope {
     for (let i = 0; i < edges; i += 1) {
       offset[i] = out;
       const fx = this.fromX[i]!; const fy = this.fromY[i]!; const tx = this.toX[i]!; const ty = this.toY[i]!;
-      const from = directionKey(fx, fy); const to = directionKey(tx, ty);
+      const from = directionKey(fx, fy); let to = directionKey(tx, ty);
+      // A hair of an edge may come out backwards by rounding; only a jump of more than a quarter is the start of the order.
+      if (from > to && from - to < 1) to = from;
       if (from <= to) {
         put(FROM, -1, 0, OPEN); put(from, fx, fy, i);
         if (to < TO) put(to, tx, ty, OPEN);

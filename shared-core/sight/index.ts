@@ -17,6 +17,8 @@ export { mountStretches, sharesInside } from './mounts';
 export type { MountStretch } from './mounts';
 export { walkingDistance } from './walking';
 export type { Walk, WalkQuestion } from './walking';
+export { prepareTargets, SIGHT_BLOCKED, SIGHT_CLEAR, SIGHT_DOUBTFUL, SIGHT_TOO_FAR, sightStates } from './many';
+export type { TargetSet } from './many';
 export type { Blocking } from './shadows';
 export { clearanceOf, distanceUncertainty, judgeClearance, judgeDistance, judgeMinimumDistance } from './uncertainty';
 export type { Clearance, ClearanceJudgement, DistanceJudgement, LimitVerdict, PlanUncertainty } from './uncertainty';

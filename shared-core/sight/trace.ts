@@ -76,17 +76,17 @@ export function isClear(index: SightIndex, handle: Handle, target: Target): bool
   return sightState(index, handle, target) === 'clear';
 }
 
-interface Own { readonly body: number; readonly mounts: readonly number[] }
+export interface Own { readonly body: number; readonly mounts: readonly number[] }
 const NOTHING_OWN: Own = { body: -1, mounts: [] };
 
-function slotsOf(index: SightIndex, handle: Handle, target: Target): Own {
+export function slotsOf(index: SightIndex, handle: Handle, target: Target): Own {
   return {
     body: target.body === undefined ? -1 : index.slotOf(target.body),
     mounts: (handle.mount ?? []).map((id) => index.slotOf(id)),
   };
 }
 
-function lineBetween(from: SpacePoint, to: SpacePoint): Line {
+export function lineBetween(from: SpacePoint, to: SpacePoint): Line {
   const line = { ax: from.x, ay: from.y, az: from.z, bx: to.x, by: to.y, bz: to.z };
   if (!Number.isFinite(line.ax + line.ay + line.az + line.bx + line.by + line.bz))
     throw new RangeError(`A sight line needs finite ends, got (${from.x}, ${from.y}, ${from.z}) and (${to.x}, ${to.y}, ${to.z}).`);
@@ -141,7 +141,8 @@ function worstMet(index: SightIndex, line: Line, own: Own): number {
   return worst;
 }
 
-function slotMet(index: SightIndex, slot: number, line: Line, minX: number, minY: number, maxX: number, maxY: number, own: Own): boolean {
+/** Whether the line meets one obstacle in the sense of traceSight; the box is the line's. */
+export function slotMet(index: SightIndex, slot: number, line: Line, minX: number, minY: number, maxX: number, maxY: number, own: Own): boolean {
   const { plan, solid } = index; const k = 4 * slot; const s = 3 * slot;
   const x1 = plan[k]!; const y1 = plan[k + 1]!; const x2 = plan[k + 2]!; const y2 = plan[k + 3]!;
   // Twice the half thickness: room for the rounding of the sums.

@@ -1,6 +1,7 @@
 import { Gap, atMost, given, once, round } from '../code-data/index';
 import type { Basis, Figure, RuleKey, Trace } from '../code-data/index';
 import type { DeviceData, Disconnect } from '../document/index';
+import { counted, nextDevice } from './general-load';
 import { circuitOf, currentOf, lockedOf, motorOf, partClass, servedParts } from './load';
 import type { Circuit, Part, PartClass } from './load';
 import { equivalentHorsepower, horsepowerForCurrent, horsepowerForLockedRotor, sumOf } from './motor';
@@ -59,11 +60,7 @@ function loadRule(draw: Draw): RuleKey {
   }
 }
 
-/** The current of one load as conductors and devices must count it. */
-function counted(t: Trace, draw: Draw): Figure {
-  const rule = t.rule(loadRule(draw), 'p');
-  return t.compute(`Current to count for ${draw.part.tag}`, 'I_c = p / 100 x I_part', [rule, { ...draw.total, name: 'I_part' }], 'A');
-}
+const countedDraw = (t: Trace, draw: Draw): Figure => counted(t, draw.total, loadRule(draw), `Current to count for ${draw.part.tag}`);
 
 function findDraws(t: Trace, project: Project, device: Disconnect): Draw[] {
   return servedParts(project, device).map((part) => {
@@ -112,7 +109,7 @@ function neededAmperes(t: Trace, draws: readonly Draw[], running: Figure, need: 
   }
   const plain = draws.filter((d) => !isMotorLike(d.kind) && d.kind !== 'cooling');
   const rule: RuleKey = draws.some((d) => d.kind === 'hermetic' || d.kind === 'cooling') ? 'hermetic.combination.disconnect.percent' : 'motor.combination.disconnect.percent';
-  const general = plain.length > 0 ? sumOf(t, 'Sum with continuous loads at 125 percent', 'I_gen', draws.map((d) => (plain.includes(d) ? counted(t, d) : d.total))) : null;
+  const general = plain.length > 0 ? sumOf(t, 'Sum with continuous loads at 125 percent', 'I_gen', draws.map((d) => (plain.includes(d) ? countedDraw(t, d) : d.total))) : null;
   if (plain.length === draws.length && general) return t.compute('Smallest ampere rating of the disconnect', `I_min = ${general.name}`, [general], 'A', general.citation);
   const combined = t.compute('Percentage of the sum', `I_115 = p / 100 x ${running.name}`, [t.rule(rule, 'p'), running], 'A');
   const all = [combined, ...(general ? [general] : []), ...(need ? [need] : [])];
@@ -129,9 +126,9 @@ function conductorNeed(t: Trace, draws: readonly Draw[], running: Figure): Figur
     return t.compute('Smallest conductor ampacity', `I_z = p / 100 x ${running.name}`, [t.rule(rule, 'p'), running], 'A');
   }
   const motors = draws.filter((d) => isMotorLike(d.kind) || d.kind === 'cooling');
-  if (motors.length === 0) return sumOf(t, 'Smallest conductor ampacity', 'I_z', draws.map((d) => counted(t, d)));
+  if (motors.length === 0) return sumOf(t, 'Smallest conductor ampacity', 'I_z', draws.map((d) => countedDraw(t, d)));
   return groupAmpacity(t, motors.flatMap((d) => (d.part.count > 1 ? [d.current, { ...d.current, value: d.current.value * (d.part.count - 1) }] : [d.current])),
-    draws.filter((d) => !motors.includes(d)).map((d) => counted(t, d)), draws.some((d) => d.kind === 'hermetic') ? 'hermetic.group.largest.percent' : 'motor.group.largest.percent');
+    draws.filter((d) => !motors.includes(d)).map((d) => countedDraw(t, d)), draws.some((d) => d.kind === 'hermetic') ? 'hermetic.group.largest.percent' : 'motor.group.largest.percent');
 }
 
 /** Ampacity for several motors and other loads: the largest motor at its percentage, the rest as given. */
@@ -227,7 +224,7 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
     if (first.kind === 'drive' && marked.length === 0) throw new Gap(`${first.part.tag} has no largest overcurrent device`, [`maximum overcurrent device marked on the drive ${first.part.tag}`]);
   }
   if (draws.every((d) => !isMotorLike(d.kind) && d.kind !== 'cooling')) {
-    const device125 = t.choose('Next standard size', 'I_dev', list, 'up', need);
+    const device125 = nextDevice(t, need, device === 'inverse-time-breaker' ? device : 'time-delay-fuse');
     return limited({ calculated: need, largest: device125, ceiling: null, smallest: device125, because: 'next standard size for the load' });
   }
   return limited(groupProtection(t, draws, running, need, device));

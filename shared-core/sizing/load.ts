@@ -1,6 +1,7 @@
 import { Gap, atLeast, given, round, table } from '../code-data/index';
 import type { Figure, Trace } from '../code-data/index';
 import type { Disconnect, Load, LoadData, LoadKind, SupplySystem } from '../document/index';
+import { loadAmperes } from './general-load';
 import { fullLoadCurrent, lockedRotorCurrent } from './motor';
 import type { Motor, Phases } from './motor';
 import { entityOf, loadsOf } from './project';
@@ -194,12 +195,11 @@ function tableCurrent(t: Trace, part: Part, circuit: Circuit): Figure {
 function plainCurrent(t: Trace, { data, tag }: Part, circuit: Circuit): Figure {
   if (data.nameplateAmperes !== undefined) return given('I_load', data.nameplateAmperes, 'A', 'nameplate', tag);
   const volts = given('U', data.voltage ?? circuit.volts, 'V', data.voltage === undefined ? 'plan' : 'nameplate', tag);
-  const root = circuit.phases === 3 ? 'sqrt(3) x ' : '';
-  if (data.kva !== undefined) return t.compute('Load current', `I_load = S x 1000 / (${root}U)`, [given('S', data.kva, 'kVA', 'nameplate', tag), volts], 'A');
+  if (data.kva !== undefined) return loadAmperes(t, given('S', data.kva, 'kVA', 'nameplate', tag), volts, circuit.phases);
   if (data.kilowatts === undefined) throw new Gap(`${tag} has no current, kW or kVA`, [`amperes, kW or kVA of ${tag}`]);
   const resistive = data.kind === 'heater' || circuit.phases === 'dc' || data.powerFactor !== undefined || data.kind === 'appliance';
   if (!resistive) throw new Gap(`${tag} has kW but no power factor`, [`power factor or amperes of ${tag}`]);
-  return t.compute('Load current', `I_load = P x 1000 / (${root}U x pf)`, [given('P', data.kilowatts, 'kW', 'nameplate', tag), volts, given('pf', data.powerFactor ?? 1, '', data.powerFactor === undefined ? 'default' : 'nameplate', tag)], 'A');
+  return loadAmperes(t, given('P', data.kilowatts, 'kW', 'nameplate', tag), volts, circuit.phases, given('pf', data.powerFactor ?? 1, '', data.powerFactor === undefined ? 'default' : 'nameplate', tag));
 }
 
 /** Locked-rotor current of one unit: motors by table or plate, compressors by plate, other loads their running current. */

@@ -7,11 +7,14 @@ export type ProtectiveDevice = 'nontime-delay-fuse' | 'time-delay-fuse' | 'inver
 /** The largest fuse of the class below the 601 to 6000 A classification. */
 const LARGEST_ORDINARY_FUSE = 600;
 
-/** Standard ratings of 240.6(A) for a kind of device, as a list to choose from. */
-export function standardRatings(device: ProtectiveDevice, edition: Edition): { readonly name: string; readonly id: 'standard-rating'; readonly column: string; readonly values: readonly number[] } {
+/**
+ * Standard ratings of 240.6(A) for a kind of device, as a list to choose from.
+ * @param smallest where the list starts, for fuse and breaker lines that are not made smaller
+ */
+export function standardRatings(device: ProtectiveDevice, edition: Edition, smallest = 0): { readonly name: string; readonly id: 'standard-rating'; readonly column: string; readonly values: readonly number[] } {
   const fuse = device === 'nontime-delay-fuse' || device === 'time-delay-fuse';
   const column = fuse ? 'fuse' : edition === '2017' || edition === '2020' ? 'breaker-to-2020' : 'breaker-from-2023';
-  const values = table('standard-rating').rows.filter((r) => r[column] === true).map((r) => Number(r.amperes));
+  const values = table('standard-rating').rows.filter((r) => r[column] === true).map((r) => Number(r.amperes)).filter((r) => r >= smallest);
   return { name: fuse ? 'standard fuse rating' : 'standard breaker rating', id: 'standard-rating', column, values };
 }
 
@@ -33,11 +36,11 @@ export interface BranchDevice {
 }
 
 /** Largest branch-circuit device of a motor (430.52(C)(1)): the percentage, then one standard size up. */
-export function branchDevice(t: Trace, current: Figure, motorRow: string, device: ProtectiveDevice): BranchDevice {
+export function branchDevice(t: Trace, current: Figure, motorRow: string, device: ProtectiveDevice, smallest = 0): BranchDevice {
   const percent = t.lookUp('Percentage of full-load current', 'p', 'branch-protection', { motor: motorRow }, device);
   const calculated = t.compute('Percentage value', `I_calc = p / 100 x ${current.name}`, [percent, current], 'A');
   if (device === 'instantaneous-trip-breaker') return { calculated, largest: calculated };
-  return { calculated, largest: t.choose('Largest device, next standard size up', 'I_dev', standardRatings(device, t.basis.edition), 'up', calculated) };
+  return { calculated, largest: t.choose('Largest device, next standard size up', 'I_dev', standardRatings(device, t.basis.edition, smallest), 'up', calculated) };
 }
 
 /** Standard size at or below a figure. */

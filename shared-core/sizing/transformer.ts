@@ -17,7 +17,8 @@ export function transformerPercent(t: Trace, current: Figure, scheme: Scheme): {
 export function transformerDevice(t: Trace, current: Figure, scheme: Scheme, rounding: 'as the rule says' | 'down' = 'as the rule says'): { readonly percent: Figure; readonly calculated: Figure; readonly device: Figure } {
   const { percent, nextSizeUp } = transformerPercent(t, current, scheme);
   const calculated = t.compute('Largest device before rounding', `I_calc = p / 100 x ${current.name}`, [percent, current], 'A');
-  const list = standardRatings('time-delay-fuse', t.basis.edition);
+  // The common list of breakers and fuses: the extra fuse sizes (601 A) are not meant here.
+  const list = standardRatings('inverse-time-breaker', t.basis.edition);
   const up = nextSizeUp && rounding !== 'down';
   return { percent, calculated, device: t.choose(up ? 'Next standard size up' : 'Largest standard size not above', 'I_dev', list, up ? 'up' : 'down', calculated) };
 }

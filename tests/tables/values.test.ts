@@ -23,7 +23,6 @@ describe('values of the tables', () => {
     ['bundling', { conductors: 8 }, 'percent', 70],
     ['ambient-correction', { celsius: 41 }, '90', 0.87],
     ['ambient-correction', { celsius: -20 }, '75', 1.2],
-    ['working-depth', { volts: 277 }, '2', 3.5],
   ])('%s %o column %s is %s', (id, keys, column, expected) => { expect(value(id, keys, column)).toBe(expected); });
 
   it('does not invent what the standard leaves blank', () => {
@@ -51,12 +50,6 @@ describe('values of the tables', () => {
         expect(Math.abs(z - printed), `${String(r.size)} ${metal} ${String(r.raceway)}`).toBeLessThan(printed > 0.5 ? 0.09 * printed : 0.0045 + 0.03 * printed);
       }
     }
-  });
-
-  // Working-space depths of 29 CFR 1910.303 Table S-1 (public law) for 0-150 V and 151-600 V.
-  it('agrees with the public law on working depth', () => {
-    expect([1, 2, 3].map((c) => value('working-depth', { volts: 150 }, String(c)))).toEqual([3, 3, 3]);
-    expect([1, 2, 3].map((c) => value('working-depth', { volts: 600 }, String(c)))).toEqual([3, 3.5, 4]);
   });
 
   // Every locked-rotor cell of the single-phase table is six times full load; the disputed one is kept in both readings.

@@ -25,7 +25,6 @@ import standardRating from './standard-rating.json';
 import switchHorsepower from './switch-horsepower.json';
 import synchronousPowerFactor from './synchronous-power-factor.json';
 import voltageRange from './voltage-range.json';
-import workingDepth from './working-depth.json';
 import sources from './sources.json';
 
 /** What each source id stands for, in our own words. */
@@ -58,5 +57,4 @@ export const TABLES = {
   'switch-horsepower': switchHorsepower,
   'synchronous-power-factor': synchronousPowerFactor,
   'voltage-range': voltageRange,
-  'working-depth': workingDepth,
 } as const;

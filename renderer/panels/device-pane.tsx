@@ -12,7 +12,7 @@ import { DataForm } from './data-form';
 import { changeData, changeEntity, deleteEntities, entityName, setServes } from './edit-entity';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { PlaceFields } from './place-fields';
-import { showMargin, showResultValue } from './result-text';
+import { doubtsOf, groupAlike, inSpecificationOrder, showMargin, showResultValue } from './result-text';
 import { Section } from './section';
 import { SightBar, viewState } from './sight-bar';
 import { Status, StatusMark } from './status-mark';
@@ -23,19 +23,29 @@ import { Figure } from './why-card';
 
 const UNMET: readonly Verdict[] = ['fail', 'incomplete', 'judgement', 'marginal'];
 
+/** In the pane of DS-07 its own tag at the head of every line says nothing. */
+const withoutTag = (title: string, tag: string): string => (tag !== '' && title.startsWith(`${tag} `) ? title.slice(tag.length + 1) : title);
+
+/** Whether the missing data is not named by a remedy already. */
+const asksSomethingNew = (result: Result): boolean => result.missing.some((name) => !result.remedies.some((remedy) => remedy.toLowerCase().includes(name.toLowerCase())));
+
 /** What is open about a mark, worst first: the finding, what is missing, what would mend it. */
-export function OpenFindings({ results }: { results: readonly Result[] }) {
+export function OpenFindings({ results, tag = '' }: { results: readonly Result[]; tag?: string }) {
   const open = results.filter((r) => UNMET.includes(r.verdict));
   if (open.length === 0) return null;
   return (
     <ul className="open-findings" aria-label={words.chosen.whatToDo}>
-      {open.map((result) => (
-        <li key={result.id}>
-          <p className="open-title"><StatusMark verdict={result.verdict} named /> <Figure result={result}>{result.title}</Figure></p>
-          {result.missing.length > 0 && <p className="missing">{words.chosen.missing(result.missing)}</p>}
-          {result.remedies.length > 0 && <ul className="remedies">{result.remedies.map((remedy, i) => <li key={i}>{remedy}</li>)}</ul>}
-        </li>
-      ))}
+      {groupAlike(open).map((group) => {
+        const [first] = group;
+        if (!first) return null;
+        return (
+          <li key={first.id} className={`is-${first.verdict}`}>
+            {group.map((result) => <p key={result.id} className="open-title"><StatusMark verdict={result.verdict} named /> <Figure result={result}>{withoutTag(result.title, tag)}</Figure></p>)}
+            {asksSomethingNew(first) && <p className="missing">{words.chosen.missing(first.missing)}</p>}
+            {first.remedies.length > 0 && <ul className="remedies">{first.remedies.map((remedy, i) => <li key={i}>{remedy}</li>)}</ul>}
+          </li>
+        );
+      })}
     </ul>
   );
 }
@@ -112,6 +122,13 @@ function ServedLoads({ device, document }: { device: Disconnect; document: Docum
   );
 }
 
+/** The gravest thing a result rests on that is not confirmed; the card names all of them. */
+function Doubt({ result }: { result: Result }) {
+  const doubts = doubtsOf(result);
+  const [gravest] = doubts;
+  return gravest === undefined ? null : <em className="doubt" title={doubts.map((d) => words.why.confidence[d]).join('; ')}>{words.why.doubt[gravest]}</em>;
+}
+
 /** The computed answers, one a line: what, the value as a figure that opens, and its remark. */
 export function ResultTable({ results, system }: { results: readonly Result[]; system: UnitSystem }) {
   if (results.length === 0) return <p className="empty">{words.chosen.noResults}</p>;
@@ -124,7 +141,7 @@ export function ResultTable({ results, system }: { results: readonly Result[]; s
             <tr key={result.id}>
               <th scope="row">{checkName(result.check)}</th>
               <td><Figure result={result}>{value ?? words.verdict[result.verdict]}</Figure></td>
-              <td className="remark">{result.margin ? showMargin(result.margin, system) : result.verdict === 'incomplete' ? words.chosen.missing(result.missing) : ''}</td>
+              <td className="remark">{result.margin ? showMargin(result.margin, system) : result.verdict === 'incomplete' ? words.chosen.missing(result.missing) : ''}<Doubt result={result} /></td>
               <td className="mark"><StatusMark verdict={result.verdict} size={13} named /></td>
             </tr>
           );
@@ -188,7 +205,7 @@ function SiteCheck({ device }: { device: Disconnect }) {
     <div className="form">
       <TextField label={words.exception.person} value={verified.person} onCommit={(v) => { change('person', v); }} />
       <TextField label={words.exception.date} value={verified.date} placeholder={words.exception.datePlaceholder} onCommit={(v) => { change('date', v); }} />
-      <TextField label={words.chosen.note} value={verified.note} wide onCommit={(v) => { change('note', v); }} />
+      <TextField label={words.chosen.note} value={verified.note} wide="wide" onCommit={(v) => { change('note', v); }} />
     </div>
   );
 }
@@ -227,7 +244,7 @@ export function DevicePane({ device }: { device: Disconnect }) {
   return (
     <div className="chosen-pane">
       <header className="chosen-head"><h2>{device.tag}</h2><Status verdict={verdict} /><button type="button" className="chip" onClick={() => { store.getState().revealIds([device.id, ...device.serves]); }}>{words.chosen.showPlace}</button></header>
-      <OpenFindings results={about} />
+      <OpenFindings results={about} tag={device.tag} />
       <div className="actions">
         {exceptionPairs(pairs).map((p) => (
           <button key={p.load} type="button" className="chip" onClick={() => { uiStore.getState().askException({ disconnect: p.disconnect, load: p.load }); }}>
@@ -242,12 +259,12 @@ export function DevicePane({ device }: { device: Disconnect }) {
         return <PairRow key={`${pair.load}-${pair.target}`} pair={pair} load={load?.kind === 'load' ? load : undefined} document={document} system={system} />;
       })}</ul>}
       <h3 className="pane-title">{words.chosen.results}</h3>
-      <ResultTable results={[...(sizing?.results ?? []), ...others]} system={system} />
+      <ResultTable results={inSpecificationOrder([...(sizing?.results.filter((r) => r.check !== 'sizing.option') ?? []), ...others])} system={system} />
       <Section title={words.chosen.data} open>
         <DeviceForm device={device} document={document} system={system} />
       </Section>
       <Section title={words.chosen.conductor}><ConductorForm device={device} system={system} /></Section>
-      <Section title={words.chosen.options}><OptionForm device={device} proposed={sizing?.summary.options ?? []} /></Section>
+      <Section title={words.chosen.optionsProposed(sizing?.summary.options.length ?? 0)}><OptionForm device={device} proposed={sizing?.summary.options ?? []} /></Section>
       <Section title={words.chosen.place}>
         <div className="form">
           <TextField label={words.chosen.tag} value={device.tag} required max={40} onCommit={(tag) => { changeEntity(device, 'tag', { tag }); }} />

@@ -14,7 +14,7 @@ import { LengthField } from './fields';
 import { uiStore, useUi } from './ui-store';
 import { useApp } from './use-app';
 
-const MARGIN = { left: 92, right: 92, top: 16, bottom: 24 };
+const MARGIN = { left: 92, right: 92, top: 28, bottom: 24 };
 const PANEL_HEIGHT = 176;
 /** One press of an arrow key: an inch, or a centimetre in a metric project. */
 const stepOf = (system: UnitSystem): number => (system === 'US' ? 1 / 12 : 0.01 / 0.3048);
@@ -119,7 +119,7 @@ function Drawing({ elevation, document, system, width, height }: { elevation: El
       {bodyEntity && elevation.body !== null && <HeightHandle x={px(elevation.length) + 13} y={py(elevation.body)} height={elevation.body} of={{ kind: 'body' }} label={words.elevation.heightOf(name(body))} elevation={elevation} frame={frame} system={system} />}
       {draggable(elevation).map((piece) => (
         <g key={piece.entity}>
-          <text className={met.has(piece.entity) ? 'piece-text is-met' : 'piece-text'} x={px((piece.from + piece.to) / 2)} y={Math.max(11, py(Math.min(piece.top, 24)) - 9)} textAnchor="middle">{name(piece.entity)} {showLength(piece.top, system)}</text>
+          <text className={met.has(piece.entity) ? 'piece-text is-met' : 'piece-text'} x={px((piece.from + piece.to) / 2)} y={Math.max(11, py(Math.min(piece.top, 24)) - 11)} textAnchor="middle">{name(piece.entity)} {showLength(piece.top, system)}</text>
           <HeightHandle x={px((piece.from + piece.to) / 2)} y={py(Math.min(piece.top, 24))} height={piece.top} of={{ kind: 'top', entity: piece.entity }} label={words.elevation.topOf(name(piece.entity))} elevation={elevation} frame={frame} system={system} />
         </g>
       ))}

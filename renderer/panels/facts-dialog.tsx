@@ -16,8 +16,8 @@ function change(what: string, next: Partial<ProjectFacts>): void {
 function ProjectFields({ facts }: { facts: ProjectFacts }) {
   return (
     <div className="form">
-      <TextField label={words.facts.name} value={facts.name} required onCommit={(name) => { change('project name', { name }); }} />
-      <TextField label={words.facts.site} value={facts.site} onCommit={(site) => { change('site', { site }); }} />
+      <TextField label={words.facts.name} value={facts.name} required wide="two" onCommit={(name) => { change('project name', { name }); }} />
+      <TextField label={words.facts.site} value={facts.site} wide="two" onCommit={(site) => { change('site', { site }); }} />
       <TextField label={words.facts.revision} value={facts.revision} max={20} onCommit={(revision) => { change('revision', { revision }); }} />
       <ChoiceField label={words.facts.edition} value={facts.edition} choices={(['2017', '2020', '2023', '2026'] as const).map((value) => ({ value, label: `NFPA 70, ${value}` }))} onCommit={(edition) => { if (edition) change('edition', { edition }); }} />
       <ChoiceField label={words.facts.jurisdiction} value={facts.jurisdiction} choices={[{ value: 'US' as const, label: words.facts.us }, { value: 'CA' as const, label: words.facts.canada }]} onCommit={(jurisdiction) => { if (jurisdiction) change('jurisdiction', { jurisdiction }); }} />
@@ -53,7 +53,7 @@ function SystemFields({ system, facts, used }: { system: SupplySystem; facts: Pr
     <fieldset className="system">
       <legend>{system.name}</legend>
       <div className="form">
-        <TextField label={words.facts.systemName} value={system.name} required onCommit={(name) => { set('name', { name }); }} />
+        <TextField label={words.facts.systemName} value={system.name} required wide="two" onCommit={(name) => { set('name', { name }); }} />
         <NumberField label={words.facts.voltage} value={system.voltage} unit="V" system={facts.units} positive optional={false} onCommit={(v) => { if (v !== undefined) set('voltage', { voltage: volts(v) }); }} />
         <ChoiceField label={words.facts.phases} value={system.phases} choices={SYSTEM_CHOICES} onCommit={(phases) => { if (phases) set('phases', { phases }); }} />
         <NumberField label={words.facts.wires} value={system.wires} unit="" system={facts.units} whole min={2} max={5} optional={false} onCommit={(wires) => { if (wires !== undefined) set('wires', { wires }); }} />
@@ -85,7 +85,7 @@ function Overrides({ facts }: { facts: ProjectFacts }) {
             <TextField label={words.facts.overrideValue} value={String(override.value)} required onCommit={(text) => { const n = Number(text); set(override.id, { value: text !== '' && Number.isFinite(n) ? n : text }); }} />
             <TextField label={words.facts.overrideUnit} value={override.unit} onCommit={(unit) => { set(override.id, { unit }); }} />
             <TextField label={words.facts.overrideAuthority} value={override.authority} onCommit={(authority) => { set(override.id, { authority }); }} />
-            <TextField label={words.facts.overrideReason} value={override.reason} wide onCommit={(reason) => { set(override.id, { reason }); }} />
+            <TextField label={words.facts.overrideReason} value={override.reason} wide="wide" onCommit={(reason) => { set(override.id, { reason }); }} />
             <div className="actions"><button type="button" className="chip is-careful" onClick={() => { change('local amendments', { overrides: facts.overrides.filter((o) => o.id !== override.id) }); }}>{words.facts.removeOverride}</button></div>
           </div>
         </fieldset>

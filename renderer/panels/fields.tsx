@@ -7,6 +7,8 @@ import type { Feet, UnitSystem } from '../../shared-core/units/index';
 import { words } from '../text/index';
 import { readNumber, showNumber } from './number-text';
 
+/** How much of a form's width a field takes: two columns, or all. */
+type Wide = 'two' | 'wide' | undefined;
 type Choice<V> = { readonly label: string; readonly value: V };
 export type Read<V> = { readonly ok: true; readonly value: V } | { readonly ok: false; readonly reason: string; readonly choices?: readonly Choice<V>[] };
 
@@ -14,9 +16,9 @@ export type Read<V> = { readonly ok: true; readonly value: V } | { readonly ok: 
  * The base of every typed field: shows the value, takes free text, commits on Enter or on leaving, reverts on Escape.
  * What cannot be read stays as typed with the reason beneath; what can be read in two ways is asked back.
  */
-export function TypedField<V>({ label, shown, read, onCommit, onClear, hint, unit, placeholder, wide = false }: {
+export function TypedField<V>({ label, shown, read, onCommit, onClear, hint, unit, placeholder, wide }: {
   label: string; shown: string; read: (text: string) => Read<V>; onCommit: (value: V, typed: string) => void; onClear?: (() => void) | undefined;
-  hint?: string | undefined; unit?: string | undefined; placeholder?: string | undefined; wide?: boolean;
+  hint?: string | undefined; unit?: string | undefined; placeholder?: string | undefined; wide?: Wide;
 }) {
   const id = useId();
   const [draft, setDraft] = useState<string | null>(null);
@@ -36,7 +38,7 @@ export function TypedField<V>({ label, shown, read, onCommit, onClear, hint, uni
   };
   const described = fault ? `${id}-fault` : hint !== undefined ? `${id}-hint` : undefined;
   return (
-    <div className={wide ? 'field is-wide' : 'field'} data-fault={fault ? '' : undefined}>
+    <div className={wide === undefined ? 'field' : `field is-${wide}`} data-fault={fault ? '' : undefined}>
       <label htmlFor={id}>{label}</label>
       <span className="field-box">
         <input id={id} type="text" autoComplete="off" spellCheck={false} value={draft ?? shown} placeholder={placeholder} aria-invalid={fault !== null} aria-describedby={described}
@@ -91,8 +93,8 @@ export function LengthField({ label, value, system, onCommit, onClear, negative 
   return <TypedField label={label} shown={value === undefined ? '' : showLength(value, system)} read={read} onCommit={onCommit} onClear={onClear} hint={hint} placeholder={placeholder} />;
 }
 
-export function TextField({ label, value, onCommit, required = false, wide = false, hint, placeholder, max = 2000 }: {
-  label: string; value: string; onCommit: (value: string) => void; required?: boolean; wide?: boolean; hint?: string; placeholder?: string; max?: number;
+export function TextField({ label, value, onCommit, required = false, wide, hint, placeholder, max = 2000 }: {
+  label: string; value: string; onCommit: (value: string) => void; required?: boolean; wide?: Wide; hint?: string; placeholder?: string; max?: number;
 }) {
   const read = (text: string): Read<string> => {
     const value = text.trim();

@@ -21,6 +21,7 @@ export function JobRail() {
   const sheet = useApp((s) => s.sheet);
   const revision = useApp((s) => s.revision);
   const savedRevision = useApp((s) => s.savedRevision);
+  const stale = audit !== null && audit.of !== document;
   const states = stepStates({ document, audit, sheet, revision, savedRevision });
   return (
     <header className="rail">
@@ -31,7 +32,7 @@ export function JobRail() {
               <button type="button" className="rail-step" aria-current={s.id === step ? 'step' : undefined} data-asks={s.asks ? '' : undefined} title={`${words.stepNames[s.id]}: ${s.state} (Alt+${index + 1})`}
                 onClick={() => { chooseStep(s.id); }}>
                 <b>{words.stepNames[s.id]}</b>
-                <span>{s.state}</span>
+                <span>{s.id === 'findings' && stale ? words.rail.checking : s.state}</span>
               </button>
             </li>
           ))}

@@ -45,7 +45,6 @@ export function LoadPane({ load }: { load: Load }) {
         {load.at !== null && <button type="button" className="chip" onClick={() => { store.getState().revealIds([load.id]); }}>{words.chosen.showPlace}</button>}
       </header>
       {load.at === null && <p className="asks">{words.chosen.notPlaced} <button type="button" className="chip" onClick={() => { placeLoad(load.id); }}>{words.chosen.placeIt}</button></p>}
-      {audit && <OpenFindings results={resultsAbout(audit, load.id)} />}
       <p className="served"><span className="served-label">{words.chosen.servedBy}</span>
         {devices.length === 0 ? words.chosen.notServed : devices.map((d) => <button key={d.id} type="button" className="link" onClick={() => { store.getState().select([d.id]); store.getState().revealIds([d.id, load.id]); }}>{d.tag}</button>)}
       </p>
@@ -56,6 +55,7 @@ export function LoadPane({ load }: { load: Load }) {
         <ChoiceField label={words.chosen.system} value={load.data.system} choices={systems} unset={words.field.notGiven} onCommit={(value) => { change('system', words.chosen.system, value); }} />
       </div>
       <DataForm fields={loadFields(load.data)} data={load.data} system={system} typed={load.data.typed} unset={words.field.notGiven} onChange={change} />
+      {audit && <OpenFindings results={resultsAbout(audit, load.id)} />}
       {facts.length > 0 && (
         <Section title={words.chosen.ruleFacts}>
           <div className="flags">

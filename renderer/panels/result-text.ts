@@ -1,4 +1,4 @@
-import type { Citation, Input, Quantity, Result, Step } from '../../shared-core/code-data/index';
+import type { Citation, Confidence, Input, Quantity, Result, Step } from '../../shared-core/code-data/index';
 import { feet, showLength } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import { checkName, words } from '../text/index';
@@ -13,8 +13,35 @@ export function showValue(value: number | string | boolean, unit: string, system
   return showQuantity(value, unit);
 }
 
+/** Stored words such as 'enclosed-switch' read as trade words; sizes such as '3-pole' stay as they are. */
+const spelled = (text: string): string => (/^[a-z]+(-[a-z]+)+$/.test(text) ? text.replaceAll('-', ' ') : text);
+
 export const showResultValue = (result: Result, system: UnitSystem): string | null =>
-  result.value === undefined ? null : typeof result.value === 'string' ? result.value : showValue(result.value.value, result.value.unit, system);
+  result.value === undefined ? null : typeof result.value === 'string' ? spelled(result.value) : showValue(result.value.value, result.value.unit, system);
+
+const DOUBTS: readonly Confidence[] = ['disputed', 'memory', 'typical', 'own-reading'];
+
+/** What a result rests on besides confirmed rules and tables, gravest first; shown wherever the result shows. */
+export function doubtsOf(result: Result): Confidence[] {
+  const found = new Set<Confidence>([...result.citations.map((c) => c.confidence), ...result.steps.flatMap((s) => [s.confidence, ...(s.citation ? [s.citation.confidence] : []), ...s.inputs.flatMap((i) => (i.confidence === undefined ? [] : [i.confidence]))])]);
+  return DOUBTS.filter((doubt) => found.has(doubt));
+}
+
+/** The order in which a device is specified; a check that is not named here comes after, in the audit's order. */
+const ORDER: readonly string[] = ['load-current', 'ampere-rating', 'horsepower', 'locked-rotor', 'voltage-rating', 'poles', 'device-type', 'duty', 'fusing', 'fuse', 'enclosure', 'conductor', 'lugs', 'equipment-ground', 'raceway', 'voltage-drop', 'fault-current', 'short-circuit-rating'];
+const orderOf = (result: Result): number => { const at = ORDER.indexOf(result.check.replace(/^sizing\./, '')); return at < 0 ? ORDER.length : at; };
+export const inSpecificationOrder = (results: readonly Result[]): Result[] => [...results].sort((a, b) => orderOf(a) - orderOf(b));
+
+/** Open results that lack the same data and are mended the same way say so once. */
+export function groupAlike(results: readonly Result[]): Result[][] {
+  const groups = new Map<string, Result[]>();
+  for (const result of results) {
+    const key = result.missing.length > 0 ? JSON.stringify([result.verdict, result.missing, result.remedies]) : result.id;
+    const known = groups.get(key);
+    if (known) known.push(result); else groups.set(key, [result]);
+  }
+  return [...groups.values()];
+}
 
 export function showMargin(margin: Quantity, system: UnitSystem): string {
   const size = showValue(Math.abs(margin.value), margin.unit, system);

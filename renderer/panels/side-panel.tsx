@@ -1,4 +1,4 @@
-import { useRef } from 'react';
+import { useEffect, useRef } from 'react';
 import { words } from '../text/index';
 import { ChosenPane } from './chosen-pane';
 import { DeviceList } from './device-list';
@@ -40,11 +40,19 @@ function Search() {
 /** What the chosen step lists above, the chosen mark below; the search turns the upper part into the plan list. */
 export function SidePanel() {
   const search = useUi((s) => s.search);
+  const inspect = useApp((s) => s.inspect);
+  const lower = useRef<HTMLElement>(null);
+  useEffect(() => {
+    // Enter or a double click on the plan: the keyboard goes to the first field of the thing.
+    if (!inspect) return undefined;
+    const frame = requestAnimationFrame(() => { (lower.current?.querySelector<HTMLElement>('input') ?? lower.current)?.focus(); });
+    return () => { cancelAnimationFrame(frame); };
+  }, [inspect]);
   return (
     <aside className="side" aria-label={words.side.label}>
       <Search />
       <div className="side-upper">{search === null ? <StepPane /> : <PlanList search={search} />}</div>
-      <section className="side-lower" aria-label={words.chosen.label} tabIndex={-1} id="chosen"><ChosenPane /></section>
+      <section ref={lower} className="side-lower" aria-label={words.chosen.label} tabIndex={-1} id="chosen"><ChosenPane /></section>
     </aside>
   );
 }

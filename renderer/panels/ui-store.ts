@@ -38,13 +38,15 @@ export interface UiActions {
   readonly waveNotesAway: () => void;
 }
 
+/** In a lower window the strip would leave too little of the sheet; it opens on request. */
+const LOW_WINDOW = 620;
 const NOTES_KEY = 'lockstead.notes-seen';
 /** Storage may be refused (private window): then the notes simply show again. */
 function readNotesSeen(): boolean { try { return globalThis.localStorage.getItem(NOTES_KEY) === 'yes'; } catch { return false; } }
 function keepNotesSeen(): void { try { globalThis.localStorage.setItem(NOTES_KEY, 'yes'); } catch { /* shows again next time */ } }
 
 export const uiStore = createStore<UiState & UiActions>()((set, get) => ({
-  dialog: null, exception: null, pinned: [], search: null, deviceOrder: 'sheet', elevationOpen: true, busy: null, notesSeen: readNotesSeen(), recovered: null, version: '',
+  dialog: null, exception: null, pinned: [], search: null, deviceOrder: 'sheet', elevationOpen: (globalThis.innerHeight || LOW_WINDOW) >= LOW_WINDOW, busy: null, notesSeen: readNotesSeen(), recovered: null, version: '',
   openDialog: (dialog) => { set({ dialog }); },
   askException: (exception) => { set({ exception }); },
   pin: (result) => { if (!get().pinned.includes(result)) set({ pinned: [...get().pinned, result] }); },

@@ -43,6 +43,7 @@ export function Derivation({ result, system }: { result: Result; system: UnitSys
       <p className="derivation-head"><Status verdict={result.verdict} /> <span>{result.title}</span></p>
       {value !== null && <p className="derivation-value">{value}{result.margin && <small>{showMargin(result.margin, system)}</small>}</p>}
       {result.missing.length > 0 && <p className="missing">{words.chosen.missing(result.missing)}</p>}
+      {result.remedies.length > 0 && <ul className="remedies">{result.remedies.map((remedy, i) => <li key={i}>{remedy}</li>)}</ul>}
       {result.steps.length > 0 ? <ol className="steps">{result.steps.map((step, i) => <StepBlock key={i} step={step} system={system} />)}</ol> : <p className="step-note">{words.why.noSteps}</p>}
       {result.citations.length > 0 && <ul className="citations">{result.citations.map((citation, i) => <li key={i}>{citationText(citation)}</li>)}</ul>}
     </div>

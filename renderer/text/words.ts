@@ -70,7 +70,7 @@ export const words = {
   },
   chosen: {
     label: 'The chosen mark', nothing: 'Choose a device, a finding or a mark on the sheet: its data, results and reasons show here.', several: (n: number) => `${count(n, 'mark')} chosen`,
-    whatToDo: 'What to do', inSight: 'Sight', results: 'Sized', data: 'Data', why: 'Why', place: 'Place', conductor: 'Conductors', options: 'Options', checkOnSite: 'Checked on site',
+    whatToDo: 'What to do', inSight: 'Sight', results: 'Sized', data: 'Data', why: 'Why', place: 'Place', conductor: 'Conductors', optionsProposed: (n: number) => (n > 0 ? `Options, ${n} proposed` : 'Options'), checkOnSite: 'Checked on site',
     showPlace: 'Show on sheet', recordExceptionFor: (tag: string) => `Record exception for ${tag}`, delete: 'Delete', tag: 'Tag', name: 'Name', servedLoads: 'Serves', addLoad: 'Add a load', dropLoad: (tag: string) => `Stop serving ${tag}`,
     noResults: 'Nothing computed yet.', more: 'More findings', exceptions: 'Exceptions on record', dropException: 'Remove this exception', servedBy: 'Served by', notServed: 'No disconnect serves this load.',
     missing: (names: readonly string[]) => `Missing: ${names.join(', ')}`, placeIt: 'Place on the sheet', notPlaced: 'This load waits to be placed.', right: 'Right of the corner', up: 'Up from the corner', noScaleNoPlace: 'Set the scale of the sheet to type a place.', facing: 'Front faces', facingHint: '0° right, 90° down the sheet',
@@ -153,6 +153,7 @@ export const words = {
     inputs: 'with', citation: 'rule', rounding: 'rounded', noSteps: 'This finding rests on no computation.', steps: 'Derivation',
     from: { typed: 'typed', nameplate: 'nameplate', table: 'table', plan: 'plan', default: 'default', computed: 'computed', override: 'local override' },
     confidence: { confirmed: '', memory: 'from memory: verify', disputed: 'sources disagree: verify', typical: 'typical: verify on the nameplate', 'own-reading': 'our own reading' },
+    doubt: { confirmed: '', memory: 'memory', disputed: 'disputed', typical: 'typical', 'own-reading': 'own reading' },
     pinnedLabel: 'Pinned derivations', gone: 'This result is no longer part of the checks.', edition: (e: string) => `edition ${e}`,
   },
   findings: { title: 'Findings', empty: 'Nothing to check yet: place a load and a disconnect.', waiting: 'The checks are running.', open: 'open', showPassed: (n: number) => `show ${n} that pass`, hidePassed: 'hide what passes', nothingOpen: 'Nothing is open: every check passes.' },

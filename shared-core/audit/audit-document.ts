@@ -1,6 +1,6 @@
 import { VERDICT_ORDER, worstVerdict } from '../code-data/index';
 import type { Result, Subject, Verdict } from '../code-data/index';
-import { createChecker } from '../checks/index';
+import { checkHandleCount, createChecker } from '../checks/index';
 import type { PairReport } from '../checks/index';
 import { entitiesOf } from '../document/index';
 import type { Disconnect, Document, Id } from '../document/index';
@@ -16,7 +16,7 @@ import { checkData } from './check-data';
  */
 export function auditDocument(document: Document): Audit {
   const checker = createChecker(document);
-  const results: Result[] = checkData(document);
+  const results: Result[] = [...checkData(document), ...checkHandleCount(document)];
   const pairs: PairReport[] = [];
   const sized: Record<Id, DeviceSizing> = {};
   for (const disconnect of entitiesOf(document, 'disconnect')) {
@@ -26,6 +26,7 @@ export function auditDocument(document: Document): Audit {
       pairs.push(...found);
       return found.map((pair) => pair.result);
     });
+    guard(results, 'place', disconnect, subject, () => checker.placeResultsOf(disconnect));
     guard(results, 'sizing', disconnect, subject, () => {
       const one = sizeOne(document, disconnect.id);
       if (!one) return [];

@@ -1,14 +1,17 @@
-import type { PlacementRule } from '../code-data/index';
+import type { PlacementRule, Result } from '../code-data/index';
 import { entitiesOf } from '../document/index';
 import type { Disconnect, Document, ExceptionRecord, Id, Load } from '../document/index';
 import { prepareScene } from '../sight/index';
+import { checkPlace } from './check-place';
 import { chooseRules } from './choose-rules';
 import { pairTargets } from './pair-targets';
 import type { PairTarget } from './pair-targets';
 import { sceneOf } from './scene-of';
+import { workingSpaceOf as spaceInSheet } from './space-results';
 import type { PairReport, TargetKind } from './types';
 import type { PairView, ReadySheet } from './pair-view';
 import { reportPair, viewPair } from './within-sight';
+import type { WorkingSpace } from './working-space';
 
 /** Checks of one document, prepared once; cheap per call, so that a drag can ask each frame. */
 export interface Checker {
@@ -17,6 +20,10 @@ export interface Checker {
   pairsOf(disconnect: Disconnect): PairReport[];
   /** All pairs of the prepared sheets, in sheet and insertion order. */
   checkAll(): PairReport[];
+  /** Everything about one disconnect that is no sight line: height, ready access, room, sharing, and what its rules ask besides. */
+  placeResultsOf(disconnect: Disconnect): Result[];
+  /** The clear space in front of it, for drawing; null while scale or voltage is missing. */
+  spaceOf(disconnect: Disconnect): WorkingSpace | null;
   /** The sheet as sight sees it; index is null while it has no scale. */
   sheetOf(sheet: Id): ReadySheet;
 }
@@ -67,7 +74,9 @@ export function createChecker(document: Document, sheetId?: Id): Checker {
     return views.map((view) => reportPair(document, view, servingViews(view.target.kind, others), records));
   });
   const checkAll = (): PairReport[] => disconnects.filter((d) => sheetId === undefined || d.sheet === sheetId).flatMap(pairsOf);
-  return { document, pairsOf, checkAll, sheetOf };
+  const placeResultsOf = (disconnect: Disconnect): Result[] => checkPlace(document, sheetOf, disconnect, pairsOf);
+  const spaceOf = (disconnect: Disconnect): WorkingSpace | null => spaceInSheet(document, sheetOf(disconnect.sheet), disconnect);
+  return { document, pairsOf, checkAll, placeResultsOf, spaceOf, sheetOf };
 }
 
 /** A vehicle charger's sight rule is for its emergency shutoff alone: other disconnects of it may be anywhere. */
@@ -84,4 +93,11 @@ function servingViews(kind: TargetKind, others: readonly (readonly PairView[])[]
     const together = kind === 'motor' || kind === 'machine' ? views.filter((v) => v.target.kind === 'motor' || v.target.kind === 'machine') : views.filter((v) => v.target.kind === kind);
     return together.every((v) => v.verdict === 'pass') ? together.filter((v) => v.target.kind === kind) : [];
   });
+}
+
+/** The working space of a disconnect of the document; for many, or while one is dragged, keep a checker and ask its spaceOf. */
+export function workingSpaceOf(document: Document, disconnectId: Id): WorkingSpace | null {
+  const disconnect = document.entities[disconnectId];
+  if (disconnect?.kind !== 'disconnect') throw new RangeError(`no disconnect '${disconnectId}'`);
+  return createChecker(document, disconnect.sheet).spaceOf(disconnect);
 }

@@ -1,6 +1,9 @@
 export * from './types';
-export { createChecker } from './checker';
+export { createChecker, workingSpaceOf } from './checker';
 export type { Checker } from './checker';
 export { chooseRules } from './choose-rules';
 export { sceneOf } from './scene-of';
 export type { Owner, SheetScene } from './scene-of';
+export type { SpaceConflict, WorkingSpace } from './working-space';
+export { checkHandleCount } from './special-rules';
+export { judgeSharing } from './sharing';

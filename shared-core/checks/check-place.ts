@@ -1,0 +1,31 @@
+import type { Result } from '../code-data/index';
+import type { Disconnect, Document, Id } from '../document/index';
+import { finding } from './finding';
+import { checkOnUnit } from './on-unit';
+import type { ReadySheet } from './pair-view';
+import { checkHandleHeight } from './reach-height';
+import { checkSharing } from './sharing';
+import { checkWorkingSpace } from './space-results';
+import { checkSpecialRules } from './special-rules';
+import type { PairReport } from './types';
+import { checkWater } from './water';
+
+/** Every check of one disconnect that depends on place and is no sight line. Each stands alone: one that stops is incomplete. */
+export function checkPlace(document: Document, sheetOf: (sheet: Id) => ReadySheet, disconnect: Disconnect, pairsOf: (disconnect: Disconnect) => PairReport[]): Result[] {
+  const checks: readonly (readonly [string, () => Result[]])[] = [
+    ['reach.height', () => checkHandleHeight(document, disconnect)],
+    ['space.depth', () => checkWorkingSpace(document, sheetOf(disconnect.sheet), disconnect)],
+    ['reach.on-unit', () => checkOnUnit(document, disconnect)],
+    ['place.water', () => checkWater(document, sheetOf(disconnect.sheet), disconnect)],
+    ['place.sharing', () => checkSharing(document, disconnect, disconnect.serves.length > 1 ? pairsOf(disconnect) : [])],
+    ['place.rule', () => checkSpecialRules(document, disconnect)],
+  ];
+  return checks.flatMap(([check, run]) => {
+    try {
+      return run();
+    } catch (fault) {
+      const reason = fault instanceof Error ? fault.message : String(fault);
+      return [finding(disconnect, { check: `${check}-stopped`, verdict: 'incomplete', title: `${disconnect.tag}: a check stopped (${reason})`, missing: [`a ${check} check of ${disconnect.tag} that can be finished`], citations: [] })];
+    }
+  });
+}

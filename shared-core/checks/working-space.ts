@@ -1,0 +1,182 @@
+import { workingSpaceFigures, workingSpaceRow } from '../code-data/index';
+import type { SpaceCondition, SpaceRow } from '../code-data/index';
+import { entitiesOf } from '../document/index';
+import type { Disconnect, Document, Id, Point } from '../document/index';
+import { feet } from '../units/index';
+import type { Feet } from '../units/index';
+import { inFeet } from './choose-rules';
+import { servedLoads } from './finding';
+import type { ReadySheet } from './pair-view';
+import { clipToBox, extentOf, toLocal, toPlan } from './space-frame';
+import type { Frame, Local } from './space-frame';
+import { ROUNDING, frameOf, surroundingsOf } from './space-surroundings';
+import type { Surrounding } from './space-surroundings';
+
+export interface SpaceConflict {
+  readonly entity: Id;
+  readonly opening?: Id;
+  readonly kind: 'wall' | 'obstruction' | 'equipment' | 'door-swing' | 'other-space';
+  /** How far it reaches into the space: along the depth and along the width. */
+  readonly overlap: { readonly depth: Feet; readonly width: Feet };
+  /** Clear depth up to it, and the depth its kind asks for. */
+  readonly clear: Feet;
+  readonly required: Feet;
+  /** Stands off the floor, over or in the head room. */
+  readonly overhead: boolean;
+  /** The overlap on the plan, for drawing. */
+  readonly outline: readonly Point[];
+}
+
+/** The clear space in front of one device, to be drawn and judged. Plan in sheet units. */
+export interface WorkingSpace {
+  readonly disconnect: Id;
+  readonly outline: readonly Point[];
+  readonly depth: Feet;
+  readonly width: Feet;
+  readonly height: Feet;
+  readonly condition: SpaceCondition;
+  /** What stands opposite and decided the condition. */
+  readonly opposite: Id | null;
+  /** How far the width is moved off the device's centre, to its right hand. */
+  readonly shift: Feet;
+  readonly row: SpaceRow | null;
+  readonly voltsToGround: number;
+  readonly conflicts: readonly SpaceConflict[];
+  /** Spaces of other devices it shares floor with; allowed, but said. */
+  readonly shared: readonly SpaceConflict[];
+  /** Nothing stands in it only because the width was moved. */
+  readonly shiftNeeded: boolean;
+  /** Least of clear depth over what its kind asks for, within the width; null when nothing is near. Negative: what is lacking. */
+  readonly slack: Feet | null;
+  /** Width free of everything on the required depth, around the enclosure, up to twice what is needed on each side. */
+  readonly clearWidth: Feet;
+  /** A wall opposite whose face is not known would make it too shallow if grounded. */
+  readonly faceUnknown: readonly Id[];
+}
+
+/** Data that a working space needs and the document lacks. */
+export interface SpaceGap { readonly missing: readonly string[] }
+
+/** Assumed enclosure when its size is not given: only to see whether it would matter. */
+export const ASSUMED_DEPTH = 1;
+
+/** Volts to ground of what a device serves: the largest counts. */
+export function voltsToGroundOf(document: Document, disconnect: Disconnect): number | null {
+  const { systems } = document.facts;
+  let most: number | null = null;
+  for (const load of servedLoads(document, disconnect)) {
+    const system = load.data.system === undefined ? (systems.length === 1 ? systems[0] : undefined) : systems.find((s) => s.id === load.data.system);
+    if (!system) return null;
+    most = Math.max(most ?? 0, system.voltsToGround);
+  }
+  return most;
+}
+
+/**
+ * The space a person needs in front of a device, placed where its width is free if it can be (it may be moved sideways as
+ * long as it covers the enclosure).
+ * @param enclosureDepth how far the front stands off the wall, feet
+ * @returns what is missing when scale or voltage is not known
+ */
+export function findWorkingSpace(document: Document, sheet: ReadySheet, disconnect: Disconnect, enclosureDepth: number): WorkingSpace | SpaceGap {
+  const frame = frameOf(document, disconnect, enclosureDepth);
+  const volts = voltsToGroundOf(document, disconnect);
+  if (!frame || volts === null) {
+    return { missing: [...(frame ? [] : [`scale of sheet ${sheet.scene.sheet.name}`]), ...(volts === null ? [`supply system of what ${disconnect.tag} serves (volts to ground)`] : [])] };
+  }
+  const canadian = document.facts.jurisdiction === 'CA';
+  const row = canadian ? null : workingSpaceRow(volts);
+  if (!canadian && !row) return { missing: [`volts to ground of what ${disconnect.tag} serves: ${volts} is not in the table`] };
+  const depthOf = (condition: SpaceCondition): number => (row ? row.depth[condition] : inFeet(workingSpaceFigures.canada));
+  const box = disconnect.data.size?.width ?? 0;
+  const width = Math.max(inFeet(volts > 1000 ? workingSpaceFigures.widthOver1000 : workingSpaceFigures.width), box);
+  const height = workingSpaceFigures.height.value;
+  const around = surroundingsOf(document, sheet, disconnect, frame, { width: 2 * width, depth: depthOf(3) + ASSUMED_DEPTH }, disconnect.standing, disconnect.standing + height);
+  const intruders = around.filter((s) => s.kind === 'door-swing' ? s.extent.v1 < depthOf(2) : s.extent.v1 < depthOf(s.condition));
+  const freedom = Math.max(0, (width - box) / 2);
+  const shift = chooseShift(intruders, width, freedom);
+  const opposite = oppositeOf(around, shift, width);
+  const condition = opposite?.condition ?? 1;
+  const depth = depthOf(condition);
+  const conflicts = intruders.filter((s) => overlapsWindow(s, shift, width)).map((s) => describe(s, frame, shift, width, s.kind === 'door-swing' ? depth : depthOf(s.condition), disconnect.standing));
+  const corners: Local[] = [[shift - width / 2, 0], [shift + width / 2, 0], [shift + width / 2, depth], [shift - width / 2, depth]];
+  const faceUnknown = intruders.filter((s) => s.faceUnknown && s.extent.v1 >= depthOf(1) && overlapsWindow(s, shift, width)).map((s) => s.entity);
+  const slack = around.filter((s) => s.kind !== 'door-swing' && overlapsWindow(s, shift, width)).map((s) => s.extent.v1 - depthOf(s.condition));
+  return {
+    slack: slack.length === 0 ? null : feet(Math.min(...slack)), clearWidth: feet(clearWidthOf(intruders, width, box)),
+    disconnect: disconnect.id, outline: corners.map((c) => toPlan(frame, c)), depth: feet(depth), width: feet(width), height: feet(height), condition, opposite: opposite?.entity ?? null, shift: feet(shift),
+    row, voltsToGround: volts, conflicts, shared: sharedFloor(document, disconnect, frame, corners), shiftNeeded: conflicts.length === 0 && shift !== 0, faceUnknown: [...new Set(faceUnknown)],
+  };
+}
+
+const overlapsWindow = (s: Surrounding, shift: number, width: number): boolean => s.extent.u2 > shift - width / 2 + ROUNDING && s.extent.u1 < shift + width / 2 - ROUNDING;
+
+/** The smallest move that frees the width, of door swings too if it can; none found: where least stands in it. */
+function chooseShift(intruders: readonly Surrounding[], width: number, freedom: number): number {
+  const half = width / 2;
+  const moves = [0, freedom, -freedom, ...intruders.flatMap((s) => [s.extent.u2 + half, s.extent.u1 - half])].filter((m) => Math.abs(m) <= freedom + ROUNDING);
+  const cost = (move: number): readonly number[] => {
+    const inside = intruders.filter((s) => overlapsWindow(s, move, width));
+    const overlap = inside.reduce((sum, s) => sum + Math.min(s.extent.u2, move + half) - Math.max(s.extent.u1, move - half), 0);
+    return [inside.filter((s) => s.kind !== 'door-swing').length === 0 ? 0 : 1, inside.length === 0 ? 0 : 1, inside.length === 0 ? 0 : overlap, Math.abs(move), move];
+  };
+  return moves.reduce((best, move) => (isLess(cost(move), cost(best)) ? move : best), 0);
+}
+
+function isLess(a: readonly number[], b: readonly number[]): boolean {
+  for (let i = 0; i < a.length; i += 1) {
+    const d = (a[i] ?? 0) - (b[i] ?? 0);
+    if (Math.abs(d) > ROUNDING) return d < 0;
+  }
+  return false;
+}
+
+function clearWidthOf(intruders: readonly Surrounding[], width: number, box: number): number {
+  let left = -2 * width; let right = 2 * width;
+  for (const { extent, kind } of intruders) {
+    if (kind === 'door-swing') continue;
+    if (extent.u2 <= -box / 2 + ROUNDING) left = Math.max(left, extent.u2);
+    else if (extent.u1 >= box / 2 - ROUNDING) right = Math.min(right, extent.u1);
+    else return 0;
+  }
+  return right - left;
+}
+
+/** The nearest thing that faces the device across the space. */
+function oppositeOf(around: readonly Surrounding[], shift: number, width: number): Surrounding | null {
+  const facing = around.filter((s) => s.kind !== 'door-swing' && overlapsWindow(s, shift, width));
+  return facing.sort((a, b) => a.extent.v1 - b.extent.v1 || b.condition - a.condition)[0] ?? null;
+}
+
+/** How high something must hang to be in the head room rather than on the floor. */
+const OVERHEAD = 3;
+
+function describe(s: Surrounding, frame: Frame, shift: number, width: number, required: number, standing: number): SpaceConflict {
+  const inside = clipToBox(s.polygon, shift - width / 2, 0, shift + width / 2, required);
+  const extent = extentOf(inside) ?? s.extent;
+  return {
+    entity: s.entity, ...(s.opening === undefined ? {} : { opening: s.opening }), kind: s.kind, clear: feet(extent.v1), required: feet(required), overhead: s.bottom >= standing + OVERHEAD,
+    overlap: { depth: feet(required - extent.v1), width: feet(extent.u2 - extent.u1) }, outline: inside.map((p) => toPlan(frame, p)),
+  };
+}
+
+/** Other devices' spaces on the same floor, each centred and at its own depth against the same kind of surface. */
+function sharedFloor(document: Document, disconnect: Disconnect, frame: Frame, corners: readonly Local[]): SpaceConflict[] {
+  const own = extentOf(corners);
+  if (!own) return [];
+  const half = inFeet(workingSpaceFigures.width) / 2;
+  const near = (half + own.v2 + 2 * inFeet(workingSpaceFigures.width)) * 2;
+  return entitiesOf(document, 'disconnect', disconnect.sheet).flatMap((other): SpaceConflict[] => {
+    if (other.id === disconnect.id || Math.abs(other.standing - disconnect.standing) > workingSpaceFigures.height.value) return [];
+    if (Math.hypot(...toLocal(frame, other.at.x, other.at.y)) > near) return [];
+    const front = frameOf(document, other, other.data.size?.depth ?? 0);
+    const volts = voltsToGroundOf(document, other);
+    const depth = volts === null ? undefined : workingSpaceRow(volts)?.depth[2];
+    if (!front || depth === undefined) return [];
+    const theirs = ([[-half, 0], [half, 0], [half, depth], [-half, depth]] as const).map((c) => { const p = toPlan(front, c); return toLocal(frame, p.x, p.y); });
+    const common = clipToBox(theirs, own.u1, own.v1, own.u2, own.v2);
+    const extent = extentOf(common);
+    if (!extent || extent.u2 - extent.u1 <= ROUNDING || extent.v2 - extent.v1 <= ROUNDING) return [];
+    return [{ entity: other.id, kind: 'other-space', overlap: { depth: feet(extent.v2 - extent.v1), width: feet(extent.u2 - extent.u1) }, clear: feet(extent.v1), required: feet(own.v2), overhead: false, outline: common.map((p) => toPlan(frame, p)) }];
+  });
+}

@@ -1,0 +1,234 @@
+import { describe, expect, it } from 'vitest';
+import { checkHandleCount, createChecker, workingSpaceOf } from '../../shared-core/checks/index';
+import type { Result } from '../../shared-core/code-data/index';
+
+import type { Area, Disconnect, Document, Entity, LoadData, Supply, SupplySystem } from '../../shared-core/document/index';
+import { feet, sheetUnits, volts } from '../../shared-core/units/index';
+import { block, controller, disconnect, load, machine, opening, plan, point, rect, wall } from './checks-plan';
+
+// Layouts and verdicts restate practitioners' cases; table depths 110.26(A)(1) and 404.8(A) height as the rule data names them.
+const inch = (n: number): number => n / 12;
+const place = (document: Document, tag = 'DS'): Result[] => {
+  const entity = document.entities[`disconnect-${tag}`] as Disconnect;
+  return createChecker(document).placeResultsOf(entity);
+};
+const verdictOf = (results: readonly Result[], check: string): string | undefined => results.find((r) => r.check === check)?.verdict;
+const system = (voltsToGround: number): SupplySystem => ({ id: 'system-main', name: 'supply', voltage: volts(voltsToGround * 2), phases: 3, wires: 4, voltsToGround: volts(voltsToGround) });
+const size = (width: number, height: number, depth: number) => ({ size: { width: feet(width), height: feet(height), depth: feet(depth) } });
+
+describe('handle height', () => {
+  const at = (z: number, more: Partial<Disconnect> = {}, extra: Entity[] = [], loadAt: [number, number, number] = [34, 2, 1.5]): string | undefined =>
+    verdictOf(place(plan([...extra, load('P-9', loadAt), disconnect('DS', [34, 0, z], ['P-9'], more)])), 'reach.height');
+  it('7 ft 2 in fails, 6.58 ft and exactly 6 ft 7 in pass', () => { expect([at(7.167), at(6.58), at(79 / 12), at(79 / 12 + 1e-9)]).toEqual(['fail', 'pass', 'pass', 'fail']); });
+  it('counts from the platform it is worked from, which must be drawn', () => {
+    const platform = block('PL-1', rect(32, -2, 36, 2), 0, 2, { walkable: true, stairs: true });
+    expect(at(6, { standing: feet(2) }, [platform])).toBe('pass');
+    expect(at(6, { standing: feet(2) })).toBe('incomplete');
+  });
+  it('beside a motor that is itself high it is a judgement until another disconnect is within reach; beside one on the floor it fails', () => {
+    const high = { at: point(20.5, 10) };
+    const unit: [number, number, number] = [20.5, 10, 12];
+    expect(at(12.5, high, [], unit)).toBe('judgement');
+    expect(at(12.5, high, [disconnect('DS-2', [22, 10, 5], ['P-9'])], unit)).toBe('pass');
+    expect(at(7.5)).toBe('fail');
+  });
+  it('above a ceiling next to a terminal unit: allowed, the depth stays a judgement', () => {
+    const limitedAccess = { place: 'ceiling' as const, opening: [feet(2), feet(2)] as const, clearWidth: feet(2.5), clearDepth: feet(22 / 12), doorDegrees: 90 };
+    const results = place(plan([load('FPB-3', [31, 20, 10.5], { kind: 'heater' }), disconnect('DS', [30, 20, 10.2], ['FPB-3'], { data: { limitedAccess } })]));
+    expect(['reach.height', 'space.limited-opening', 'space.limited-width', 'space.depth'].map((c) => verdictOf(results, c))).toEqual(['pass', 'pass', 'pass', 'judgement']);
+    expect(results.find((r) => r.check === 'space.depth')?.margin?.value).toBeCloseTo(-14 / 12);
+    const small = { ...limitedAccess, opening: [feet(21 / 12), feet(2)] as const };
+    expect(verdictOf(place(plan([load('FPB-3', [31, 20, 10.5], { kind: 'heater' }), disconnect('DS', [30, 20, 10.2], ['FPB-3'], { data: { limitedAccess: small } })])), 'space.limited-opening')).toBe('fail');
+  });
+});
+
+describe('working space', () => {
+  // Front at (20, 0), looking to larger y; the wall opposite 3.25 ft away, side walls 34 in apart.
+  const sides = [wall('L', [[20 - inch(17), 0], [20 - inch(17), 3.2]]), wall('R', [[20 + inch(17), 0], [20 + inch(17), 3.2]])];
+  const facing = (opposite: Entity[], voltsToGround = 277): Result[] => place(plan([...sides, ...opposite, load('M-1', [18, -10, 2]), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90, data: size(16 / 12, 30 / 12, 0.5) })], { systems: [system(voltsToGround)] }));
+  const concrete = wall('B', [[0, 3.25], [40, 3.25]], { face: 'grounded' });
+  const depth = (results: readonly Result[]): Result | undefined => results.find((r) => r.check === 'space.depth');
+
+  it('277 V to ground facing a block wall wants 3.5 ft: 3.25 ft is 3 in short', () => {
+    const results = facing([concrete]);
+    expect(depth(results)?.verdict).toBe('fail');
+    expect(depth(results)?.margin?.value).toBeCloseTo(-0.25);
+    expect([verdictOf(results, 'space.width'), verdictOf(results, 'space.height')]).toEqual(['pass', 'pass']);
+  });
+  it('facing gypsum on wood 3 ft are enough; not knowing which is asked', () => {
+    expect(depth(facing([{ ...concrete, face: 'insulated' }]))?.verdict).toBe('pass');
+    expect(depth(facing([wall('B', [[0, 3.25], [40, 3.25]])]))).toMatchObject({ verdict: 'incomplete', missing: ['what the face of the wall opposite DS is made of'] });
+  });
+  it('facing another panel 4 ft are needed: 9 in short', () => {
+    const panel: Supply = { kind: 'supply', id: 'supply-1', sheet: 'sheet-1', tag: 'LP-2', name: '', at: point(20, 3.5), system: 'system-main', role: 'panel' };
+    const result = depth(facing([{ ...concrete, face: 'insulated' }, panel]));
+    expect(result?.verdict).toBe('fail');
+    expect(result?.margin?.value).toBeCloseTo(-0.75);
+  });
+  it('120 V to ground wants 3 ft whatever faces it', () => { expect(depth(facing([concrete], 120))?.verdict).toBe('pass'); });
+  it('side walls 29 in apart leave too little width', () => {
+    const narrow = place(plan([wall('L', [[19.5, 0], [19.5, 3]]), wall('R', [[19.5 + inch(29), 0], [19.5 + inch(29), 3]]), load('M-1', [18, -10, 2]), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90, data: size(0.5, 1, 0.5) })]));
+    expect([verdictOf(narrow, 'space.width'), verdictOf(narrow, 'space.depth')]).toEqual(['fail', 'pass']);
+    expect(narrow.find((r) => r.check === 'space.width')?.margin?.value).toBeCloseTo(-inch(1));
+  });
+  it('a duct at 6 ft takes head room, one at 6.5 ft does not', () => {
+    const duct = (bottom: number): string | undefined => verdictOf(place(plan([block('duct', rect(19, 1, 21, 2), bottom, 9), load('M-1', [18, -10, 2]), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90, data: size(1, 1, 0.5) })])), 'space.height');
+    expect([duct(6), duct(6.5)]).toEqual(['fail', 'pass']);
+  });
+
+  describe('behind a condenser', () => {
+    const unit = load('CU-1', [11.333, 2.833, 1.5], { kind: 'hermetic' }, { outline: rect(10, 1.5, 12.667, 4.167), bodyTop: feet(3) });
+    const hung = (x1: number, x2: number, edition: '2020' | '2023' = '2023'): Result[] => place(plan([wall('W', [[0, 0], [30, 0]]), unit,
+      disconnect('DS', [(x1 + x2) / 2, 0, 5], ['CU-1'], { facing: 90, mount: { wall: 'wall-W', segment: 0 }, data: size(x2 - x1, 1, 0.4) })], { edition, systems: [system(120)] }));
+    it('straight behind it fails from 2023 and is argued before', () => {
+      expect(verdictOf(hung(10.958, 11.708), 'space.depth')).toBe('fail');
+      expect(hung(10.958, 11.708).find((r) => r.check === 'space.depth')?.margin?.value).toBeCloseTo(1.1 - 3);
+      expect(verdictOf(hung(10.958, 11.708, '2020'), 'space.depth')).toBe('judgement');
+    });
+    it('beside it the 30 in move away from the unit', () => {
+      const beside = hung(8.825, 9.575);
+      expect([verdictOf(beside, 'space.depth'), verdictOf(beside, 'space.width')]).toEqual(['pass', 'pass']);
+    });
+    it('any width that covers the whole box meets the unit', () => {
+      const clipped = hung(9.425, 10.175);
+      expect([verdictOf(clipped, 'space.depth'), verdictOf(clipped, 'space.width')]).toContain('fail');
+      const document = plan([wall('W', [[0, 0], [30, 0]]), unit, disconnect('DS', [9.8, 0, 5], ['CU-1'], { facing: 90, mount: { wall: 'wall-W', segment: 0 }, data: size(0.75, 1, 0.4) })], { systems: [system(120)] });
+      expect(workingSpaceOf(document, 'disconnect-DS')?.conflicts[0]?.overlap.width).toBeCloseTo(0.175);
+    });
+  });
+
+  it('a unit placed into a space raises the finding at once, a space of another device is only said', () => {
+    const base = [load('M-1', [18, -10, 2]), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90, data: size(1, 1, 0.5) })];
+    expect(verdictOf(place(plan(base)), 'space.depth')).toBe('pass');
+    expect(verdictOf(place(plan([...base, load('CU-9', [20, 2, 1])])), 'space.depth')).toBe('fail');
+    const shared = place(plan([...base, disconnect('DS-2', [22, 0, 5], ['M-1'], { facing: 90 })])).find((r) => r.check === 'space.depth');
+    expect([shared?.verdict, shared?.title]).toEqual(['pass', expect.stringContaining('shared with the space of DS-2')]);
+  });
+  it('a door that swings through it is a judgement; swinging the other way it is none', () => {
+    const door = (side: 'left' | 'right'): Result[] => place(plan([wall('W', [[16, 4.5], [30, 4.5]], { face: 'insulated', openings: [opening(2, 5, 'closed', { swing: { hinge: 'from', side } })] }), load('M-1', [18, -10, 2]), disconnect('DS', [19, 0, 5], ['M-1'], { facing: 90, data: size(1, 1, 0.5) })]));
+    expect([verdictOf(door('left'), 'space.door-swing'), verdictOf(door('right'), 'space.door-swing')]).toEqual(['judgement', undefined]);
+  });
+  it('an enclosure of unknown size is asked for where it matters, and only there', () => {
+    const unsized = (gap: number): string | undefined => verdictOf(place(plan([wall('W', [[0, 0], [40, 0]]), wall('B', [[0, gap], [40, gap]], { face: 'grounded' }), load('M-1', [18, 2, 2]), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90, mount: { wall: 'wall-W', segment: 0 } })])), 'space.depth');
+    expect([unsized(3.4), unsized(4.2), unsized(5)]).toEqual(['fail', 'incomplete', 'pass']);
+  });
+  it('no supply system: incomplete by name', () => {
+    const results = place(plan([load('M-1', [18, -10, 2], { kind: 'motor', system: 'system-gone' }), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90 })]));
+    expect(depth(results)?.missing).toEqual(['supply system of what DS serves (volts to ground)']);
+  });
+  it('the outline to draw is the space in sheet units, in front of the enclosure', () => {
+    const document = plan([wall('W', [[0, 0], [40, 0]], { thickness: feet(1) }), load('M-1', [18, 2, 2]), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90, mount: { wall: 'wall-W', segment: 0 }, data: size(1, 1, 0.5) })]);
+    const ys = workingSpaceOf(document, 'disconnect-DS')?.outline.map((p) => p.y) ?? [];
+    expect([Math.min(...ys), Math.max(...ys)]).toEqual([1, 4]);
+  });
+});
+
+describe('on the unit', () => {
+  // Along the south face, edge 2 runs from (8,5) to (0,5) on a plan whose y runs down: x is counted from its right end.
+  const along = (x1: number, x2: number): { from: ReturnType<typeof sheetUnits>; to: ReturnType<typeof sheetUnits> } => ({ from: sheetUnits(8 - x2), to: sheetUnits(8 - x1) });
+  const unit = load('RTU-2', [4, 2.5, 3], { kind: 'hermetic' }, { outline: rect(0, 0, 8, 5), bodyTop: feet(6), reserved: [
+    { use: 'access-panel', edge: 2, ...along(1, 4), bottom: feet(0), top: feet(6) }, { use: 'nameplate', edge: 2, ...along(5, 5.8), bottom: feet(2.5), top: feet(3.3) }] });
+  const hung = (x1: number, x2: number, z1: number, z2: number): Result[] => place(plan([unit, disconnect('DS', [(x1 + x2) / 2, 5, (z1 + z2) / 2], ['RTU-2'], { facing: 90, data: size(x2 - x1, z2 - z1, 0.4) })]));
+  it('on an access panel and over a nameplate fail, on the post passes with room in front', () => {
+    expect(verdictOf(hung(1.5, 2.33, 2, 3.2), 'reach.on-unit')).toBe('fail');
+    const plate = hung(5.1, 5.93, 2.2, 3.4).find((r) => r.check === 'reach.on-unit');
+    expect(plate?.verdict).toBe('fail');
+    expect([plate?.steps[0]?.value, plate?.steps[0]?.inputs[0]?.value]).toEqual([expect.closeTo(0.7), expect.closeTo(0.8)]);
+    expect(verdictOf(hung(6.6, 7.43, 2, 3.2), 'reach.on-unit')).toBe('pass');
+    expect(verdictOf(hung(6.6, 7.43, 2, 3.2), 'space.depth')).toBe('pass');
+  });
+  it('panels that are not marked are a judgement', () => {
+    const { reserved: _, ...bare } = unit;
+    expect(verdictOf(place(plan([bare, disconnect('DS', [4, 5, 3], ['RTU-2'], { facing: 90 })])), 'reach.on-unit')).toBe('judgement');
+  });
+});
+
+describe('water', () => {
+  const pool: Area = { kind: 'area', id: 'area-1', sheet: 'sheet-1', label: 'pool', outline: rect(0, 0, 30, 15), environments: ['pool-water'] };
+  const fence = wall('F', [[32, 4], [32, 14.5]], { top: feet(6) });
+  const pump = load('PM-1', [36, 8, 0.7], { kind: 'pool' });
+  const water = (at: [number, number, number], more: Entity[] = []): Result | undefined => place(plan([pool, pump, ...more, disconnect('DS', at, ['PM-1'])])).find((r) => r.check === 'place.water');
+  it('4 ft 2 in fails, 6.5 ft passes', () => { expect([water([34.17, 8, 4.5])?.verdict, water([36.5, 10, 4.5])?.verdict]).toEqual(['fail', 'pass']); });
+  it('behind a fence the shortest way round it counts', () => {
+    expect(water([34.2, 12, 4.5])?.verdict).toBe('fail');
+    const round = water([34.2, 12, 4.5], [fence]);
+    expect(round?.verdict).toBe('pass');
+    expect(round?.value).toMatchObject({ value: expect.closeTo(5.33, 2) as number });
+  });
+  it('without a drawn edge of the water it is asked for', () => {
+    expect(place(plan([pump, disconnect('DS', [36, 10, 4.5], ['PM-1'])])).find((r) => r.check === 'place.water')?.verdict).toBe('incomplete');
+  });
+});
+
+describe('sharing', () => {
+  const four = (data: LoadData, more = {}): Entity[] => [load('a', [11, 11, 2], data, more), load('b', [20, 11, 2], data, more), load('c', [12, 15, 2], data, more), load('d', [21, 15, 2], data, more)];
+  const sharing = (...entities: Entity[]): string | undefined => verdictOf(place(plan([...entities, disconnect('DS', [24, 9, 5], ['a', 'b', 'c', 'd'])])), 'place.sharing');
+  it('motors of one machine may share, and all are in sight', () => {
+    const mc = machine('MC-1', [16, 13, 2], { outline: rect(10, 10, 22, 16), bodyTop: feet(4) });
+    const document = plan([mc, ...four({ kind: 'motor' }, { machine: mc.id }), disconnect('DS', [24, 9, 5], ['a', 'b', 'c', 'd'])]);
+    expect(verdictOf(place(document), 'place.sharing')).toBe('pass');
+    expect(createChecker(document).checkAll().filter((p) => p.target === 'motor').map((p) => p.verdict)).toEqual(['pass', 'pass', 'pass', 'pass']);
+  });
+  it('motors in one room: a judgement until recorded; hidden ones fail', () => {
+    expect(sharing(...four({ kind: 'motor' }))).toBe('judgement');
+    expect(sharing(...four({ kind: 'motor', conditions: ['one-room'] }))).toBe('pass');
+    expect(sharing(...four({ kind: 'motor', conditions: ['one-room'] }), wall('W', [[15, 0], [15, 30]]))).toBe('fail');
+  });
+  it('a fire pump shares with nobody', () => {
+    expect(verdictOf(place(plan([load('FP', [10, 10, 2], { kind: 'fire-pump' }), load('M', [12, 10, 2]), disconnect('DS', [14, 9, 5], ['FP', 'M'])])), 'place.sharing')).toBe('fail');
+  });
+});
+
+describe('rules of their own', () => {
+  it('a fire pump: one supply disconnect fit for service; an ordinary switch fails; no sight check is made', () => {
+    const pump = (data: Disconnect['data'], extra: Entity[] = []): Document => plan([load('FP', [10, 10, 2], { kind: 'fire-pump' }), disconnect('DS', [12, 10, 5], ['FP'], { data }), ...extra]);
+    expect(verdictOf(place(pump({ serviceEquipment: true })), 'place.fire-pump')).toBe('judgement');
+    expect(verdictOf(place(pump({ serviceEquipment: false })), 'place.fire-pump')).toBe('fail');
+    expect(verdictOf(place(pump({})), 'place.fire-pump')).toBe('incomplete');
+    expect(verdictOf(place(pump({ serviceEquipment: true }, [disconnect('DS-2', [14, 10, 5], ['FP'])])), 'place.fire-pump')).toBe('fail');
+    expect(createChecker(pump({})).checkAll()).toEqual([]);
+  });
+  it('2026 vehicle charging: the emergency shutoff is 20 ft to 100 ft away, beyond 50 ft argued; other disconnects may be anywhere', () => {
+    const shutoff = (x: number): string | undefined => createChecker(plan([load('EV', [0, 10, 4], { kind: 'ev-supply' }), disconnect('DS', [x, 10, 4], ['EV'], { data: { options: ['emergency-shutoff'] } })], { edition: '2026' })).checkAll()[0]?.verdict;
+    expect([shutoff(19), shutoff(20), shutoff(49), shutoff(60), shutoff(101)]).toEqual(['fail', 'pass', 'pass', 'judgement', 'fail']);
+    expect(createChecker(plan([load('EV', [0, 10, 4], { kind: 'ev-supply' }), disconnect('DS', [300, 10, 4], ['EV'])], { edition: '2026' })).checkAll()).toEqual([]);
+  });
+  it('cooling in Canada between 3 m and 9 m is a judgement: sources conflict', () => {
+    const unit = (x: number): string | undefined => createChecker(plan([load('CU', [0, 10, 4], { kind: 'hermetic' }), disconnect('DS', [x, 10, 4], ['CU'])], { jurisdiction: 'CA' })).checkAll()[0]?.verdict;
+    expect([unit(9.5), unit(20), unit(30)]).toEqual(['pass', 'judgement', 'fail']);
+  });
+  it('a motor of 1/8 hp: sight is argued, so a hidden one is a judgement', () => {
+    const small = (horsepower: number): string | undefined => createChecker(plan([wall('W', [[15, 0], [15, 30]]), load('M', [10, 10, 2], { kind: 'motor', horsepower: horsepower as LoadData['horsepower'] & number }), disconnect('DS', [20, 10, 5], ['M'])])).checkAll()[0]?.verdict;
+    expect([small(0.125), small(0.5)]).toEqual(['judgement', 'fail']);
+  });
+  it('service conductors inside: no figure is a judgement, a local one is a limit', () => {
+    const inside = (overrides: Document['facts']['overrides']): string | undefined => verdictOf(place(plan([load('SVC', [10, 10, 5], { kind: 'service' }), disconnect('DS', [12, 12, 5], ['SVC'], { data: { routeLength: feet(14) } })], { overrides })), 'place.service-length');
+    expect(inside([])).toBe('judgement');
+    expect(inside([{ id: 'override-1', key: 'service.inside-length', value: 10, unit: 'ft', reason: 'ordinance', authority: 'town' }])).toBe('fail');
+  });
+  it('service handles: seven fail, six in enclosures pass, six breakers in one panelboard pass only up to 2017', () => {
+    const handles = (count: number, breakers: boolean, edition: Document['facts']['edition'] = '2023'): string | undefined => {
+      const panel: Supply = { kind: 'supply', id: 'supply-1', sheet: 'sheet-1', tag: 'MSB', name: '', at: point(5, 5), system: 'system-main', role: 'panel' };
+      const all = Array.from({ length: count }, (_, i) => disconnect(`S${i}`, [i, 10, 5], ['SVC'], { data: breakers ? { type: 'circuit-breaker', fedFrom: 'supply-1' } : { type: 'enclosed-switch' } }));
+      return checkHandleCount(plan([panel, load('SVC', [10, 10, 5], { kind: 'service' }), ...all], { edition }))[0]?.verdict;
+    };
+    expect([handles(7, false), handles(6, false), handles(6, true, '2020'), handles(6, true, '2017')]).toEqual(['fail', 'pass', 'fail', 'pass']);
+  });
+  it('a switch in a drive output without an early-break contact is a judgement by practice', () => {
+    const vfd = controller('VFD', [80, 60, 4]);
+    const local = (options: string[]): string | undefined => verdictOf(place(plan([vfd, load('P-7', [10, 10, 2], { kind: 'motor', driveSide: 'load' }, { controller: vfd.id }), disconnect('DS', [12, 12, 5], ['P-7'], { data: { options } })])), 'place.interlock');
+    expect([local([]), local(['early-break-contact'])]).toEqual(['judgement', 'pass']);
+  });
+  it('rules that speak of the place without a distance are never a silent pass', () => {
+    for (const kind of ['generator', 'x-ray', 'service', 'feeder'] as const) {
+      const results = place(plan([load('L', [10, 10, 4], { kind }), disconnect('DS', [12, 10, 5], ['L'])]));
+      expect(results.some((r) => r.verdict === 'judgement' && r.check.startsWith('place.'))).toBe(true);
+    }
+    expect(verdictOf(place(plan([load('L', [10, 10, 4], { kind: 'other' }), disconnect('DS', [12, 10, 5], ['L'])])), 'place.rule')).toBe('incomplete');
+  });
+  it('a lock provision that a rule asks for: unknown is asked for, none fails', () => {
+    const lock = (lockable: boolean | undefined): string | undefined => verdictOf(place(plan([load('G', [10, 10, 4], { kind: 'generator' }), disconnect('DS', [12, 10, 5], ['G'], { data: lockable === undefined ? {} : { lockable } })])), 'place.lock');
+    expect([lock(true), lock(false), lock(undefined)]).toEqual(['pass', 'fail', 'incomplete']);
+  });
+});
+

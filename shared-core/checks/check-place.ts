@@ -4,6 +4,7 @@ import { finding } from './finding';
 import { checkOnUnit } from './on-unit';
 import type { ReadySheet } from './pair-view';
 import { checkHandleHeight } from './reach-height';
+import { checkReadyAccess } from './ready-access';
 import { checkSharing } from './sharing';
 import { checkWorkingSpace } from './space-results';
 import { checkSpecialRules } from './special-rules';
@@ -14,6 +15,7 @@ import { checkWater } from './water';
 export function checkPlace(document: Document, sheetOf: (sheet: Id) => ReadySheet, disconnect: Disconnect, pairsOf: (disconnect: Disconnect) => PairReport[]): Result[] {
   const checks: readonly (readonly [string, () => Result[]])[] = [
     ['reach.height', () => checkHandleHeight(document, disconnect)],
+    ['reach.access', () => checkReadyAccess(document, sheetOf(disconnect.sheet), disconnect)],
     ['space.depth', () => checkWorkingSpace(document, sheetOf(disconnect.sheet), disconnect)],
     ['reach.on-unit', () => checkOnUnit(document, disconnect)],
     ['place.water', () => checkWater(document, sheetOf(disconnect.sheet), disconnect)],

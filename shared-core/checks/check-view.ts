@@ -42,18 +42,18 @@ export function viewDistance(document: Document, scale: Scale, disconnect: Disco
   const reach = long && body.outline ? reachOf(point, rise, body.outline, scale.feetPerUnit, contains(body.outline, point)) : null;
   const distance = reach ? Math.min(reach.nearest, toCentre) : toCentre;
   const uncertainty = distanceUncertainty(scale, distance);
-  let verdict = judgeAtMost(distance, uncertainty, limit.value);
+  let verdict = judgeAtMost(distance, scale, limit.value);
   // Without uncertainty the comparison is exact: a rounded root must not turn just over into just at.
   if (uncertainty === 0 && !reach) verdict = compareDistance(point.x, point.y, handle.z, at.x, at.y, body.height, scale.feetPerUnit, limit.value) <= 0 ? 'pass' : 'fail';
   let reason: string | null = null;
   const settle = (worse: Verdict, why: string): void => { if (worstVerdict([verdict, worse]) !== verdict) { verdict = worse; reason = why; } };
-  if (reach && judgeAtMost(reach.farthest, distanceUncertainty(scale, reach.farthest), limit.value) !== 'pass') {
+  if (reach && judgeAtMost(reach.farthest, scale, limit.value) !== 'pass') {
     settle('judgement', 'no section says which point of a long machine counts; its nearest point is the usual reading');
   }
   const contested = printed.contested;
-  if (contested && judgeAtMost(distance, uncertainty, inFeet(contested.atMost)) !== 'pass') settle('judgement', contested.why);
+  if (contested && judgeAtMost(distance, scale, inFeet(contested.atMost)) !== 'pass') settle('judgement', contested.why);
   if (minimum) {
-    const near = judgeAtLeast(distance, uncertainty, minimum.value);
+    const near = judgeAtLeast(distance, scale, minimum.value);
     if (near !== 'pass') settle(near, 'nearer than the minimum of the rule');
   }
   if (printed.ownReading && verdict === 'fail') { verdict = 'judgement'; reason = 'the rule gives no distance; beyond the usual one the authority decides'; }

@@ -1,25 +1,21 @@
-import type { SightLimit, Verdict } from '../code-data/index';
+import type { Verdict } from '../code-data/index';
 import type { Point, Scale } from '../document/index';
+import { distanceUncertainty as uncertaintyOf, judgeDistance, judgeMinimumDistance } from '../sight/index';
+import type { PlanUncertainty } from '../sight/index';
 import { feet } from '../units/index';
 import type { Feet } from '../units/index';
 
+/** What the plan's scale is sure of, in feet. */
+export const planUncertainty = (scale: Scale): PlanUncertainty => ({ point: feet(scale.pickUncertainty * scale.feetPerUnit), scale: scale.relativeUncertainty });
+
 /** Uncertainty of a straight distance: both ends may be off, and the scale is known to a share of the length. */
-export function distanceUncertainty(scale: Scale, distance: number): Feet {
-  const point = scale.pickUncertainty * scale.feetPerUnit;
-  return feet(Math.sqrt(2 * point * point + (scale.relativeUncertainty * distance) ** 2));
-}
+export const distanceUncertainty = (scale: Scale, distance: number): Feet => uncertaintyOf(feet(distance), planUncertainty(scale));
 
 /** Inclusive: exactly at the limit passes; a band that straddles it is marginal. */
-export function judgeAtMost(distance: number, uncertainty: number, limit: number): Verdict {
-  if (distance + uncertainty <= limit) return 'pass';
-  return distance - uncertainty > limit ? 'fail' : 'marginal';
-}
+export const judgeAtMost = (distance: number, scale: Scale, limit: number): Verdict => judgeDistance(feet(distance), feet(limit), planUncertainty(scale)).verdict;
 
 /** The same for a minimum. */
-export function judgeAtLeast(distance: number, uncertainty: number, minimum: number): Verdict {
-  if (distance - uncertainty >= minimum) return 'pass';
-  return distance + uncertainty < minimum ? 'fail' : 'marginal';
-}
+export const judgeAtLeast = (distance: number, scale: Scale, minimum: number): Verdict => judgeMinimumDistance(feet(distance), feet(minimum), planUncertainty(scale)).verdict;
 
 export interface Reach { readonly nearest: Feet; readonly farthest: Feet }
 
@@ -41,5 +37,3 @@ export function distanceToSegment(p: Point, a: Point, b: Point): number {
   const t = length2 === 0 ? 0 : Math.max(0, Math.min(1, ((p.x - a.x) * dx + (p.y - a.y) * dy) / length2));
   return Math.hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
 }
-
-export type { SightLimit };

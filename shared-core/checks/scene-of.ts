@@ -15,6 +15,8 @@ export interface SheetScene {
   readonly owners: ReadonlyMap<string, Owner>;
   /** Obstacle ids by entity; a wall has several, keyed `wall/segment` as well. */
   readonly obstaclesOf: ReadonlyMap<string, readonly string[]>;
+  /** Closed leaves that a person can open, by obstacle id. */
+  readonly doors: readonly { readonly obstacle: string; readonly locked: boolean }[];
 }
 
 /** No drawn thing reaches higher; stands for 'height not given'. */
@@ -54,9 +56,12 @@ export function sceneOf(document: Document, sheetId: Id): SheetScene {
   const builder = new SceneBuilder();
   const thicknessOf = (wall: Wall): number => (sheet.scale ? wall.thickness / feetPerUnit : 0);
   const walls = entitiesOf(document, 'wall', sheetId);
+  const doors: { obstacle: string; locked: boolean }[] = [];
   for (const wall of walls) {
     for (const piece of wallPieces(wall, thicknessOf(wall))) {
       builder.add(piece.obstacle, piece.opening === undefined ? { entity: wall.id } : { entity: wall.id, opening: piece.opening }, piece.segment);
+      const opening = piece.opening === undefined ? undefined : wall.openings.find((o) => o.id === piece.opening);
+      if (opening && opening.leaf !== 'glazed') doors.push({ obstacle: piece.obstacle.id, locked: opening.locked ?? false });
     }
   }
   for (const joint of joinWalls(walls, thicknessOf, sheet.scale?.pickUncertainty ?? 0)) {
@@ -65,7 +70,7 @@ export function sceneOf(document: Document, sheetId: Id): SheetScene {
   for (const obstruction of entitiesOf(document, 'obstruction', sheetId)) builder.add(blockOf(obstruction), { entity: obstruction.id });
   for (const load of entitiesOf(document, 'load', sheetId)) addBody(builder, load);
   for (const machine of entitiesOf(document, 'machine', sheetId)) addBody(builder, machine);
-  return { sheet, scene: { feetPerUnit, obstacles: builder.obstacles }, owners: builder.owners, obstaclesOf: builder.obstaclesOf };
+  return { sheet, scene: { feetPerUnit, obstacles: builder.obstacles }, owners: builder.owners, obstaclesOf: builder.obstaclesOf, doors };
 }
 
 function blockOf(obstruction: Obstruction): Obstacle {

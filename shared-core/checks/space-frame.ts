@@ -11,7 +11,7 @@ export type Local = readonly [u: number, v: number];
 
 export function toLocal(frame: Frame, x: number, y: number): Local {
   const dx = (x - frame.origin.x) * frame.feetPerUnit; const dy = (y - frame.origin.y) * frame.feetPerUnit;
-  return [dx * -frame.facing.y + dy * frame.facing.x, dx * frame.facing.x + dy * frame.facing.y];
+  return [dy * frame.facing.x - dx * frame.facing.y, dx * frame.facing.x + dy * frame.facing.y];
 }
 
 export function toPlan(frame: Frame, [u, v]: Local): Point {

@@ -92,7 +92,7 @@ function depthResult(document: Document, disconnect: Disconnect, space: WorkingS
     const ask = [`what the face of the wall opposite ${disconnect.tag} is made of`];
     return finding(disconnect, { ...common, margin, verdict: 'incomplete', missing: ask, title: `${disconnect.tag}: ${showLength(worst.clear, units)} in front, ${needs} needed if the wall opposite counts as grounded` });
   }
-  const plain = judgeAtLeast(worst.clear, uncertainty, worst.required);
+  const plain = scale ? judgeAtLeast(worst.clear, scale, worst.required) : 'incomplete';
   const { verdict, why } = severity(document, disconnect);
   return finding(disconnect, { ...common, margin, verdict: plain === 'marginal' ? 'marginal' : verdict,
     title: `${disconnect.tag}: ${showLength(worst.clear, units)} in front to ${blocker}, ${needs} needed${why === null ? '' : `; ${why}`}`,
@@ -108,7 +108,7 @@ function widthResult(document: Document, disconnect: Disconnect, space: WorkingS
     return finding(disconnect, { ...common, verdict: 'pass', title: `${disconnect.tag}: ${needs} wide${space.shift === 0 ? '' : `, moved ${showLength(feet(Math.abs(space.shift)), units)} to the ${space.shift > 0 ? 'right' : 'left'} hand`}` });
   }
   const scale = document.sheets.find((s) => s.id === disconnect.sheet)?.scale;
-  const plain = judgeAtLeast(space.clearWidth, scale ? distanceUncertainty(scale, space.width) : 0, space.width);
+  const plain = scale ? judgeAtLeast(Math.max(0, space.clearWidth), scale, space.width) : 'incomplete';
   const { verdict, why } = severity(document, disconnect);
   const names = listWords(conflicts.map((c) => nameOf(document, c.entity)));
   const most = Math.max(...conflicts.map((c) => c.overlap.width));

@@ -5,7 +5,7 @@ import type { Obstacle } from '../sight/index';
 import { inFeet } from './choose-rules';
 import { facingVector, faceOf } from './handle-point';
 import type { ReadySheet } from './pair-view';
-import { clipToBox, extentOf, toLocal } from './space-frame';
+import { clipToBox, extentOf, toLocal, toPlan } from './space-frame';
 import type { Extent, Frame, Local } from './space-frame';
 
 /** Feet; what touches the front or a side of the space does not stand in it, and turning the plan must not make it. */
@@ -109,12 +109,9 @@ function enclosureOf(document: Document, other: Disconnect, frame: Frame): Local
   if (!size) return null;
   const front = frameOf(document, other, size.depth);
   if (!front) return null;
-  const half = size.width / 2;
-  const corners: Local[] = [[-half, 0], [half, 0], [half, -size.depth], [-half, -size.depth]];
-  return corners.map(([u, v]) => {
-    const { facing, origin, feetPerUnit } = front;
-    return toLocal(frame, origin.x + (v * facing.x - u * facing.y) / feetPerUnit, origin.y + (v * facing.y + u * facing.x) / feetPerUnit);
-  });
+  const half = size.width / 2; const back = 0 - size.depth;
+  const corners: Local[] = [[-half, 0], [half, 0], [half, back], [-half, back]];
+  return corners.map((corner) => { const p = toPlan(front, corner); return toLocal(frame, p.x, p.y); });
 }
 
 const SWING_CHORDS = 8;

@@ -5,7 +5,7 @@ import type { Area, Disconnect, Document, Point } from '../document/index';
 import type { Obstacle } from '../sight/index';
 import { feet, showLength } from '../units/index';
 import { chooseRules, citationOf, figureOf } from './choose-rules';
-import { distanceToSegment, distanceUncertainty, judgeAtLeast } from './distance';
+import { distanceToSegment, judgeAtLeast } from './distance';
 import { finding, servedLoads, step } from './finding';
 import { contains } from './pair-targets';
 import type { ReadySheet } from './pair-view';
@@ -32,7 +32,7 @@ export function checkWater(document: Document, sheet: ReadySheet, disconnect: Di
     const straight = Math.min(...pools.map((pool) => distanceToWater(pool, disconnect.at))) * scale.feetPerUnit;
     const round = Math.min(...pools.map((pool) => reachPath(sheet, pool, disconnect.at))) * scale.feetPerUnit;
     const distance = Math.max(straight, round);
-    const verdict = judgeAtLeast(distance, distanceUncertainty(scale, distance), minimum.value);
+    const verdict = judgeAtLeast(distance, scale, minimum.value);
     const shown = showLength(feet(distance), facts.units);
     return [finding(disconnect, { ...common, verdict, value: { value: distance, unit: 'ft' }, margin: { value: distance - minimum.value, unit: 'ft' },
       title: `${disconnect.tag} is ${shown} from the water${round > straight ? ' round the barrier' : ''}, at least ${showLength(minimum.value, facts.units)} needed`, remedies: [`Move ${disconnect.tag} further from the water.`],

@@ -4,7 +4,7 @@ import type { Result } from '../../shared-core/code-data/index';
 
 import type { Area, Disconnect, Document, Entity, LoadData, Supply, SupplySystem } from '../../shared-core/document/index';
 import { feet, sheetUnits, volts } from '../../shared-core/units/index';
-import { block, controller, disconnect, load, machine, opening, plan, point, rect, wall } from './checks-plan';
+import { block, controller, disconnect, exception, load, machine, opening, plan, point, rect, wall } from './checks-plan';
 
 // Layouts and verdicts restate practitioners' cases; table depths 110.26(A)(1) and 404.8(A) height as the rule data names them.
 const inch = (n: number): number => n / 12;
@@ -232,3 +232,41 @@ describe('rules of their own', () => {
   });
 });
 
+
+describe('ready access', () => {
+  const fence = (openings: ReturnType<typeof opening>[] = []): Entity => wall('F', [[25, -10], [25, 50]], { top: feet(8), material: 'mesh', openings });
+  const heater = load('IWH-1', [20, 10, 4], { kind: 'appliance', kilowatts: 9.5, horsepower: 1 as LoadData['horsepower'] & number });
+  const reach = (entities: Entity[], more: Partial<Disconnect> = {}): Result | undefined => place(plan([heater, ...entities, disconnect('DS', [33, 12, 5], ['IWH-1'], more)])).find((r) => r.check === 'reach.access');
+  it('in the open it passes', () => { expect(reach([])?.verdict).toBe('pass'); });
+  it('44 ft to walk round a fence for 13 ft straight is a judgement that says both', () => {
+    // The case walks round the far end (79 ft); the shortest way is round the near one: sqrt(5^2 + 20^2) + sqrt(8^2 + 22^2).
+    const round = reach([fence()]);
+    expect(round?.verdict).toBe('judgement');
+    expect(round?.steps[0]?.value).toBeGreaterThan(44);
+    expect(round?.steps[0]?.value).toBeLessThan(49);
+  });
+  it('a gate opens the way; a locked one closes it until who holds the key is on record', () => {
+    const closed = (locked: boolean): Entity[] => [wall('B', [[25, 50], [60, 50], [60, -10], [25, -10]], { top: feet(8) }), fence([opening(18, 22, 'closed', { locked })])];
+    expect(reach(closed(false))?.verdict).toBe('pass');
+    expect(reach(closed(true))?.verdict).toBe('fail');
+    expect(reach([...closed(true), exception('DS', 'IWH-1', 'keys-held')])?.verdict).toBe('pass');
+    expect(reach([...closed(true), exception('DS', 'IWH-1', 'keys-held', { person: '' })])?.verdict).toBe('fail');
+  });
+  it('another level without stairs is climbing; with stairs it is not', () => {
+    const roofs = (stairs: boolean): Entity[] => [block('upper', rect(0, 0, 30, 40), 0, 20, { walkable: true, stairs }), block('lower', rect(30, 0, 50, 40), 0, 12, { walkable: true, stairs })];
+    const unit = load('RTU-1', [15, 12, 22], { kind: 'hermetic' }, { standing: feet(20) });
+    const access = (stairs: boolean): string | undefined => verdictOf(place(plan([...roofs(stairs), unit, disconnect('DS', [34, 12, 5], ['RTU-1'], { standing: feet(12) })])), 'reach.access');
+    expect([access(false), access(true)]).toEqual(['fail', 'pass']);
+  });
+  it('reaching over a running unit is climbing', () => {
+    const unit = load('CU-1', [11.333, 2.833, 1.5], { kind: 'hermetic' }, { outline: rect(10, 1.5, 12.667, 4.167), bodyTop: feet(3) });
+    const hung = (x: number): string | undefined => verdictOf(place(plan([wall('W', [[0, 0], [30, 0]]), unit, disconnect('DS', [x, 0, 5], ['CU-1'], { facing: 90, mount: { wall: 'wall-W', segment: 0 }, data: size(0.75, 1, 0.4) })])), 'reach.access');
+    expect([hung(11.333), hung(9.2)]).toEqual(['fail', 'pass']);
+  });
+  it('a motor circuit needs one disconnect that is readily accessible', () => {
+    const room = wall('R', [[30, 5], [40, 5], [40, 20], [30, 20], [30, 5]], { openings: [opening(4, 7, 'closed', { locked: true })] });
+    const motor = load('M', [20, 10, 2]);
+    const access = (extra: Entity[]): string | undefined => verdictOf(place(plan([room, motor, disconnect('DS', [35, 12, 5], ['M']), ...extra])), 'reach.access');
+    expect([access([]), access([disconnect('DS-2', [22, 12, 5], ['M'])])]).toEqual(['fail', 'pass']);
+  });
+});

@@ -1,0 +1,123 @@
+import type { Result, Verdict } from '../code-data/index';
+import { entitiesOf } from '../document/index';
+import type { Disconnect, Document, ExceptionRecord, Load, Point } from '../document/index';
+import { walkingDistance } from '../sight/index';
+import type { SightIndex, Walk } from '../sight/index';
+import { feet, showLength } from '../units/index';
+import { limitOf } from './check-view';
+import { chooseRules, inFeet } from './choose-rules';
+import { KEY_RECORD } from './exceptions';
+import { cite, finding, servedLoads, step } from './finding';
+import type { ReadySheet } from './pair-view';
+import { platformUnder } from './reach-height';
+import { toPlan } from './space-frame';
+import type { Frame } from './space-frame';
+import { frameOf, surroundingsOf } from './space-surroundings';
+
+/** Feet; our own reading, the code gives none: a step one takes in the stride, an arm's reach, half a person, how far round a way is looked for. */
+const STRIDE = 0.75; const ARM = 2; const HALF_PERSON = 0.75; const HEAD_ROOM = 6.5;
+const LOOK_AROUND = [25, 60] as const;
+/** A walk this many times the straight line, and this much longer or past the sight limit, is worth a word. */
+const LONG_WAY = 1.5; const DETOUR = 25;
+
+interface Access { readonly verdict: Verdict; readonly words: string; readonly remedies: readonly string[]; readonly missing: readonly string[]; readonly walk: number | null }
+const access = (verdict: Verdict, words: string, remedies: readonly string[] = [], missing: readonly string[] = [], walk: number | null = null): Access => ({ verdict, words, remedies, missing, walk });
+
+/**
+ * Whether people who work at the load reach the handle without climbing, reaching over something, or a locked room. No
+ * distance belongs to it; a long way round is worth a judgement. A motor circuit needs one such disconnect.
+ */
+export function checkReadyAccess(document: Document, sheet: ReadySheet, disconnect: Disconnect): Result[] {
+  const { facts } = document;
+  return servedLoads(document, disconnect).flatMap((load) => {
+    const rules = chooseRules(load.data, facts.edition);
+    if (!rules.some((rule) => rule.demands.includes('readily-accessible')) || !load.at || load.sheet !== disconnect.sheet) return [];
+    let found = accessOf(document, sheet, disconnect, load);
+    const oneIsEnough = rules.some((rule) => rule.id === 'MOT-READY');
+    const other = found.verdict === 'pass' || !oneIsEnough ? undefined : entitiesOf(document, 'disconnect', disconnect.sheet)
+      .find((d) => d.id !== disconnect.id && d.serves.includes(load.id) && accessOf(document, sheet, d, load).verdict === 'pass');
+    if (other) found = access('pass', `the circuit has another that is: ${other.tag}`);
+    return [finding(disconnect, { check: 'reach.access', load, verdict: found.verdict, title: `${disconnect.tag}, ready access from ${load.tag}: ${found.words}`, remedies: found.remedies, missing: found.missing,
+      citations: [cite(facts, 'GEN-READY'), ...(oneIsEnough ? [cite(facts, 'MOT-READY')] : [])],
+      steps: found.walk === null ? [] : [step('walking distance', 'round what stands on the floor; no limit belongs to it', found.walk, 'ft', [], 'own-reading')] })];
+  });
+}
+
+function accessOf(document: Document, sheet: ReadySheet, disconnect: Disconnect, load: Load): Access {
+  const { units } = document.facts;
+  const scale = sheet.scene.sheet.scale;
+  const frame = frameOf(document, disconnect, disconnect.data.size?.depth ?? 0);
+  if (!sheet.index || !scale || !frame || !load.at) return access('incomplete', 'not checked', [], [`scale of sheet ${sheet.scene.sheet.name}`]);
+  const rise = Math.abs(load.standing - disconnect.standing);
+  if (rise > STRIDE) return changeOfLevel(document, disconnect, load, showLength(feet(rise), units));
+  const spot = standingSpot(document, sheet, disconnect, frame);
+  if (!spot) return access('fail', 'no room to stand at the handle; reaching over something is climbing', [`Clear the floor in front of ${disconnect.tag}, or move it.`]);
+  const walk = findWalk(sheet, sheet.index, spot, load, false);
+  if (walk.ok) return judgeWalk(document, disconnect, load, walk.distance, scale.feetPerUnit);
+  const unlocked = findWalk(sheet, sheet.index, spot, load, true);
+  if (!unlocked.ok) return access('fail', 'no way on foot is drawn', [`Draw the door or the gap that leads from ${load.tag} to ${disconnect.tag}, or move ${disconnect.tag}.`]);
+  const key = keyRecord(document, disconnect, load);
+  if (key) return access('pass', `behind a locked door; ${key.person} records who holds the key`, [], [], unlocked.distance);
+  return access('fail', 'only through a locked door', ['Record who holds the key, if the people who need the switch do; else move it.'], [], unlocked.distance);
+}
+
+function changeOfLevel(document: Document, disconnect: Disconnect, load: Load, rise: string): Access {
+  const places = [{ sheet: disconnect.sheet, at: disconnect.at, standing: disconnect.standing }, ...(load.at ? [{ sheet: load.sheet, at: load.at, standing: load.standing }] : [])];
+  const withoutStairs = places.filter((p) => Math.abs(p.standing) > STRIDE && !platformUnder(document, p)?.stairs);
+  if (withoutStairs.length === 0) return access('pass', `${rise} of level by fixed stairs`);
+  return access('fail', `${rise} of level without stairs: a ladder or hatch is climbing`, [`Place ${disconnect.tag} on the level of ${load.tag}, or mark the fixed stairs of the platform.`]);
+}
+
+function judgeWalk(document: Document, disconnect: Disconnect, load: Load, walk: number, feetPerUnit: number): Access {
+  const straight = load.at ? Math.hypot(load.at.x - disconnect.at.x, load.at.y - disconnect.at.y) * feetPerUnit : 0;
+  const rule = chooseRules(load.data, document.facts.edition).find((r) => r.limit !== null);
+  const near = rule ? inFeet(limitOf(rule, document.facts.jurisdiction).atMost) : Number.POSITIVE_INFINITY;
+  const shown = showLength(feet(walk), document.facts.units);
+  if (straight <= near && walk > LONG_WAY * straight && (walk > near || walk - straight > DETOUR)) return access('judgement', `${shown} to walk for ${showLength(feet(straight), document.facts.units)} straight`, ['Open a nearer way, or ask the authority having jurisdiction whether this is quick enough.'], [], walk);
+  return access('pass', `${shown} on foot`, [], [], walk);
+}
+
+const keyRecord = (document: Document, disconnect: Disconnect, load: Load): ExceptionRecord | undefined =>
+  entitiesOf(document, 'exception').find((r) => r.condition === KEY_RECORD && r.disconnect === disconnect.id && r.load === load.id && r.person.trim() !== '' && r.date.trim() !== '');
+
+/** A place within arm's reach of the handle where a person fits, with nothing to reach over; the nearest straight ahead first. */
+function standingSpot(document: Document, sheet: ReadySheet, disconnect: Disconnect, frame: Frame): Point | null {
+  const around = surroundingsOf(document, sheet, disconnect, frame, { width: 2 * ARM, depth: 2 * ARM }, disconnect.standing + STRIDE, disconnect.standing + HEAD_ROOM).filter((s) => s.kind !== 'door-swing');
+  const boxes = around.map((s) => s.extent);
+  const fits = (u: number, v: number): boolean => v >= HALF_PERSON && !boxes.some((b) => b.u1 < u + HALF_PERSON && b.u2 > u - HALF_PERSON && b.v1 < v + HALF_PERSON && b.v2 > v - HALF_PERSON);
+  for (const turn of [0, 20, -20, 40, -40, 60, -60]) {
+    for (const out of [ARM / 2, (3 * ARM) / 4, ARM]) {
+      const angle = (turn * Math.PI) / 180;
+      const u = out * Math.sin(angle); const v = out * Math.cos(angle);
+      if (fits(u, v) && !reachesOver(boxes, u, v)) return toPlan(frame, [u, v]);
+    }
+  }
+  return null;
+}
+
+/** Whether the arm from the spot to the handle crosses anything. */
+function reachesOver(boxes: readonly { readonly u1: number; readonly u2: number; readonly v1: number; readonly v2: number }[], u: number, v: number): boolean {
+  return boxes.some((b) => {
+    let low = 0; let high = 1;
+    for (const [along, from, to] of [[u, b.u1, b.u2], [v, b.v1, b.v2]] as const) {
+      if (along === 0) { if (from > 0 || to < 0) return false; continue; }
+      const a = from / along; const c = to / along;
+      low = Math.max(low, Math.min(a, c)); high = Math.min(high, Math.max(a, c));
+    }
+    return low < high;
+  });
+}
+
+/** The walk from the spot at the handle to the load, through doors that open; its own body and machine do not stand in its way. */
+function findWalk(sheet: ReadySheet, index: SightIndex, spot: Point, load: Load, throughLocked: boolean): Walk {
+  const { obstaclesOf, doors } = sheet.scene;
+  const passable = new Set([...(obstaclesOf.get(load.id) ?? []), ...(load.machine === undefined ? [] : obstaclesOf.get(load.machine) ?? [])]);
+  for (const door of doors) if (throughLocked || !door.locked) passable.add(door.obstacle);
+  let walk: Walk = { ok: false, reason: '' };
+  for (const around of LOOK_AROUND) {
+    if (!load.at) return walk;
+    walk = walkingDistance(index, spot, load.at, { floor: load.standing, step: feet(STRIDE), headroom: feet(HEAD_ROOM), halfWidth: feet(HALF_PERSON), passable, around: feet(around) });
+    if (walk.ok) return walk;
+  }
+  return walk;
+}

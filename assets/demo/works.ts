@@ -117,7 +117,7 @@ export const LOADS: readonly PlannedLoad[] = [
   { tag: 'CT-501', name: 'cooling tower fan', at: [113, 9], height: 4, outline: box(107, 6, 119, 18), bodyTop: 12, data: motor(15, { nameplateAmperes: amperes(20.1) }) },
   { tag: 'BF-601', name: 'burner blower', at: [16, 50], height: 2, outline: box(15, 49, 17, 51), bodyTop: 3, data: motor(5, { nameplateAmperes: amperes(6.9) }) },
   { tag: 'AC-602', name: 'air compressor', at: [21, 56], height: 3, outline: box(19, 54, 23, 58), bodyTop: 5, data: motor(25, { nameplateAmperes: amperes(32.4) }) },
-  { tag: 'EF-603', name: 'exhaust fan', at: [11, 42.6], height: 10, data: { kind: 'motor', system: 'system-main', horsepower: horsepower(2), phases: 3, motorType: 'squirrel-cage', design: 'B', conditions: ['industrial'], typed: { voltage: '?' } } },
+  { tag: 'EF-603', name: 'exhaust fan', at: [11, 42.6], height: 10, data: { kind: 'motor', phases: 3, motorType: 'squirrel-cage', conditions: ['industrial'], typed: { horsepower: 'plate not legible' } } },
 ];
 
 const switchOf = (rating: 30 | 60 | 100, hp: number, fuse: number, enclosure: string, more: Partial<DeviceData> = {}): DeviceData => ({
@@ -129,7 +129,7 @@ const switchOf = (rating: 30 | 60 | 100, hp: number, fuse: number, enclosure: st
 export const DISCONNECTS: readonly PlannedDisconnect[] = [
   { tag: 'DS-01', at: [4.75, 17], facing: 0, mount: ['wall-outer', 3], serves: ['M-101'], data: switchOf(60, 30, 35, '4X', { routeLength: feet(95) }) },
   { tag: 'DS-02', at: [4.75, 36.5], facing: 0, mount: ['wall-outer', 3], serves: ['P-102'], data: switchOf(30, 15, 20, '4X', { routeLength: feet(80) }) },
-  { tag: 'DS-03', at: [36, 4.75], facing: 90, mount: ['wall-outer', 0], serves: ['M-103', 'C-104'], data: switchOf(60, 30, 40, '4X', { routeLength: feet(70) }) },
+  { tag: 'DS-03', at: [36, 4.75], facing: 90, mount: ['wall-outer', 0], serves: ['M-103', 'C-104'], data: switchOf(60, 30, 25, '4X', { routeLength: feet(70) }) },
   { tag: 'DS-04', at: [57, 39.4], facing: 270, mount: ['wall-2', 0], serves: ['P-201'], data: switchOf(30, 15, 15, '4X', { routeLength: feet(60) }) },
   { tag: 'DS-05', at: [44.5, 12], facing: 0, mount: ['wall-b', 0], serves: ['P-203'], data: switchOf(30, 15, 20, '4X', { routeLength: feet(75) }) },
   { tag: 'DS-06', at: [99.25, 23], facing: 180, mount: ['wall-outer', 1], serves: ['F-301'], data: switchOf(30, 15, 15, '4X', { routeLength: feet(120) }) },

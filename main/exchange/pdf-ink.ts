@@ -1,6 +1,6 @@
 import fontkit from '@cantoo/fontkit';
 import { PDFDict, PDFName } from '@cantoo/pdf-lib';
-import type { PDFDocument, PDFFont, PDFHexString, PDFRef } from '@cantoo/pdf-lib';
+import type { PDFDocument, PDFFont, PDFRef } from '@cantoo/pdf-lib';
 import { CAP_HEIGHT, PALETTE, arcToCurves } from '../../shared-core/report/index';
 import type { Ink, Primitive } from '../../shared-core/report/index';
 
@@ -32,20 +32,36 @@ export async function embedFaces(pdf: PDFDocument, files: FontFiles): Promise<Fa
   };
 }
 
-const known = new WeakMap<PDFFont, ReadonlySet<number>>();
+interface Sign { readonly advance: number; readonly code: string }
+const signs = new WeakMap<PDFFont, Map<string, Sign>>();
+const shown = new WeakMap<PDFFont, ReadonlySet<number>>();
 
 /** The text with every sign the face can show; a sign without a stand-in becomes '?', never an empty box or an error. */
 export function settable(font: PDFFont, text: string): string {
-  let set = known.get(font);
-  if (!set) { set = new Set(font.getCharacterSet()); known.set(font, set); }
+  let set = shown.get(font);
+  if (!set) { set = new Set(font.getCharacterSet()); shown.set(font, set); }
   let out = '';
   for (const sign of text.normalize('NFC')) out += set.has(sign.codePointAt(0) ?? 0) ? sign : STAND_IN[sign] ?? (sign < ' ' ? ' ' : '?');
   return out;
 }
 
+/** Signs one by one: without ligatures and kerning a line is the sum of its signs, and each is shaped only once. */
+function signOf(font: PDFFont, sign: string): Sign {
+  let own = signs.get(font);
+  if (!own) { own = new Map(); signs.set(font, own); }
+  let found = own.get(sign);
+  if (!found) { found = { advance: font.widthOfTextAtSize(sign, 1), code: font.encodeText(sign).asString() }; own.set(sign, found); }
+  return found;
+}
+function widthOf(font: PDFFont, text: string, size: number): number {
+  let width = 0;
+  for (const sign of text) width += signOf(font, sign).advance;
+  return width * size;
+}
+
 export const textWidth = (faces: Faces) => (text: string, size: number, bold: boolean): number => {
   const font = bold ? faces.bold : faces.regular;
-  return font.widthOfTextAtSize(settable(font, text), size);
+  return widthOf(font, settable(font, text), size);
 };
 
 /** Numbers of a content stream: three decimals are 0.35 micrometres of paper. */
@@ -95,10 +111,10 @@ const curves = (x: number, y: number, r: number, start: number, end: number, fli
 function textOperators(x: number, up: number, p: Extract<Primitive, { kind: 'text' }>, faces: Faces): string {
   const font = p.weight === 'bold' ? faces.bold : faces.regular;
   const text = settable(font, p.text);
-  const width = p.align === 'left' ? 0 : font.widthOfTextAtSize(text, p.size);
+  const width = p.align === 'left' ? 0 : widthOf(font, text, p.size);
   const left = p.align === 'left' ? x : p.align === 'middle' ? x - width / 2 : x - width;
-  const encoded: PDFHexString = font.encodeText(text);
-  return `BT ${rgb(p.ink)} rg /${faces.names[p.weight]} ${n(p.size)} Tf 1 0 0 1 ${n(left)} ${n(up - (p.size * CAP_HEIGHT) / 2)} Tm ${encoded.toString()} Tj ET`;
+  const encoded = [...text].map((sign) => signOf(font, sign).code).join('');
+  return `BT ${rgb(p.ink)} rg /${faces.names[p.weight]} ${n(p.size)} Tf 1 0 0 1 ${n(left)} ${n(up - (p.size * CAP_HEIGHT) / 2)} Tm <${encoded}> Tj ET`;
 }
 
 /** A compressed stream of drawing operators, registered in the document. */

@@ -2,7 +2,7 @@ import { PDFDocument, PDFName, PDFString } from '@cantoo/pdf-lib';
 import type { PDFDict, PDFRef } from '@cantoo/pdf-lib';
 import { planMedia } from '../../shared-core/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
-import { drawSheet, findingPages, finishPages, schedulePages, stripOf } from '../../shared-core/report/index';
+import { calculationPages, drawSheet, findingPages, finishPages, isolationPages, labelPages, schedulePages, stripOf } from '../../shared-core/report/index';
 import type { Measure, Primitive, Report, ReportPage, ReportSheet } from '../../shared-core/report/index';
 import { layerState, openPdfSource, removeActive, resourceGroup } from './clean-pdf';
 import type { PdfSource } from './clean-pdf';
@@ -11,10 +11,16 @@ import { addFontResources, contentStream, embedFaces, inkStream, textWidth } fro
 import type { Faces, FontFiles } from './pdf-ink';
 import { refusal } from './problems';
 
+/** What follows the drawn sheets, in this order. */
+const SECTIONS = { schedule: schedulePages, findings: findingPages, calculations: calculationPages, labels: labelPages, isolation: isolationPages } as const;
+export type PdfSection = keyof typeof SECTIONS;
+
 export interface PdfOptions {
   readonly fonts: FontFiles;
   /** Date of issue: stands in the file's properties; the printed one is the report's. */
   readonly issued: Date;
+  /** All of them when absent. */
+  readonly sections?: readonly PdfSection[];
   /** Passwords of locked plans, by blob. */
   readonly passwords?: ReadonlyMap<string, string>;
   /** Told before each sheet; may throw to stop. */
@@ -43,8 +49,8 @@ export async function writePdf(report: Report, plans: ReadonlyMap<string, Uint8A
   const state = layerState(pdf);
   state.all.push(layer); state.on.push(layer); state.Order.push(layer);
   removeActive(pdf);
-  const sections = [schedulePages(report, writing.measure), findingPages(report, writing.measure)];
-  const pages = sections.flat();
+  const wanted = (Object.keys(SECTIONS) as PdfSection[]).filter((s) => options.sections === undefined || options.sections.includes(s));
+  const pages = wanted.flatMap((s) => SECTIONS[s](report, writing.measure));
   for (const page of finishPages(report, pages, report.sheets.length + 1, report.sheets.length + pages.length)) addReportPage(writing, page);
   describe(pdf, report, options.issued);
   options.onProgress?.(0.95, 'Packing the file');

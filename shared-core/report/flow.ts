@@ -82,8 +82,7 @@ export class Flow {
   rule(ink: Ink = 'muted', width = 0.5): void { this.put(path([move(this.left, this.y), line(this.left + this.width, this.y)], { stroke: ink, width })); }
 
   /** A table whose head is repeated on every page; a row is kept together unless it is taller than a page. */
-  table(columns: readonly Column[], rows: readonly (readonly Cell[])[], size = 7): void {
-    const pad = 3;
+  table(columns: readonly Column[], rows: readonly (readonly Cell[])[], size = 7, pad = 3): void {
     const total = columns.reduce((sum, c) => sum + c.width, 0); const scale = this.width / total;
     const widths = columns.map((c) => c.width * scale);
     const head = (): void => {

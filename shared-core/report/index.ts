@@ -13,3 +13,5 @@ export { stripOf } from './strip';
 export type { Strip } from './strip';
 export { schedulePages, findingPages, finishPages } from './pages';
 export type { ReportPage } from './flow';
+export { calculationPages } from './calculation-pages';
+export { labelPages, isolationPages } from './label-pages';

@@ -5,6 +5,8 @@ import { makeDemo } from '../../assets/demo/demo';
 import { toScan } from '../../assets/demo/scan';
 import { BODIES, WALLS } from '../../assets/demo/works';
 import { entitiesOf, planDistance } from '../../shared-core/document/index';
+import { auditDocument } from '../../shared-core/audit/index';
+import { VERDICT_ORDER } from '../../shared-core/code-data/index';
 import { unpackProject } from '../../main/files/plan-file';
 
 const root = new URL('../../assets/', import.meta.url).pathname;
@@ -39,6 +41,20 @@ describe('the demo works', () => {
     expect(Math.abs(planDistance(toScan([4, 4]), toScan([100, 4])) * scale.feetPerUnit - 96) / 96).toBeLessThan(scale.relativeUncertainty);
     // 200 dots an inch, 8 ft an inch.
     expect(1 / scale.feetPerUnit).toBeCloseTo(25, 0);
+  });
+
+  it('show each of the five verdicts, each fault at the device it was built into', async () => {
+    const { document } = await make();
+    const audit = auditDocument(document);
+    const verdicts = Object.fromEntries(entitiesOf(document, 'disconnect').map((d) => [d.tag, audit.deviceVerdicts[d.id]]));
+    expect(verdicts).toMatchObject({ 'DS-01': 'pass', 'DS-05': 'fail', 'DS-07': 'fail', 'DS-08': 'marginal', 'DS-10': 'judgement', 'DS-11': 'fail', 'DS-12': 'fail', 'DS-13': 'fail', 'DS-14': 'incomplete' });
+    expect(new Set(Object.values(verdicts))).toEqual(new Set(VERDICT_ORDER));
+    const fails = (tag: string): string => audit.results.filter((r) => r.verdict === 'fail' && r.subject.disconnect === `disconnect-${tag.toLowerCase()}`).map((r) => r.title).join(' | ');
+    expect(fails('DS-05')).toContain('T-5');
+    expect(fails('DS-07')).toContain('Type 1');
+    expect(fails('DS-11')).toMatch(/51'-\d/);
+    expect(fails('DS-12')).toContain('wall');
+    expect(fails('DS-13')).toContain('30 A');
   });
 
   it('lie on the scan where the scan shows them', async () => {

@@ -69,7 +69,7 @@ export const differing = (a: { data: Uint8ClampedArray }, b: { data: Uint8Clampe
   return count;
 };
 
-export interface PlacedText { readonly text: string; readonly x: number; readonly y: number; readonly height: number }
+export interface PlacedText { readonly text: string; readonly x: number; readonly y: number; readonly width: number; readonly height: number }
 /** Text pieces with the middle of each in upright points, y down. */
 export async function textsOf(page: PDFPageProxy): Promise<PlacedText[]> {
   const viewport = page.getViewport({ scale: 1 });
@@ -79,7 +79,7 @@ export async function textsOf(page: PDFPageProxy): Promise<PlacedText[]> {
     const t = item.transform as number[]; const size = Math.hypot(t[0] ?? 0, t[1] ?? 0);
     const dx = ((t[0] ?? 0) / size) * (item.width / 2); const dy = ((t[1] ?? 0) / size) * (item.width / 2);
     const [x = 0, y = 0] = viewport.convertToViewportPoint((t[4] ?? 0) + dx, (t[5] ?? 0) + dy) as number[];
-    return [{ text: item.str, x, y, height: size }];
+    return [{ text: item.str, x, y, width: item.width, height: size }];
   });
 }
 

@@ -54,7 +54,33 @@ describe('the marked-up PDF of the demo', () => {
       const sheet = (await textsOf(await pdf.getPage(1))).map((t) => t.text);
       for (const e of Object.values(document.entities)) if ('tag' in e && !('at' in e && e.at === null)) expect(sheet, e.tag).toContain(e.tag);
       const all = (await Promise.all(Array.from({ length: pdf.numPages }, async (_, i) => (await textsOf(await pdf.getPage(i + 1))).map((t) => t.text).join(' ')))).join(' ');
-      for (const words of ['Ground floor', 'Revision C, issued 2026-01-05', 'verify the absence of voltage', 'licensed engineer', 'authority having jurisdiction', 'Schedule of disconnects', 'Findings', "1/8\" = 1'-0\"", 'behind T-5', 'through glass', 'too far']) expect(all, words).toContain(words);
+      for (const words of ['Ground floor', 'Revision C, issued 2026-01-05', 'verify the absence of voltage', 'licensed engineer', 'authority having jurisdiction', 'Schedule of disconnects', 'Findings', 'Calculations', 'I_FLC = NFPA 70 Table 430.250', 'Labels for disconnects', 'Not released: fail', 'Energy isolation: M-101 apple mill', "1/8\" = 1'-0\"", 'behind T-5', 'through glass', 'too far']) expect(all, words).toContain(words);
+    });
+  });
+
+  it('states the cautions and where it belongs on every page', async () => {
+    await withPdf(bytes, async (pdf) => {
+      for (let i = 1; i <= pdf.numPages; i += 1) {
+        const words = (await textsOf(await pdf.getPage(i))).map((t) => t.text).join(' ');
+        for (const part of ['Northmere Cider Works', '2026-01-05', 'authority having jurisdiction', 'absence of voltage', 'ualified persons']) expect(words, `page ${i}`).toContain(part);
+      }
+    });
+  });
+
+  it('keeps every word inside its page, and no two words over each other', async () => {
+    await withPdf(bytes, async (pdf) => {
+      for (let i = 1; i <= pdf.numPages; i += 1) {
+        const page = await pdf.getPage(i);
+        const { width, height } = page.getViewport({ scale: 1 });
+        const boxes = (await textsOf(page)).map((t) => ({ text: t.text, x1: t.x - t.width / 2, x2: t.x + t.width / 2, y1: t.y - t.height * 0.62, y2: t.y + t.height * 0.02 }));
+        for (const b of boxes) expect(b.x1 >= 0 && b.y1 >= 0 && b.x2 <= width && b.y2 <= height, `page ${i}: ${b.text}`).toBe(true);
+        boxes.sort((a, b) => a.y1 - b.y1);
+        for (let a = 0; a < boxes.length; a += 1) for (let b = a + 1; b < boxes.length; b += 1) {
+          const [p, q] = [boxes[a], boxes[b]];
+          if (!p || !q || q.y1 >= p.y2) break;
+          expect(p.x1 < q.x2 - 0.2 && q.x1 < p.x2 - 0.2, `page ${i}: '${p.text}' and '${q.text}'`).toBe(false);
+        }
+      }
     });
   });
 

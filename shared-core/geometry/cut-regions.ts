@@ -34,18 +34,21 @@ export function cutRegions(shapes: readonly CutShape[], options: { readonly area
   const tracer = options.areaOnly ? null : new Tracer();
   const winding = new Int32Array(shapes.length);
   const keeps = isKeep.filter(Boolean).length;
+  // Strands wholly below the window are only counted.
+  const below = strands.filter((strand) => strand.high < window.bottom); const level = strands.filter((strand) => strand.high >= window.bottom);
   let active: Strand[] = []; let next = 0; let area = 0;
   for (let b = 0; b + 1 < borders.length; b += 1) {
     const left = borders[b]!; const right = borders[b + 1]!; const middle = (left + right) / 2;
-    tracer?.border(left);
     let kept = 0;
     for (const strand of active) if (strand.x1 > middle) active[kept++] = strand;
     active.length = kept;
-    while (next < strands.length && strands[next]!.x0 < middle) { const strand = strands[next++]!; if (strand.x1 > middle) active.push(strand); }
+    while (next < level.length && level[next]!.x0 < middle) { const strand = level[next++]!; if (strand.x1 > middle) active.push(strand); }
     for (const strand of active) strand.mid = heightAt(strand, middle);
     active = sortByMiddle(active);
     winding.fill(0);
+    for (const strand of below) { if (strand.x0 >= middle) break; if (strand.x1 > middle) winding[strand.shape]! += strand.turn; }
     let inside = 0; let cut = 0; let floor: Strand | null = null;
+    for (let s = 0; s < winding.length; s += 1) if (winding[s] !== 0) { if (isKeep[s]) inside += 1; else cut += 1; }
     for (const strand of active) {
       const s = strand.shape; const before = winding[s]! !== 0;
       winding[s]! += strand.turn;
@@ -57,13 +60,14 @@ export function cutRegions(shapes: readonly CutShape[], options: { readonly area
       else if (!open && floor) {
         if (strand.mid - floor.mid > sliver) {
           area += areaUnder(strand, left, right) - areaUnder(floor, left, right);
-          tracer?.cell(floor, strand, left, right);
+          tracer?.cell(floor, strand);
         }
         floor = null;
       }
     }
+    tracer?.slab(left);
   }
-  if (tracer && borders.length > 0) tracer.border(borders.at(-1)!);
+  tracer?.slab(borders.at(-1)!);
   return { area: Math.max(0, area), outlines: tracer ? tracer.finish() : [] };
 }
 
@@ -78,8 +82,11 @@ function commonWindow(shapes: readonly CutShape[]): Window | null {
     for (const outline of shape.outlines) for (const e of outline) {
       left = Math.min(left, e.x1); right = Math.max(right, e.x1); bottom = Math.min(bottom, e.y1); top = Math.max(top, e.y1);
       if (!e.arc) continue;
-      left = Math.min(left, e.arc.cx - e.arc.radius); right = Math.max(right, e.arc.cx + e.arc.radius);
-      bottom = Math.min(bottom, e.arc.cy - e.arc.radius); top = Math.max(top, e.arc.cy + e.arc.radius);
+      const { cx, cy, radius } = e.arc;
+      if (arcReaches(e, cx - radius, cy)) left = Math.min(left, cx - radius);
+      if (arcReaches(e, cx + radius, cy)) right = Math.max(right, cx + radius);
+      if (arcReaches(e, cx, cy - radius)) bottom = Math.min(bottom, cy - radius);
+      if (arcReaches(e, cx, cy + radius)) top = Math.max(top, cy + radius);
     }
     window.left = Math.max(window.left, left); window.right = Math.min(window.right, right);
     window.bottom = Math.max(window.bottom, bottom); window.top = Math.min(window.top, top);
@@ -87,24 +94,29 @@ function commonWindow(shapes: readonly CutShape[]): Window | null {
   return window.left < window.right && window.bottom < window.top ? window : null;
 }
 
+/** A point of the circle lies on the arc when it lies on the arc's side of the chord. */
+function arcReaches(e: OutlineEdge, x: number, y: number): boolean {
+  return (e.x2 - e.x1) * (y - e.y1) - (e.y2 - e.y1) * (x - e.x1) < 0;
+}
+
 function strandsOf(outlines: readonly Outline[], shape: number, window: Window): Strand[] {
   const strands: Strand[] = [];
-  const margin = 1e-9 * (window.top - window.bottom);
-  const put = (xa: number, ya: number, xb: number, yb: number, circle: Circle | null, bulge: number): void => {
-    if (xa === xb) return;
-    const forward = xa < xb;
-    const x0 = forward ? xa : xb; const x1 = forward ? xb : xa; const y0 = forward ? ya : yb; const y1 = forward ? yb : ya;
-    let low = Math.min(y0, y1); let high = Math.max(y0, y1);
-    if (circle) { if (bulge > 0) high = x0 < circle.cx && x1 > circle.cx ? circle.cy + circle.radius : high; else low = x0 < circle.cx && x1 > circle.cx ? circle.cy - circle.radius : low; }
-    // Well above the window nothing is left to switch on; beside it there is no slab. Below it still counts.
-    if (x1 <= window.left || x0 >= window.right || low > window.top + margin) return;
-    strands.push({ x0, y0, x1, y1, turn: forward ? 1 : -1, shape, circle, bulge, low, high, mid: 0 });
-  };
   for (const outline of outlines) for (const e of outline) {
-    if (!e.arc) { put(e.x1, e.y1, e.x2, e.y2, null, 0); continue; }
-    for (const part of splitAtSides(e, e.arc)) put(part.x1, part.y1, part.x2, part.y2, e.arc, part.bulge);
+    if (!e.arc) { putStrand(strands, e.x1, e.y1, e.x2, e.y2, shape, null, 0, window); continue; }
+    for (const part of splitAtSides(e, e.arc)) putStrand(strands, part.x1, part.y1, part.x2, part.y2, shape, e.arc, part.bulge, window);
   }
   return strands;
+}
+
+function putStrand(strands: Strand[], xa: number, ya: number, xb: number, yb: number, shape: number, circle: Circle | null, bulge: number, window: Window): void {
+  if (xa === xb) return;
+  const forward = xa < xb;
+  const x0 = forward ? xa : xb; const x1 = forward ? xb : xa; const y0 = forward ? ya : yb; const y1 = forward ? yb : ya;
+  let low = Math.min(y0, y1); let high = Math.max(y0, y1);
+  if (circle && x0 < circle.cx && x1 > circle.cx) { if (bulge > 0) high = circle.cy + circle.radius; else low = circle.cy - circle.radius; }
+  // Well above the window nothing is left to switch on; beside it there is no slab. Below it still counts.
+  if (x1 <= window.left || x0 >= window.right || low > window.top + 1e-9 * (window.top - window.bottom)) return;
+  strands.push({ x0, y0, x1, y1, turn: forward ? 1 : -1, shape, circle, bulge, low, high, mid: 0 });
 }
 
 /** Cuts an arc where it turns back in x: at the circle's right and left ends. */
@@ -155,116 +167,137 @@ function sortByMiddle(strands: Strand[]): Strand[] {
   return strands;
 }
 
-/** Sorted x of all corners and crossings within the window. Strands are sorted by x0. */
-function bordersOf(strands: readonly Strand[], window: Window, isKeep: readonly boolean[]): number[] {
-  const xs: number[] = [window.left, window.right];
-  const add = (x: number): void => { if (x > window.left && x < window.right) xs.push(x); };
+/** Collects the x of corners and crossings. What happens above or below the window changes no cell: there strands are only counted. */
+class Borders {
+  private readonly xs: number[];
+  readonly bottom: number; private readonly top: number;
+  constructor(private readonly window: Window) {
+    const margin = 1e-9 * (window.top - window.bottom);
+    this.bottom = window.bottom - margin; this.top = window.top + margin;
+    this.xs = [window.left, window.right];
+  }
+  add(x: number, y: number): void {
+    if (x > this.window.left && x < this.window.right && y >= this.bottom && y <= this.top) this.xs.push(x);
+  }
+  /** A crossing counts within the two strands' common run only; y is on the first. */
+  cross(a: Strand, b: Strand, x: number): void {
+    if (x > a.x0 && x > b.x0 && x < a.x1 && x < b.x1) this.add(x, heightAt(a, x));
+  }
+  sorted(): Float64Array {
+    const xs = Float64Array.from(this.xs).sort();
+    const gap = 1e-13 * (this.window.right - this.window.left);
+    let n = 0;
+    for (const x of xs) if (n === 0 || x - xs[n - 1]! > gap) xs[n++] = x;
+    return xs.subarray(0, n);
+  }
+}
+
+function bordersOf(strands: readonly Strand[], window: Window, isKeep: readonly boolean[]): Float64Array {
+  const borders = new Borders(window);
   for (let i = 0; i < strands.length; i += 1) {
     const a = strands[i]!;
-    add(a.x0); add(a.x1);
+    borders.add(a.x0, a.y0); borders.add(a.x1, a.y1);
+    if (a.high < borders.bottom) continue;
     for (let j = i + 1; j < strands.length; j += 1) {
       const b = strands[j]!;
       if (b.x0 >= a.x1) break;
       // A kept outline never crosses itself; a dropped one may, when it was drawn badly.
-      if ((b.shape !== a.shape || !isKeep[a.shape]) && b.low <= a.high && b.high >= a.low) crossings(a, b, add);
+      if ((b.shape !== a.shape || !isKeep[a.shape]) && b.low <= a.high && b.high >= a.low) crossings(a, b, borders);
     }
   }
-  xs.sort((p, q) => p - q);
-  const gap = 1e-13 * (window.right - window.left);
-  const borders: number[] = [];
-  for (const x of xs) if (borders.length === 0 || x - borders.at(-1)! > gap) borders.push(x);
-  return borders;
+  return borders.sorted();
 }
 
-function crossings(a: Strand, b: Strand, add: (x: number) => void): void {
-  const low = Math.max(a.x0, b.x0); const high = Math.min(a.x1, b.x1);
-  const within = (x: number): void => { if (x > low && x < high) add(x); };
+function crossings(a: Strand, b: Strand, borders: Borders): void {
   if (!a.circle && !b.circle) {
+    const low = Math.max(a.x0, b.x0); const high = Math.min(a.x1, b.x1);
     const l = heightAt(a, low) - heightAt(b, low); const r = heightAt(a, high) - heightAt(b, high);
-    if ((l > 0) !== (r > 0) && l !== r) within(low + (l / (l - r)) * (high - low));
+    if ((l > 0) !== (r > 0) && l !== r) borders.cross(a, b, low + (l / (l - r)) * (high - low));
   } else if (a.circle && b.circle) {
-    if (a.circle !== b.circle) circlesCross(a.circle, b.circle, within);
-  } else if (a.circle) lineCrossesCircle(b, a.circle, within);
-  else lineCrossesCircle(a, b.circle!, within);
+    if (a.circle !== b.circle) circlesCross(a, b, a.circle, b.circle, borders);
+  } else if (a.circle) lineCrossesCircle(b, a, a.circle, borders);
+  else lineCrossesCircle(a, b, b.circle!, borders);
 }
 
-function lineCrossesCircle(line: Strand, circle: Circle, add: (x: number) => void): void {
+function lineCrossesCircle(line: Strand, arc: Strand, circle: Circle, borders: Borders): void {
   const dx = line.x1 - line.x0; const dy = line.y1 - line.y0; const px = line.x0 - circle.cx; const py = line.y0 - circle.cy;
   const length2 = dx * dx + dy * dy; const cross = px * dy - py * dx;
   const rest = circle.radius * circle.radius * length2 - cross * cross;
   if (rest < 0) return;
   const half = px * dx + py * dy; const root = Math.sqrt(rest);
-  add(line.x0 + ((-half - root) / length2) * dx); add(line.x0 + ((-half + root) / length2) * dx);
+  borders.cross(line, arc, line.x0 + ((-half - root) / length2) * dx); borders.cross(line, arc, line.x0 + ((-half + root) / length2) * dx);
 }
 
-function circlesCross(a: Circle, b: Circle, add: (x: number) => void): void {
+function circlesCross(p: Strand, q: Strand, a: Circle, b: Circle, borders: Borders): void {
   const dx = b.cx - a.cx; const dy = b.cy - a.cy; const d2 = dx * dx + dy * dy;
   if (d2 === 0) return;
   const along = (d2 + a.radius * a.radius - b.radius * b.radius) / (2 * d2);
   const rest = a.radius * a.radius / d2 - along * along;
   if (rest < 0) return;
   const side = Math.sqrt(rest);
-  add(a.cx + along * dx - side * dy); add(a.cx + along * dx + side * dy);
+  borders.cross(p, q, a.cx + along * dx - side * dy); borders.cross(p, q, a.cx + along * dx + side * dy);
 }
 
-interface Cell { readonly floor: Strand; readonly roof: Strand; readonly floorY: number; readonly roofY: number; readonly floorEnd: number; readonly roofEnd: number }
+/** A cell that goes on from border to border as long as the same two strands bound it. */
+interface Cell { readonly floor: Strand; readonly roof: Strand; readonly floorPiece: Piece; readonly roofPiece: Piece; goesOn: boolean }
 /** A directed piece of the outline; node numbers at its ends. */
-interface Piece { from: number; to: number; readonly strand: Strand | null; readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; used: boolean }
+interface Piece { from: number; to: number; readonly strand: Strand | null; x1: number; y1: number; x2: number; y2: number; used: boolean }
 
-/** Joins cells to outlines: floors run right, roofs run left, upright sides cancel where a cell goes on in the next slab. */
+const unplaced = (strand: Strand): Piece => ({ from: -1, to: -1, strand, x1: 0, y1: 0, x2: 0, y2: 0, used: false });
+
+/** Where floor and roof meet in a point, rounding may put the roof a hair below: its side then runs the other way. */
+function cover(side: Int8Array, a: number, b: number, weight: number): void {
+  for (let k = Math.min(a, b); k < Math.max(a, b); k += 1) side[k]! += a < b ? weight : -weight;
+}
+
+/** Joins cells to outlines: floors run right, roofs run left, upright sides cancel where one cell gives way to another. */
 class Tracer {
-  private current: Cell[] = [];
+  private open: Cell[] = []; private fresh: Cell[] = [];
   private pieces: Piece[] = []; private nodes = 0;
 
-  cell(floor: Strand, roof: Strand, left: number, right: number): void {
-    this.current.push({ floor, roof, floorY: heightAt(floor, left), roofY: heightAt(roof, left), floorEnd: heightAt(floor, right), roofEnd: heightAt(roof, right) });
-    this.pieces.push(
-      { from: -1, to: -1, strand: floor, x1: left, y1: heightAt(floor, left), x2: right, y2: heightAt(floor, right), used: false },
-      { from: -1, to: -1, strand: roof, x1: right, y1: heightAt(roof, right), x2: left, y2: heightAt(roof, left), used: false },
-    );
+  /** A cell of the slab that is being looked at. */
+  cell(floor: Strand, roof: Strand): void {
+    for (const cell of this.open) if (cell.floor === floor && cell.roof === roof) { cell.goesOn = true; return; }
+    this.fresh.push({ floor, roof, floorPiece: unplaced(floor), roofPiece: unplaced(roof), goesOn: true });
   }
 
-  private lastBorder = NaN; private left: Cell[] = []; private leftPieces: Piece[] = []; private slabStart = 0;
-
-  /** Called with each border, left to right: the cells since the last border are complete and are linked across that one. */
-  border(x: number): void {
-    const right = this.current; const rightPieces = this.pieces.slice(this.slabStart);
-    if (!Number.isNaN(this.lastBorder)) this.link(this.lastBorder, this.left, this.leftPieces, right, rightPieces);
-    this.lastBorder = x; this.left = right; this.leftPieces = rightPieces;
-    this.current = []; this.slabStart = this.pieces.length;
+  /** Ends the slab that begins at x: cells that were not met again end there, new ones begin there. */
+  slab(x: number): void {
+    const { open, fresh } = this;
+    const ended = open.filter((cell) => !cell.goesOn);
+    if (ended.length > 0 || fresh.length > 0) { this.link(x, ended, fresh); this.open = open.filter((cell) => cell.goesOn); this.open.push(...fresh); this.fresh = []; }
+    for (const cell of this.open) cell.goesOn = false;
   }
 
-  private link(x: number, left: readonly Cell[], leftPieces: readonly Piece[], right: readonly Cell[], rightPieces: readonly Piece[]): void {
-    if (left.length === 0 && right.length === 0) return;
-    const ys = [...left.flatMap((c) => [c.floorEnd, c.roofEnd]), ...right.flatMap((c) => [c.floorY, c.roofY])].sort((a, b) => a - b);
-    const levels = ys.filter((y, i) => i === 0 || y !== ys[i - 1]);
+  private link(x: number, ended: readonly Cell[], begun: readonly Cell[]): void {
+    const ys: number[] = [];
+    for (const { floor, roof } of ended) ys.push(heightAt(floor, x), heightAt(roof, x));
+    for (const { floor, roof } of begun) ys.push(heightAt(floor, x), heightAt(roof, x));
+    const levels = [...ys].sort((a, b) => a - b).filter((y, i, all) => i === 0 || y !== all[i - 1]);
     const first = this.nodes; this.nodes += levels.length;
-    const nodeAt = (y: number): number => first + levels.indexOf(y);
     const side = new Int8Array(levels.length);
-    // Where floor and roof meet in a point, rounding may put the roof a hair below: its side then runs the other way.
-    const cover = (floor: number, roof: number, weight: number): void => {
-      const a = levels.indexOf(floor); const b = levels.indexOf(roof);
-      for (let k = Math.min(a, b); k < Math.max(a, b); k += 1) side[k]! += a < b ? weight : -weight;
-    };
-    left.forEach((c, i) => {
-      leftPieces[2 * i]!.to = nodeAt(c.floorEnd); leftPieces[2 * i + 1]!.from = nodeAt(c.roofEnd);
-      cover(c.floorEnd, c.roofEnd, 1);
-    });
-    right.forEach((c, i) => {
-      rightPieces[2 * i]!.from = nodeAt(c.floorY); rightPieces[2 * i + 1]!.to = nodeAt(c.roofY);
-      cover(c.floorY, c.roofY, -1);
-    });
-    const uprights: Piece[] = [];
+    let at = 0;
+    for (const { floorPiece, roofPiece } of ended) {
+      const low = ys[at]!; const high = ys[at + 1]!; at += 2;
+      const a = levels.indexOf(low); const b = levels.indexOf(high);
+      floorPiece.x2 = x; floorPiece.y2 = low; floorPiece.to = first + a; roofPiece.x1 = x; roofPiece.y1 = high; roofPiece.from = first + b;
+      cover(side, a, b, 1);
+    }
+    for (const { floorPiece, roofPiece } of begun) {
+      const low = ys[at]!; const high = ys[at + 1]!; at += 2;
+      const a = levels.indexOf(low); const b = levels.indexOf(high);
+      floorPiece.x1 = x; floorPiece.y1 = low; floorPiece.from = first + a; roofPiece.x2 = x; roofPiece.y2 = high; roofPiece.to = first + b;
+      this.pieces.push(floorPiece, roofPiece);
+      cover(side, a, b, -1);
+    }
     for (let k = 0; k + 1 < levels.length; k += 1) {
       const up = side[k]! > 0; const low = up ? k : k + 1; const high = up ? k + 1 : k;
       for (let copy = Math.abs(side[k]!); copy > 0; copy -= 1)
-        uprights.push({ from: first + low, to: first + high, strand: null, x1: x, y1: levels[low]!, x2: x, y2: levels[high]!, used: false });
+        this.pieces.push({ from: first + low, to: first + high, strand: null, x1: x, y1: levels[low]!, x2: x, y2: levels[high]!, used: false });
     }
-    this.pieces.push(...uprights);
   }
 
   finish(): Outline[] {
-    this.border(NaN);
     const leaving: Piece[][] = Array.from({ length: this.nodes }, () => []);
     for (const piece of this.pieces) leaving[piece.from]!.push(piece);
     const outlines: Outline[] = [];

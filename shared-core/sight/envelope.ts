@@ -99,22 +99,23 @@ export class Envelope {
   private single(): number {
     const { runs, offset, edges } = this;
     let out = 0;
-    const put = (key: number, x: number, y: number, edge: number): void => { runs.key[out] = key; runs.x[out] = x; runs.y[out] = y; runs.edge[out] = edge; out += 1; };
     for (let i = 0; i < edges; i += 1) {
       offset[i] = out;
       const fx = this.fromX[i]!; const fy = this.fromY[i]!; const tx = this.toX[i]!; const ty = this.toY[i]!;
       const from = directionKey(fx, fy); let to = directionKey(tx, ty);
       // A hair of an edge may come out backwards by rounding; only a jump of more than a quarter is the start of the order.
       if (from > to && from - to < 1) to = from;
-      if (from <= to) {
-        put(FROM, -1, 0, OPEN); put(from, fx, fy, i);
-        if (to < TO) put(to, tx, ty, OPEN);
-      } else { // the edge crosses the direction where the order of directions begins
-        put(FROM, -1, 0, i); put(to, tx, ty, OPEN);
-        if (from < TO) put(from, fx, fy, i);
+      const wraps = from > to;
+      out = putRun(runs, out, FROM, -1, 0, wraps ? i : OPEN);
+      if (wraps) {
+        out = putRun(runs, out, to, tx, ty, OPEN);
+        if (from < TO) out = putRun(runs, out, from, fx, fy, i);
+      } else {
+        out = putRun(runs, out, from, fx, fy, i);
+        if (to < TO) out = putRun(runs, out, to, tx, ty, OPEN);
       }
     }
-    if (edges === 0) { offset[0] = 0; put(FROM, -1, 0, OPEN); offset[1] = out; return 1; }
+    if (edges === 0) { offset[0] = 0; offset[1] = putRun(runs, 0, FROM, -1, 0, OPEN); return 1; }
     offset[edges] = out;
     return edges;
   }
@@ -154,11 +155,20 @@ export class Envelope {
   }
 
   private growEdges(): void {
-    const longer = (old: Float64Array): Float64Array<ArrayBuffer> => { const fresh = new Float64Array(2 * old.length); fresh.set(old); return fresh; };
     this.ax = longer(this.ax); this.ay = longer(this.ay); this.dx = longer(this.dx); this.dy = longer(this.dy); this.cross = longer(this.cross);
     this.fromX = longer(this.fromX); this.fromY = longer(this.fromY); this.toX = longer(this.toX); this.toY = longer(this.toY);
     const source = new Int32Array(2 * this.source.length); source.set(this.source); this.source = source;
   }
+}
+
+function longer(old: Float64Array): Float64Array<ArrayBuffer> {
+  const fresh = new Float64Array(2 * old.length); fresh.set(old);
+  return fresh;
+}
+
+function putRun(runs: Runs, at: number, key: number, x: number, y: number, edge: number): number {
+  runs.key[at] = key; runs.x[at] = x; runs.y[at] = y; runs.edge[at] = edge;
+  return at + 1;
 }
 
 function copyRuns(from: Runs, start: number, end: number, to: Runs, out: number): number {

@@ -55,19 +55,19 @@ export function allowedRegion(index: SightIndex, targets: readonly Target[], que
 
 function region(index: SightIndex, local: readonly Outline[], area: number, ox: number, oy: number): AllowedRegion {
   const circles = new Map<Circle, Circle>();
-  const moved = (arc: Circle): Circle => {
-    let circle = circles.get(arc);
-    if (!circle) { circle = { cx: arc.cx + ox, cy: arc.cy + oy, radius: arc.radius }; circles.set(arc, circle); }
-    return circle;
-  };
-  const outlines = local.map((outline) => outline.map((e): OutlineEdge => {
-    const ends = { x1: e.x1 + ox, y1: e.y1 + oy, x2: e.x2 + ox, y2: e.y2 + oy };
-    return e.arc ? { ...ends, arc: moved(e.arc) } : ends;
-  }));
+  const outlines = local.map((outline) => outline.map((e) => movedEdge(e, ox, oy, circles)));
   return {
     outlines, area, squareFeet: area * index.feetPerUnit ** 2, isEmpty: outlines.length === 0,
     contains: (x, y) => outlinesContain(local, x - ox, y - oy),
   };
+}
+
+function movedEdge(e: OutlineEdge, ox: number, oy: number, circles: Map<Circle, Circle>): OutlineEdge {
+  const { arc } = e;
+  if (!arc) return { x1: e.x1 + ox, y1: e.y1 + oy, x2: e.x2 + ox, y2: e.y2 + oy };
+  let moved = circles.get(arc);
+  if (!moved) { moved = { cx: arc.cx + ox, cy: arc.cy + oy, radius: arc.radius }; circles.set(arc, moved); }
+  return { x1: e.x1 + ox, y1: e.y1 + oy, x2: e.x2 + ox, y2: e.y2 + oy, arc: moved };
 }
 
 /** What one target sees, star-shaped, and the shadow bands that are cut out of it. Relative to (ox, oy). */
@@ -83,12 +83,19 @@ function seenFrom(index: SightIndex, target: Target, question: RegionQuestion, o
   const cx = target.x - ox; const cy = target.y - oy;
   envelope.start(cx, cy, radius);
   const shadows: CutShape[] = [];
-  for (const slot of index.inBox(target.x - radius, target.y - radius, target.x + radius, target.y + radius)) {
+  const found = index.gather(target.x - radius, target.y - radius, target.x + radius, target.y + radius); const { gathered, plan, solid } = index;
+  for (let j = 0; j < found; j += 1) {
+    const slot = gathered[j]!;
     if (slot === body || !throwsShadow(index.transmission[slot]!, blocking)) continue;
-    const bottom = index.solid[3 * slot + 1]!; const top = index.solid[3 * slot + 2]!;
-    if (target.z >= bottom && target.z <= top && meets(pointLine(target), index.prism(slot))) return NOTHING;
+    const bottom = solid[3 * slot + 1]!; const top = solid[3 * slot + 2]!;
+    if (target.z >= bottom && target.z <= top && isNear(index, slot, target) && meets(pointLine(target), index.prism(slot))) return NOTHING;
     const range = shadowRange(target.z, question.handleHeight, bottom, top);
     if (!range) continue;
+    if (range.near === 1 && range.far === Infinity && solid[3 * slot] === 0 && !index.rings.has(slot)) {
+      const k = 4 * slot;
+      envelope.add(plan[k]! - ox, plan[k + 1]! - oy, plan[k + 2]! - ox, plan[k + 3]! - oy, slot);
+      continue;
+    }
     const ring = planOutline(index, slot);
     if (range.far === Infinity) addEdges(ring, range.near, target, ox, oy, slot);
     else shadows.push(...bands(ring, range.near, range.far, target, ox, oy));
@@ -103,6 +110,13 @@ export function planRadius(index: SightIndex, target: SpacePoint, question: Regi
   const square = (question.limit - rise) * (question.limit + rise);
   if (!Number.isFinite(square)) throw new RangeError(`A region needs finite heights and limit, got ${target.z}, ${question.handleHeight} and ${question.limit}.`);
   return square > 0 ? Math.sqrt(square) / index.feetPerUnit : null;
+}
+
+/** Whether the point lies in the obstacle's box, widened for rounding. */
+function isNear({ plan, solid }: SightIndex, slot: number, p: SpacePoint): boolean {
+  const k = 4 * slot; const t = solid[3 * slot]!;
+  const x1 = plan[k]!; const y1 = plan[k + 1]!; const x2 = plan[k + 2]!; const y2 = plan[k + 3]!;
+  return !((x1 > p.x + t && x2 > p.x + t) || (x1 < p.x - t && x2 < p.x - t) || (y1 > p.y + t && y2 > p.y + t) || (y1 < p.y - t && y2 < p.y - t));
 }
 
 const pointLine = (p: SpacePoint) => ({ ax: p.x, ay: p.y, az: p.z, bx: p.x, by: p.y, bz: p.z });
@@ -139,36 +153,42 @@ function closed(points: readonly (readonly [number, number])[]): Outline {
 export function outlineOf(view: Envelope): Outline {
   const { runs, count, cx, cy, radius } = view;
   const circle: Circle = { cx, cy, radius };
-  const edges: OutlineEdge[] = [];
   if (count === 1 && runs.edge[0] === OPEN) {
     const right = cx + radius; const left = cx - radius;
     return [{ x1: right, y1: cy, x2: left, y2: cy, arc: circle }, { x1: left, y1: cy, x2: right, y2: cy, arc: circle }];
   }
-  const pointOn = (x: number, y: number, edge: number): readonly [number, number] => {
-    const scale = edge === OPEN ? radius / Math.hypot(x, y) : view.reach(edge, x, y);
-    return [cx + scale * x, cy + scale * y];
-  };
+  const edges: OutlineEdge[] = [];
   // The first and the last run are one when the same edge goes on across the start of the order.
   const joined = count > 1 && runs.edge[0] === runs.edge[count - 1];
-  const spanOf = (k: number, stop: number): number => { const span = (stop === 0 ? 2 : runs.key[stop]!) - runs.key[k]!; return span < 0 ? span + 4 : span; };
   let px = NaN; let py = NaN; let firstX = NaN; let firstY = NaN;
-  const put = (x1: number, y1: number, x2: number, y2: number, arc: boolean): void => {
-    if (x1 !== x2 || y1 !== y2) edges.push(arc ? { x1, y1, x2, y2, arc: circle } : { x1, y1, x2, y2 });
-  };
   for (let k = joined ? 1 : 0; k < count; k += 1) {
-    const edge = runs.edge[k]!; const end = (k + 1) % count; const stop = joined && k === count - 1 ? 1 : end;
-    const [x1, y1] = pointOn(runs.x[k]!, runs.y[k]!, edge); const [x2, y2] = pointOn(runs.x[stop]!, runs.y[stop]!, edge);
-    if (Number.isNaN(px)) { firstX = x1; firstY = y1; } else put(px, py, x1, y1, false);
-    if (edge === OPEN) putArc(put, circle, x1, y1, x2, y2, spanOf(k, stop)); else put(x1, y1, x2, y2, false);
+    const edge = runs.edge[k]!; const stop = k < count - 1 ? k + 1 : joined ? 1 : 0;
+    const from = reachOf(view, edge, k); const to = reachOf(view, edge, stop);
+    const x1 = cx + from * runs.x[k]!; const y1 = cy + from * runs.y[k]!; const x2 = cx + to * runs.x[stop]!; const y2 = cy + to * runs.y[stop]!;
+    if (Number.isNaN(px)) { firstX = x1; firstY = y1; } else putEdge(edges, px, py, x1, y1, null);
+    if (edge === OPEN) {
+      const span = (stop === 0 ? 2 : runs.key[stop]!) - runs.key[k]!;
+      putArc(edges, circle, x1, y1, x2, y2, span < 0 ? span + 4 : span);
+    } else putEdge(edges, x1, y1, x2, y2, null);
     px = x2; py = y2;
   }
-  put(px, py, firstX, firstY, false);
+  putEdge(edges, px, py, firstX, firstY, null);
   return edges;
 }
 
+/** How far run k's direction reaches to an edge, or to the radius. */
+function reachOf(view: Envelope, edge: number, k: number): number {
+  const x = view.runs.x[k]!; const y = view.runs.y[k]!;
+  return edge === OPEN ? view.radius / Math.sqrt(x * x + y * y) : view.reach(edge, x, y);
+}
+
+function putEdge(edges: OutlineEdge[], x1: number, y1: number, x2: number, y2: number, arc: Circle | null): void {
+  if (x1 !== x2 || y1 !== y2) edges.push(arc ? { x1, y1, x2, y2, arc } : { x1, y1, x2, y2 });
+}
+
 /** An arc of half a turn or more is written as two, so that its ends always tell which way it runs. `span` in direction keys. */
-function putArc(put: (x1: number, y1: number, x2: number, y2: number, arc: boolean) => void, circle: Circle, x1: number, y1: number, x2: number, y2: number, span: number): void {
-  if (span < 2) { put(x1, y1, x2, y2, span > 1e-12); return; }
+function putArc(edges: OutlineEdge[], circle: Circle, x1: number, y1: number, x2: number, y2: number, span: number): void {
+  if (span < 2) { putEdge(edges, x1, y1, x2, y2, span > 1e-12 ? circle : null); return; }
   const mx = 2 * circle.cx - x1; const my = 2 * circle.cy - y1;
-  put(x1, y1, mx, my, true); put(mx, my, x2, y2, true);
+  putEdge(edges, x1, y1, mx, my, circle); putEdge(edges, mx, my, x2, y2, circle);
 }

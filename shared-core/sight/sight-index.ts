@@ -119,25 +119,28 @@ export class SightIndex {
 
   /** Like inBox, but from the hot copy into one reused array. @returns how many of `gathered` are meant */
   gather(minX: number, minY: number, maxX: number, maxY: number): number {
-    const { count, boxes, skip, first, last } = this.nodes; const { plan, solid, transmission } = this;
+    const { count, boxes, skip, first, last } = this.nodes;
     let found = 0;
-    const look = (from: number, to: number): void => {
-      if (this.gathered.length < found + to - from) { const longer = new Int32Array(2 * (found + to - from)); longer.set(this.gathered); this.gathered = longer; }
-      for (let slot = from; slot < to; slot += 1) {
-        if (transmission[slot] === GONE) continue;
-        const k = 4 * slot; const t = solid[3 * slot]!;
-        const x1 = plan[k]!; const y1 = plan[k + 1]!; const x2 = plan[k + 2]!; const y2 = plan[k + 3]!;
-        if ((x1 > maxX + t && x2 > maxX + t) || (x1 < minX - t && x2 < minX - t) || (y1 > maxY + t && y2 > maxY + t) || (y1 < minY - t && y2 < minY - t)) continue;
-        this.gathered[found++] = slot;
-      }
-    };
     for (let node = 0; node < count;) {
       const k = 4 * node;
       if (boxes[k]! > maxX || boxes[k + 2]! < minX || boxes[k + 1]! > maxY || boxes[k + 3]! < minY) { node = skip[node]!; continue; }
-      if (last[node]! > first[node]!) look(first[node]!, last[node]!);
+      if (last[node]! > first[node]!) found = this.look(first[node]!, last[node]!, minX, minY, maxX, maxY, found);
       node += 1;
     }
-    look(this.settled, this.used);
+    return this.look(this.settled, this.used, minX, minY, maxX, maxY, found);
+  }
+
+  private look(from: number, to: number, minX: number, minY: number, maxX: number, maxY: number, before: number): number {
+    const { plan, solid, transmission } = this;
+    let found = before;
+    if (this.gathered.length < found + to - from) { const longer = new Int32Array(2 * (found + to - from)); longer.set(this.gathered); this.gathered = longer; }
+    for (let slot = from; slot < to; slot += 1) {
+      if (transmission[slot] === GONE) continue;
+      const k = 4 * slot; const t = solid[3 * slot]!;
+      const x1 = plan[k]!; const y1 = plan[k + 1]!; const x2 = plan[k + 2]!; const y2 = plan[k + 3]!;
+      if ((x1 > maxX + t && x2 > maxX + t) || (x1 < minX - t && x2 < minX - t) || (y1 > maxY + t && y2 > maxY + t) || (y1 < minY - t && y2 < minY - t)) continue;
+      this.gathered[found++] = slot;
+    }
     return found;
   }
 

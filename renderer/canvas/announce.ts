@@ -28,7 +28,9 @@ export function announcement({ document, preview, selection, live, audit }: Anno
   if (pairs.length === 0) return only.kind === 'disconnect' ? `${only.tag}: serves nothing yet` : nameOf(only);
   const said = pairs.map((pair) => {
     const other = shown.entities[only.kind === 'disconnect' ? pair.load : pair.disconnect];
-    const text = showPair(pair, shown)?.text ?? '';
+    const line = showPair(pair, shown);
+    const text = line?.text ?? '';
+    if (!line || line.settledBy) return `${other ? nameOf(other) : ''} ${WORDS[pair.verdict]}: ${pair.result.title}`;
     return `${other ? nameOf(other) : ''} ${WORDS[pair.verdict]}${text ? `, ${text}` : ''}`;
   });
   return `${nameOf(only)}: ${[...new Set(said)].join('; ')}`;

@@ -13,6 +13,7 @@ import type { Modifiers, ToolContext } from '../tools/tool';
 import { layOutLabels, NO_LABELS } from './label-layout';
 import type { LabelLayout } from './label-layout';
 import { LiveCheck } from './live-check';
+import type { LiveResult } from './live-check';
 import { boxOfEntities, paintHand } from './paint-hand';
 import { paintMarks, visibleMarks } from './paint-marks';
 import { paintPlan } from './paint-plan';
@@ -25,9 +26,9 @@ import { LEGIBLE_SYMBOL, symbolPixels } from './symbol-place';
 import type { Picture } from './picture';
 import { createScheduler } from './scheduler';
 import type { LayerName, Scheduler } from './scheduler';
-import { NO_SIGHT, shownSight } from './shown-sight';
+import { movingSight, NO_SIGHT, shownSight } from './shown-sight';
 import type { ShownSight } from './shown-sight';
-import { changedIds } from './still-true';
+import { changedIds, rememberChanges } from './still-true';
 import { fitted, limitsFor, panned, resized, revealed, toPlan, toScreen, viewBetween, visibleBox, zoomedAt } from './view';
 import type { View, ZoomLimits } from './view';
 
@@ -68,7 +69,12 @@ export class CanvasController {
   private paintLayer: (layer: LayerName) => void = () => undefined;
 
   constructor(private readonly store: CanvasStore) {
-    this.runner = createRunner(store.getState(), () => this.context(), () => this.view.centre);
+    const act = store.getState();
+    const setPreview = (preview: Document | null, changed?: readonly Id[]): void => {
+      if (preview && changed) rememberChanges(store.getState().document, preview, changed);
+      act.setPreview(preview);
+    };
+    this.runner = createRunner({ ...act, setPreview }, () => this.context(), () => this.view.centre);
     this.scheduler = createScheduler((time) => { this.work(time); }, (layers) => { for (const layer of layers) this.paintLayer(layer); });
   }
 
@@ -327,19 +333,22 @@ export class CanvasController {
   /** Live pairs of exactly the document that is about to be painted. */
   private checkPreview(): void {
     const state = this.store.getState();
-    const { document, preview, live } = state;
+    const { document, preview } = state;
     const sheet = this.sheet();
     if (!sheet) return;
     const changed = preview ? changedIds(document, preview) : [];
     this.setMoving(changed.filter((id) => preview?.entities[id] ?? document.entities[id]));
     if (!preview) { this.liveSight = NO_SIGHT; return; }
-    if (live?.of !== preview) state.setLive(this.live.check(document, preview, sheet.id, new Set(state.selection)));
-    const now = this.store.getState();
-    const shown = shownSight({ document: preview, sheet: sheet.id, audit: now.audit, live: now.live });
-    const concerned = new Set([...(now.live?.disconnects ?? []), ...shown.unproved.map((u) => u.disconnect)]);
-    this.liveSight = { pairs: shown.pairs.filter((p) => concerned.has(p.disconnect)), unproved: shown.unproved.filter((u) => concerned.has(u.disconnect)), verdicts: shown.verdicts };
-    if (!sameSet(concerned, this.concerned)) { this.concerned = concerned; this.scheduler.ask('marks'); }
+    if (this.checkedPreview?.of !== preview) {
+      this.checkedPreview = this.live.check(document, preview, sheet.id, new Set(state.selection));
+      state.setLive(this.checkedPreview);
+    }
+    const { concerned } = this.checkedPreview;
+    this.liveSight = movingSight(preview, sheet.id, concerned, this.checkedPreview);
+    const next = new Set(concerned);
+    if (!sameSet(next, this.concerned)) { this.concerned = next; this.scheduler.ask('marks'); }
   }
+  private checkedPreview: LiveResult | null = null;
   private concerned: ReadonlySet<Id> = new Set();
 
   private setMoving(ids: readonly Id[]): void {

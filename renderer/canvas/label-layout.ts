@@ -3,6 +3,7 @@ import type { At, LabelRequest } from '../../shared-core/report/index';
 import type { Disconnect, Entity, Id, Point } from '../../shared-core/document/index';
 import { grown, pointAt } from '../tools/plan-geometry';
 import type { Box } from '../tools/plan-geometry';
+import { labelText } from './shown-sight';
 import type { ShownSight } from './shown-sight';
 import { statusPlace, symbolCentre } from './symbol-place';
 
@@ -59,7 +60,10 @@ export function layOutLabels({ zoom, box, marks, sight, symbol, chosen, width }:
   for (const pair of sight.pairs) {
     const from: At = [pair.from.x * zoom, pair.from.y * zoom]; const to: At = [pair.to.x * zoom, pair.to.y * zoom];
     lines.push([from, to]);
-    if (pair.text) requests.push({ id: `line ${pair.key}`, width: width(pair.text, DISTANCE_SIZE, true) + 14, height: DISTANCE_SIZE + 8, beside: { from, to }, rank: chosen.has(pair.disconnect) || chosen.has(pair.load) ? 4 : pair.verdict === 'pass' ? 0 : 1 });
+    const isChosen = chosen.has(pair.disconnect) || chosen.has(pair.load);
+    // What is not needed is labelled only when it is asked for.
+    if (!pair.text || (pair.settledBy === 'another disconnect' && !isChosen)) continue;
+    requests.push({ id: `line ${pair.key}`, width: width(labelText(pair), DISTANCE_SIZE, true) + 14, height: DISTANCE_SIZE + 8, beside: { from, to }, rank: isChosen ? 4 : pair.verdict === 'pass' ? 0 : 1 });
   }
   const room = grown({ minX: box.minX * zoom, minY: box.minY * zoom, maxX: box.maxX * zoom, maxY: box.maxY * zoom }, 20);
   const { placed } = placeLabels(requests, { bounds: { x: room.minX, y: room.minY, width: room.maxX - room.minX, height: room.maxY - room.minY }, keepClear, rather: lines, gap: 3 });

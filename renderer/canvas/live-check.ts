@@ -1,6 +1,7 @@
 import { createChecker } from '../../shared-core/checks/index';
-import type { PairReport } from '../../shared-core/checks/index';
-import type { Disconnect, Document, Id } from '../../shared-core/document/index';
+import type { Checker, PairReport } from '../../shared-core/checks/index';
+import { entitiesOf } from '../../shared-core/document/index';
+import type { Disconnect, Document, Entity, Id } from '../../shared-core/document/index';
 import { changedIds, staleBetween } from './still-true';
 
 export interface LiveResult {
@@ -8,10 +9,13 @@ export interface LiveResult {
   readonly of: Document;
   readonly disconnects: readonly Id[];
   readonly pairs: readonly PairReport[];
+  /** All that may have changed, checked or not. */
+  readonly concerned: readonly Id[];
 }
 
 /** What the live check needs of the checks; a test can hand in its own. */
-export type MakeChecker = (document: Document, sheet: Id) => { pairsOf(disconnect: Disconnect): PairReport[] };
+export interface LiveChecker { pairsOf(disconnect: Disconnect): PairReport[]; sheetOf: Checker['sheetOf'] }
+export type MakeChecker = (document: Document, sheet: Id, scenes?: Pick<Checker, 'sheetOf'>) => LiveChecker;
 
 /** A frame has 16 ms, and the painting needs its part. */
 const FRAME_BUDGET = 7;
@@ -19,14 +23,15 @@ const FRAME_BUDGET = 7;
 const COSTLY = 14;
 
 /**
- * Checks, within a frame, the disconnects that a drag or an edit concerns. While one disconnect moves the prepared
- * scene is kept and a frame costs only its few lines; when walls or loads move the scene is made anew as often as that
- * is affordable. What could not be checked in time is left out, and so is shown without a verdict.
+ * Checks, within a frame, the disconnects that a drag or an edit concerns. While nothing moves that could stand in a
+ * line, the prepared scene is kept and a frame costs only its few lines; when walls move the scene is made anew as often
+ * as that is affordable. What could not be checked in time is left out, and so is shown without a verdict.
  */
 export class LiveCheck {
+  /** The document whose scene is prepared, and the checker that holds the scene. */
   private base: Document | null = null;
   private sheet: Id | null = null;
-  private checker: ReturnType<MakeChecker> | null = null;
+  private scenes: LiveChecker | null = null;
   private cost = 0;
   private notBefore = 0;
 
@@ -34,7 +39,7 @@ export class LiveCheck {
 
   /** Prepares for a drag that may start soon; call when there is time. */
   warm(document: Document, sheet: Id): void {
-    if (!this.fits(document, sheet, null)) this.prepare(document, sheet);
+    if (!this.fits(document, sheet)) this.prepare(document, sheet);
   }
 
   /**
@@ -44,42 +49,49 @@ export class LiveCheck {
    */
   check(settled: Document, shown: Document, sheet: Id, near: ReadonlySet<Id>): LiveResult {
     const { all, disconnects } = staleBetween(settled, shown);
-    const concerned = Object.values(shown.entities)
-      .filter((e): e is Disconnect => e.kind === 'disconnect' && e.sheet === sheet && (all || disconnects.has(e.id)))
+    const concerned = (all ? entitiesOf(shown, 'disconnect', sheet) : [...disconnects].map((id) => shown.entities[id]))
+      .filter((e): e is Disconnect => e?.kind === 'disconnect' && e.sheet === sheet)
       .sort((a, b) => Number(near.has(b.id)) - Number(near.has(a.id)));
-    if (concerned.length === 0) return { of: shown, disconnects: [], pairs: [] };
-    const started = this.clock();
-    if (!this.fits(shown, sheet, concerned.length === 1 ? concerned[0]?.id ?? null : null)) {
-      if (this.cost > COSTLY && started < this.notBefore) return { of: shown, disconnects: [], pairs: [] };
-      this.prepare(shown, sheet);
-    }
-    const begun = this.clock();
+    const ids = concerned.map((d) => d.id);
+    const checker = concerned.length > 0 ? this.checkerFor(shown, sheet) : null;
     const checked: Id[] = []; const pairs: PairReport[] = [];
-    for (const disconnect of concerned) {
+    const begun = this.clock();
+    for (const disconnect of checker ? concerned : []) {
       // An exception in a check must not stop the hand; without a result the line shows no verdict.
-      try { pairs.push(...this.checker?.pairsOf(disconnect) ?? []); checked.push(disconnect.id); } catch { continue; }
+      try { pairs.push(...checker?.pairsOf(disconnect) ?? []); checked.push(disconnect.id); } catch { continue; }
       if (this.clock() - begun > FRAME_BUDGET) break;
     }
-    return { of: shown, disconnects: checked, pairs };
+    return { of: shown, disconnects: checked, pairs, concerned: ids };
   }
 
-  /** Whether the prepared checker holds for a document in which at most one disconnect, the one asked about, is elsewhere. */
-  private fits(document: Document, sheet: Id, moved: Id | null): boolean {
-    if (!this.checker || !this.base || sheet !== this.sheet) return false;
-    if (this.base === document) return true;
-    if (this.base.facts !== document.facts || this.base.sheets !== document.sheets) return false;
-    return changedIds(this.base, document).every((id) => id === moved);
+  /** A checker for exactly this document; null when preparing one now would hold up the hand. */
+  private checkerFor(document: Document, sheet: Id): LiveChecker | null {
+    if (!this.fits(document, sheet)) {
+      if (this.cost > COSTLY && this.clock() < this.notBefore) return null;
+      this.prepare(document, sheet);
+    }
+    return this.scenes && (document === this.base ? this.scenes : this.make(document, sheet, this.scenes));
+  }
+
+  /** Whether what can stand in a line is in this document as it was when the scene was prepared. */
+  private fits(document: Document, sheet: Id): boolean {
+    const { base } = this;
+    if (!this.scenes || !base || sheet !== this.sheet) return false;
+    return base === document || (base.facts === document.facts && base.sheets === document.sheets
+      && !changedIds(base, document).some((id) => isObstacle(base.entities[id]) || isObstacle(document.entities[id])));
   }
 
   private prepare(document: Document, sheet: Id): void {
     const started = this.clock();
-    this.checker = this.make(document, sheet);
+    this.scenes = this.make(document, sheet);
     this.base = document; this.sheet = sheet;
     // The scene is built when it is first asked for, so ask now: the cost belongs to the preparation.
-    const any = Object.values(document.entities).find((e): e is Disconnect => e.kind === 'disconnect' && e.sheet === sheet && e.serves.length > 0);
-    if (any) { try { this.checker.pairsOf(any); } catch { /* the check itself says so, where it is shown */ } }
+    try { this.scenes.sheetOf(sheet); } catch { /* the check itself says so, where it is shown */ }
     const ended = this.clock();
     this.cost = ended - started;
     this.notBefore = ended + 4 * this.cost;
   }
 }
+
+const isObstacle = (e: Entity | undefined): boolean =>
+  e !== undefined && (e.kind === 'wall' || e.kind === 'obstruction' || ((e.kind === 'load' || e.kind === 'machine') && e.outline !== undefined));

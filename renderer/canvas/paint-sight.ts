@@ -6,6 +6,7 @@ import { inkOf, paintChip, paintPrimitives } from './paint-primitives';
 import type { Context } from './paint-primitives';
 import { DISTANCE_SIZE } from './label-layout';
 import type { LabelLayout } from './label-layout';
+import { labelText } from './shown-sight';
 import type { ShownPair, Unproved } from './shown-sight';
 import { toScreen } from './view';
 import type { View } from './view';
@@ -61,9 +62,9 @@ export function paintSightLines(context: Context, pairs: readonly ShownPair[], {
     const isChosen = chosen.has(pair.disconnect) || chosen.has(pair.load);
     const at = pair.blockedAt ? toScreen(view, pair.blockedAt) : null;
     const marks = sightLineMarks({
-      from: [a.x, a.y], to: [b.x, b.y], state: pair.state, verdict: pair.verdict,
+      from: [a.x, a.y], to: [b.x, b.y], state: pair.state, verdict: lineVerdict(pair),
       ...(at ? { blockedAt: [at.x, at.y] as const } : {}), ...(pair.limitShare === null ? {} : { limitShare: pair.limitShare }),
-    }, { width: isChosen ? 2.3 : 1.5, fromClear: symbol * 0.3, toClear: symbol * 0.62 });
+    }, { width: isChosen ? 2.3 : pair.settledBy ? 1 : 1.5, fromClear: symbol * 0.3, toClear: symbol * 0.62 });
     paintPrimitives(context, marks.map((m) => ({ ...m, stroke: 'halo' as const, width: m.width + 3, dash: [] })).map(({ dash: _, ...m }) => ({ ...m, width: Math.min(m.width, 6) })));
     paintPrimitives(context, marks);
   }
@@ -76,14 +77,17 @@ export function paintDistances(context: Context, pairs: readonly ShownPair[], pl
     const place = places ? places.get(pair.key) : { at: middleOf(pair.from, pair.to), leaderTo: null };
     if (!place) continue;
     const at = toScreen(view, place.at);
-    const ink = STATUS_INK[pair.verdict];
+    const ink = STATUS_INK[lineVerdict(pair)];
     if (place.leaderTo) {
       const to = toScreen(view, place.leaderTo);
       context.beginPath(); context.moveTo(at.x, at.y); context.lineTo(to.x, to.y);
       context.strokeStyle = inkOf(ink === 'muted' ? 'ink' : ink); context.lineWidth = 0.8; context.stroke();
     }
-    paintChip(context, at.x, at.y, pair.text, ink === 'muted' ? 'ink' : ink, DISTANCE_SIZE);
+    paintChip(context, at.x, at.y, labelText(pair), ink === 'muted' ? 'ink' : ink, DISTANCE_SIZE);
   }
 }
+
+/** A line that would not do by itself never wears the ink of order, whatever settles the finding. */
+const lineVerdict = (pair: ShownPair): ShownPair['verdict'] => (pair.settledBy ? 'judgement' : pair.verdict);
 
 export const isLongEnough = (pair: ShownPair, view: View): boolean => distanceOf(pair.from, pair.to) * view.zoom > 30;

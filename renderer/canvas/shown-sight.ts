@@ -1,6 +1,7 @@
-import { VERDICT_ORDER } from '../../shared-core/code-data/index';
+import { VERDICT_ORDER, worstVerdict } from '../../shared-core/code-data/index';
 import type { Verdict } from '../../shared-core/code-data/index';
 import type { LineReport, Meeting, PairReport } from '../../shared-core/checks/index';
+import { entitiesOf } from '../../shared-core/document/index';
 import type { Document, Id, Point } from '../../shared-core/document/index';
 import type { LineState } from '../../shared-core/report/index';
 import { feet, showDistanceAgainst, showLength } from '../../shared-core/units/index';
@@ -22,6 +23,8 @@ export interface ShownPair {
   readonly blocker: Id | null;
   readonly limitShare: number | null;
   readonly text: string;
+  /** The line itself would not do, but the finding passes all the same: drawn so that nobody takes the line for a clear one. */
+  readonly settledBy: 'exception' | 'another disconnect' | null;
 }
 
 /** A link whose verdict for the document shown is not known (yet). */
@@ -70,9 +73,24 @@ export function shownSight({ document, sheet, audit, live }: SightSource): Shown
   return { pairs: withoutDoubles(pairs), unproved: unprovedLinks(document, sheet, proved), verdicts };
 }
 
-function unprovedLinks(document: Document, sheet: Id, proved: ReadonlySet<string>): Unproved[] {
+/**
+ * The part of the picture that a drag changes: live pairs where they hold for exactly the preview, and for every other
+ * concerned disconnect only that a link is there.
+ */
+export function movingSight(preview: Document, sheet: Id, concerned: Iterable<Id>, live: SightSource['live']): ShownSight {
+  const pairs: ShownPair[] = []; const proved = new Set<string>();
+  for (const report of live?.of === preview ? live.pairs : []) {
+    const shown = showPair(report, preview);
+    if (!shown) continue;
+    proved.add(`${report.disconnect} ${report.load}`);
+    pairs.push(shown);
+  }
+  return { pairs: withoutDoubles(pairs), unproved: unprovedLinks(preview, sheet, proved, concerned), verdicts: new Map() };
+}
+
+function unprovedLinks(document: Document, sheet: Id, proved: ReadonlySet<string>, ids: Iterable<Id> = Object.keys(document.entities)): Unproved[] {
   const links: Unproved[] = [];
-  for (const id in document.entities) {
+  for (const id of ids) {
     const d = document.entities[id];
     if (d?.kind !== 'disconnect' || d.sheet !== sheet) continue;
     for (const served of d.serves) {
@@ -100,8 +118,27 @@ export function showPair(pair: PairReport, document: Document): ShownPair | null
   return {
     key: `${pair.disconnect} ${pair.load} ${pair.target}`, disconnect: pair.disconnect, load: pair.load, verdict: pair.verdict, from, to, state: line.state,
     blockedAt: line.state === 'blocked' && met ? pointAt(met.at.x, met.at.y) : null, blocker: line.state === 'clear' ? null : met?.entity ?? null,
-    limitShare: isFar && pair.distance !== null ? pair.limit / pair.distance : null, text: pairText(pair, line, met, document),
+    limitShare: isFar && pair.distance !== null ? pair.limit / pair.distance : null, text: pairText(pair, line, met, document), settledBy: settledBy(pair, document),
   };
+}
+
+/** What stands on a line. */
+export const labelText = (pair: ShownPair): string =>
+  (pair.settledBy === 'exception' ? `${pair.text}, exception on record` : pair.settledBy ? `${pair.text}, not needed` : pair.text);
+
+/** Why a pair passes whose own line does not. */
+function settledBy(pair: PairReport, document: Document): ShownPair['settledBy'] {
+  const own = worstVerdict([pair.viewVerdict, pair.distanceVerdict]);
+  if (VERDICT_ORDER.indexOf(pair.verdict) <= VERDICT_ORDER.indexOf(own)) return null;
+  return exceptionsOf(document).has(`${pair.disconnect} ${pair.load}`) ? 'exception' : 'another disconnect';
+}
+
+let lastExceptions: { readonly of: Document['entities']; readonly pairs: ReadonlySet<string> } | null = null;
+
+/** Pairs with an exception on record; looked for once per document. */
+function exceptionsOf(document: Document): ReadonlySet<string> {
+  if (lastExceptions?.of !== document.entities) lastExceptions = { of: document.entities, pairs: new Set(entitiesOf(document, 'exception').map((e) => `${e.disconnect} ${e.load}`)) };
+  return lastExceptions.pairs;
 }
 
 const THROUGH = { glazed: 'glass', leaf: 'a door that may be shut', mesh: 'mesh', opaque: 'something' } as const;

@@ -16,7 +16,8 @@ import type { EntryFault } from './typed-entry';
 /** What the runner may do to the program; the store's own actions fit. */
 export interface RunnerTarget {
   commit(edit: Edit): void;
-  setPreview(preview: Document | null): void;
+  /** @param changed  ids that differ from the document the preview was made from */
+  setPreview(preview: Document | null, changed?: readonly Id[]): void;
   select(ids: readonly Id[]): void;
   setTool(tool: ToolId): void;
   inspectId(id: Id): void;
@@ -85,7 +86,7 @@ export function createRunner(target: RunnerTarget, context: () => ToolContext | 
       hasPreview = false; target.setPreview(null); target.commit(step.edit);
       if (tool.id === 'load' && now.placing !== null) target.setPlacing(null);
     }
-    else if (step.preview) { hasPreview = true; target.setPreview(applyEdit(now.document, step.preview)); }
+    else if (step.preview) { hasPreview = true; target.setPreview(applyEdit(now.document, step.preview), changedBy(step.preview)); }
     else if (hasPreview) { hasPreview = false; target.setPreview(null); }
     if (step.scalePick !== undefined) target.setScalePick(step.scalePick);
     if (step.select) target.select(step.select);
@@ -221,5 +222,7 @@ export function createRunner(target: RunnerTarget, context: () => ToolContext | 
     view: () => ({ tool: tool.id, draft, say, isBusy: isBusy(), cursor }),
   };
 }
+
+const changedBy = (edit: Edit): Id[] => edit.patches.flatMap((patch) => (patch.at === 'entity' ? [patch.id] : []));
 
 const ARROWS: Readonly<Record<string, { x: number; y: number }>> = { ArrowLeft: { x: -1, y: 0 }, ArrowRight: { x: 1, y: 0 }, ArrowUp: { x: 0, y: -1 }, ArrowDown: { x: 0, y: 1 } };

@@ -34,8 +34,10 @@ interface LoadRules { readonly load: Load; readonly rules: readonly PlacementRul
  * Prepares the sight checks of a document. Each sheet's scene is built when first asked for; a checker stays right while
  * only the disconnect handed to pairsOf moves, and is made anew when anything else changes.
  * @param sheetId limits checkAll to one sheet
+ * @param scenes  an earlier checker whose scenes are used again: the caller answers for it that scale, walls, obstructions
+ *                and bodies stand in its document as they do in this one, so that a drag builds them only once
  */
-export function createChecker(document: Document, sheetId?: Id): Checker {
+export function createChecker(document: Document, sheetId?: Id, scenes?: Pick<Checker, 'sheetOf'>): Checker {
   const sheets = new Map<Id, ReadySheet>();
   const loads = new Map<Id, LoadRules>();
   const records: readonly ExceptionRecord[] = entitiesOf(document, 'exception');
@@ -44,6 +46,7 @@ export function createChecker(document: Document, sheetId?: Id): Checker {
   for (const disconnect of disconnects) for (const load of disconnect.serves) servers.set(load, [...(servers.get(load) ?? []), disconnect]);
 
   const sheetOf = (id: Id): ReadySheet => {
+    if (scenes) return scenes.sheetOf(id);
     const known = sheets.get(id);
     if (known) return known;
     const scene = sceneOf(document, id);

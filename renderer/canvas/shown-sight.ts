@@ -88,7 +88,7 @@ export function movingSight(preview: Document, sheet: Id, concerned: Iterable<Id
   return { pairs: withoutDoubles(pairs), unproved: unprovedLinks(preview, sheet, proved, concerned), verdicts: new Map() };
 }
 
-function unprovedLinks(document: Document, sheet: Id, proved: ReadonlySet<string>, ids: Iterable<Id> = Object.keys(document.entities)): Unproved[] {
+function unprovedLinks(document: Document, sheet: Id, proved: ReadonlySet<string>, ids: Iterable<Id> = entitiesOf(document, 'disconnect').map((d) => d.id)): Unproved[] {
   const links: Unproved[] = [];
   for (const id of ids) {
     const d = document.entities[id];

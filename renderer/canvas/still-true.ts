@@ -1,3 +1,4 @@
+import { entitiesOf } from '../../shared-core/document/index';
 import type { Document, Entity, Id } from '../../shared-core/document/index';
 
 /** Which results of an earlier document still hold for a later one. */
@@ -71,27 +72,20 @@ function versions(earlier: Document, later: Document, id: Id): Entity[] {
 const bounds = (e: Entity): boolean => e.kind === 'wall' || e.kind === 'obstruction' || e.kind === 'area' || e.kind === 'supply' || ((e.kind === 'load' || e.kind === 'machine') && e.outline !== undefined);
 
 function addOwners(earlier: Document, later: Document, part: Id, loads: Set<Id>): void {
-  for (const document of [earlier, later]) for (const id in document.entities) {
-    const e = document.entities[id];
-    if (e?.kind === 'load' && (e.machine === part || e.controller === part)) loads.add(id);
+  for (const document of [earlier, later]) for (const load of entitiesOf(document, 'load')) {
+    if (load.machine === part || load.controller === part) loads.add(load.id);
   }
 }
 
 function addServers(document: Document, loads: ReadonlySet<Id>, concerned: Set<Id>): void {
   if (loads.size === 0) return;
-  for (const id in document.entities) {
-    const e = document.entities[id];
-    if (e?.kind === 'disconnect' && e.serves.some((load) => loads.has(load))) concerned.add(id);
-  }
+  for (const { id, serves } of entitiesOf(document, 'disconnect')) if (serves.some((load) => loads.has(load))) concerned.add(id);
 }
 
 /** A disconnect fed through another takes its ratings from it. */
 function addFed(document: Document, concerned: Set<Id>): void {
   for (let before = -1; before !== concerned.size;) {
     before = concerned.size;
-    for (const id in document.entities) {
-      const e = document.entities[id];
-      if (e?.kind === 'disconnect' && e.data.fedFrom !== undefined && concerned.has(e.data.fedFrom)) concerned.add(id);
-    }
+    for (const { id, data } of entitiesOf(document, 'disconnect')) if (data.fedFrom !== undefined && concerned.has(data.fedFrom)) concerned.add(id);
   }
 }

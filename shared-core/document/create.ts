@@ -1,4 +1,5 @@
 import { feet, volts } from '../units/index';
+import { rosterOf } from './roster';
 import { FORMAT_VERSION } from './schema';
 import type { Document, Entity, EntityKind, Id, ProjectFacts } from './types';
 
@@ -22,7 +23,8 @@ export function emptyDocument(): Document {
   return { formatVersion: FORMAT_VERSION, facts: defaultFacts(), sheets: [], entities: {} };
 }
 
-/** All entities of one kind, in insertion order. */
+/** All entities of one kind, in insertion order, in a list of the caller's own. */
 export function entitiesOf<K extends EntityKind>(document: Document, kind: K, sheet?: Id): Extract<Entity, { kind: K }>[] {
-  return Object.values(document.entities).filter((e): e is Extract<Entity, { kind: K }> => e.kind === kind && (sheet === undefined || e.sheet === sheet));
+  const roster = rosterOf(document.entities, kind) as readonly Extract<Entity, { kind: K }>[];
+  return sheet === undefined ? [...roster] : roster.filter((e) => e.sheet === sheet);
 }

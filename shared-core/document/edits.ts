@@ -1,3 +1,4 @@
+import { carryRosters } from './roster';
 import type { Document, Entity, Id, ProjectFacts, Sheet } from './types';
 
 /** One reversible change; 'before' and 'after' are whole values, so that undo restores the exact document. */
@@ -24,6 +25,7 @@ export function applyEdit(document: Document, edit: Edit): Document {
       else entities[patch.id] = patch.after;
     }
   }
+  if (entities) carryRosters(document.entities, entities, edit.patches);
   return { ...document, facts, sheets, entities: entities ?? document.entities };
 }
 

@@ -15,7 +15,7 @@ import type { LabelLayout } from './label-layout';
 import { LiveCheck } from './live-check';
 import type { LiveResult } from './live-check';
 import { boxOfEntities, paintHand } from './paint-hand';
-import { paintMarks, visibleMarks } from './paint-marks';
+import { isMark, paintMarks, visibleMarks } from './paint-marks';
 import { paintPlan } from './paint-plan';
 import { forgetWidths, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
@@ -345,10 +345,21 @@ export class CanvasController {
     }
     const { concerned } = this.checkedPreview;
     this.liveSight = movingSight(preview, sheet.id, concerned, this.checkedPreview);
+    this.placeHandLabels(preview, sheet);
     const next = new Set(concerned);
     if (!sameSet(next, this.concerned)) { this.concerned = next; this.scheduler.ask('marks'); }
   }
   private checkedPreview: LiveResult | null = null;
+  private handLabels: LabelLayout = NO_LABELS;
+
+  /** The few labels that a drag moves are placed anew in each frame, free of each other and of the moved symbols. */
+  private placeHandLabels(preview: Document, sheet: Sheet): void {
+    const symbol = symbolPixels(this.view, sheet);
+    const moved = [...this.moving].map((id) => preview.entities[id]).filter((e): e is Entity => e !== undefined && e.sheet === sheet.id && isMark(e));
+    const seen = visibleBox(this.view);
+    this.handLabels = moved.length > 40 ? NO_LABELS
+      : layOutLabels({ zoom: this.view.zoom, box: seen, marks: moved, sight: this.liveSight, symbol, chosen: this.moving, width: textWidth });
+  }
   private concerned: ReadonlySet<Id> = new Set();
 
   private setMoving(ids: readonly Id[]): void {
@@ -372,7 +383,7 @@ export class CanvasController {
     const picture = this.picture();
     if (!picture) return;
     if (layer === 'ground') { paintPlan(context, picture); paintSpace(context, picture); return; }
-    if (layer === 'hand') { paintHand(context, picture, this.liveSight); return; }
+    if (layer === 'hand') { paintHand(context, picture, this.liveSight, this.handLabels); return; }
     this.paintMarkLayer(context, picture);
   }
 

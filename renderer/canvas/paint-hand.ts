@@ -6,6 +6,7 @@ import type { Draft } from '../tools/tool';
 import { inkOf, paintChip } from './paint-primitives';
 import type { Context } from './paint-primitives';
 import { paintMarks, isMark } from './paint-marks';
+import type { LabelLayout } from './label-layout';
 import { paintSpaceOf } from './paint-space';
 import { paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
 import { symbolCentre, symbolPixels } from './symbol-place';
@@ -15,7 +16,7 @@ import { toScreen } from './view';
 import type { View } from './view';
 
 /** What the hand is on: moved marks with their sight, the selection, handles, drafts, snap marks and the cross-hair. */
-export function paintHand(context: Context, picture: Picture, live: ShownSight): void {
+export function paintHand(context: Context, picture: Picture, live: ShownSight, labels: LabelLayout): void {
   const { view, sheet, preview, document, moving, selection, ratio } = picture;
   const shown = preview ?? document;
   const symbol = symbolPixels(view, sheet);
@@ -27,8 +28,8 @@ export function paintHand(context: Context, picture: Picture, live: ShownSight):
     paintUnproved(context, live.unproved, view);
     paintBlockers(context, live.pairs, style);
     paintSightLines(context, live.pairs, style);
-    paintDistances(context, live.pairs, null, view);
-    paintMarks(context, moved.filter(isMark), { view, ratio, symbol, labels: picture.labels, verdicts: live.verdicts });
+    paintDistances(context, live.pairs, labels.lines, view);
+    paintMarks(context, moved.filter(isMark), { view, ratio, symbol, labels, verdicts: live.verdicts });
   }
   for (const id of selection) { const entity = shown.entities[id]; if (entity && entity.sheet === sheet.id) paintSelected(context, entity, picture, symbol); }
   if (picture.hand.tool === 'select') for (const handle of handlesOf(shown, [...selection], 32 / view.zoom)) paintHandle(context, toScreen(view, handle.at), handle.kind);

@@ -1,7 +1,7 @@
 import { sightLineMarks, STATUS_INK } from '../../shared-core/report/index';
 import type { Ink } from '../../shared-core/report/index';
 import type { Document, Id, Point } from '../../shared-core/document/index';
-import { distanceOf, middleOf, nearestOnSegment } from '../tools/plan-geometry';
+import { distanceOf, nearestOnSegment } from '../tools/plan-geometry';
 import { inkOf, paintChip, paintPrimitives } from './paint-primitives';
 import type { Context } from './paint-primitives';
 import { DISTANCE_SIZE } from './label-layout';
@@ -70,11 +70,11 @@ export function paintSightLines(context: Context, pairs: readonly ShownPair[], {
   }
 }
 
-/** Distance labels; without a laid-out place the label stands in the middle of its line. */
-export function paintDistances(context: Context, pairs: readonly ShownPair[], places: LabelLayout['lines'] | null, view: View): void {
+/** Distance labels, where the layout found room for them. */
+export function paintDistances(context: Context, pairs: readonly ShownPair[], places: LabelLayout['lines'], view: View): void {
   for (const pair of pairs) {
     if (!pair.text) continue;
-    const place = places ? places.get(pair.key) : { at: middleOf(pair.from, pair.to), leaderTo: null };
+    const place = places.get(pair.key);
     if (!place) continue;
     const at = toScreen(view, place.at);
     const ink = STATUS_INK[lineVerdict(pair)];

@@ -1,4 +1,3 @@
-import type { Patch } from './edits';
 import type { Document, Entity, EntityKind } from './types';
 
 type Entities = Document['entities'];
@@ -20,20 +19,22 @@ export function rosterOf(entities: Entities, kind: EntityKind): readonly Entity[
   return found;
 }
 
-/** Carries what is known of one state over to the state that the patches made of it. */
-export function carryRosters(before: Entities, after: Entities, patches: readonly Patch[]): void {
+interface Change { readonly at: string; readonly id?: string; readonly before: unknown; readonly after: unknown }
+
+/** Carries what is known of one state over to the state that an edit's patches made of it. */
+export function carryRosters(before: Entities, after: Entities, changes: readonly Change[]): void {
   const known = rosters.get(before);
   if (!known) return;
   const kinds: Kinds = { ...known };
-  for (const patch of patches) {
-    if (patch.at !== 'entity') continue;
-    const old = patch.before; const next = patch.after;
+  for (const change of changes) {
+    if (change.at !== 'entity') continue;
+    const old = change.before as Entity | null; const next = change.after as Entity | null;
     // An entity that changes its kind keeps its place among all, which only a new search can tell.
     if (old && next && old.kind !== next.kind) { delete kinds[old.kind]; delete kinds[next.kind]; continue; }
     const kind = (old ?? next)?.kind;
     const list = kind && kinds[kind];
     if (!kind || !list) continue;
-    kinds[kind] = !old && next ? [...list, next] : list.flatMap((entity) => (entity.id !== patch.id ? [entity] : next ? [next] : []));
+    kinds[kind] = !old && next ? [...list, next] : list.flatMap((entity) => (entity.id !== change.id ? [entity] : next ? [next] : []));
   }
   rosters.set(after, kinds);
 }

@@ -4,7 +4,6 @@ import { store } from './state/store';
 import { words } from './text/index';
 import { startAuditing } from './worker/index';
 import { Dialogs } from './panels/dialogs';
-import { FirstNotes } from './panels/first-notes';
 import { FootLine } from './panels/foot-line';
 import { JobRail } from './panels/job-rail';
 import { listenForKeys } from './panels/keys';
@@ -49,7 +48,6 @@ export function App() {
         <SidePanel />
         <FootLine />
         <Notices />
-        <FirstNotes />
         <Dialogs />
       </div>
     </CSPProvider>

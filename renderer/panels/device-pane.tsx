@@ -24,7 +24,7 @@ import { Figure } from './why-card';
 const UNMET: readonly Verdict[] = ['fail', 'incomplete', 'judgement', 'marginal'];
 
 /** In the pane of DS-07 its own tag at the head of every line says nothing. */
-const withoutTag = (title: string, tag: string): string => (tag !== '' && title.startsWith(`${tag} `) ? title.slice(tag.length + 1) : title);
+const withoutTag = (title: string, tag: string): string => (tag !== '' && title.startsWith(tag) ? title.slice(tag.length).replace(/^:? /, '') : title);
 
 /** Whether the missing data is not named by a remedy already. */
 const asksSomethingNew = (result: Result): boolean => result.missing.some((name) => !result.remedies.some((remedy) => remedy.toLowerCase().includes(name.toLowerCase())));

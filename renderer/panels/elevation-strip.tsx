@@ -117,7 +117,7 @@ function Drawing({ elevation, document, system, width, height }: { elevation: El
       {elevation.body !== null && <g className="body"><circle cx={px(elevation.length)} cy={py(elevation.body)} r="5" /><text className="end-text" x={px(elevation.length) + 22} y={py(elevation.body) + 6}>{name(body)} {showLength(elevation.body, system)}</text></g>}
       <HeightHandle x={px(0) - 19} y={py(elevation.handle)} height={elevation.handle} of={{ kind: 'handle' }} label={words.elevation.handleOf(name(pair.disconnect))} elevation={elevation} frame={frame} system={system} />
       {bodyEntity && elevation.body !== null && <HeightHandle x={px(elevation.length) + 13} y={py(elevation.body)} height={elevation.body} of={{ kind: 'body' }} label={words.elevation.heightOf(name(body))} elevation={elevation} frame={frame} system={system} />}
-      {draggable(elevation).map((piece) => (
+      {draggable(elevation, document).map((piece) => (
         <g key={piece.entity}>
           <text className={met.has(piece.entity) ? 'piece-text is-met' : 'piece-text'} x={px((piece.from + piece.to) / 2)} y={Math.max(11, py(Math.min(piece.top, 24)) - 11)} textAnchor="middle">{name(piece.entity)} {showLength(piece.top, system)}</text>
           <HeightHandle x={px((piece.from + piece.to) / 2)} y={py(Math.min(piece.top, 24))} height={piece.top} of={{ kind: 'top', entity: piece.entity }} label={words.elevation.topOf(name(piece.entity))} elevation={elevation} frame={frame} system={system} />
@@ -129,10 +129,11 @@ function Drawing({ elevation, document, system, width, height }: { elevation: El
 
 const tickStep = (length: number, system: UnitSystem): number => (system === 'US' ? (length > 60 ? 20 : length > 12 ? 10 : 5) : (length > 60 ? 5 : length > 12 ? 2 : 1) / 0.3048);
 
-/** One height a body: the highest piece of each, never an opening's. */
-function draggable(elevation: Elevation) {
+/** One height a body: its highest piece. The target's own body does not stand in its line. */
+function draggable(elevation: Elevation, document: Document) {
+  const own = [elevation.pair.disconnect, bodyOf(document, elevation.pair)];
   const tallest = new Map<string, Elevation['pieces'][number]>();
-  for (const piece of elevation.pieces) {
+  for (const piece of elevation.pieces.filter((one) => !own.includes(one.entity))) {
     const known = tallest.get(piece.entity);
     if (!known || piece.top > known.top) tallest.set(piece.entity, piece);
   }
@@ -147,7 +148,7 @@ function TypedHeights({ elevation, document, system }: { elevation: Elevation; d
     <div className="typed-heights">
       <LengthField label={words.elevation.handleOf(name(elevation.pair.disconnect))} value={elevation.handle} system={system} onCommit={set({ kind: 'handle' }, words.elevation.handleOf(name(elevation.pair.disconnect)))} />
       {elevation.body !== null && <LengthField label={words.elevation.heightOf(name(body))} value={elevation.body} system={system} onCommit={set({ kind: 'body' }, words.elevation.heightOf(name(body)))} />}
-      {draggable(elevation).map((piece) => <LengthField key={piece.entity} label={words.elevation.topOf(name(piece.entity))} value={piece.top} system={system} negative onCommit={set({ kind: 'top', entity: piece.entity }, words.elevation.topOf(name(piece.entity)))} />)}
+      {draggable(elevation, document).map((piece) => <LengthField key={piece.entity} label={words.elevation.topOf(name(piece.entity))} value={piece.top} system={system} negative onCommit={set({ kind: 'top', entity: piece.entity }, words.elevation.topOf(name(piece.entity)))} />)}
     </div>
   );
 }

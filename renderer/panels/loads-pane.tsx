@@ -2,23 +2,13 @@ import { useMemo } from 'react';
 import { entitiesOf } from '../../shared-core/document/index';
 import type { Document, Load } from '../../shared-core/document/index';
 import { store } from '../state/store';
-import { loadKindNames, words } from '../text/index';
+import { words } from '../text/index';
 import { deleteEntities } from './edit-entity';
-import { showQuantity } from './number-text';
+import { loadLine } from './load-line';
 import { PickList } from './pick-list';
 import { placeLoad } from './place-load';
 import { unservedLoads } from './step-states';
 import { useApp } from './use-app';
-
-/** A load's own data on one line, as it stands on a nameplate. */
-export function loadLine(load: Load, document: Document): string {
-  const { data } = load;
-  const system = document.facts.systems.find((s) => s.id === data.system);
-  const power = data.horsepower !== undefined ? showQuantity(data.horsepower, 'hp') : data.kilowatts !== undefined ? showQuantity(data.kilowatts, 'kW') : data.kva !== undefined ? showQuantity(data.kva, 'kVA')
-    : data.nameplateAmperes !== undefined ? showQuantity(data.nameplateAmperes, 'A') : data.ratedLoadAmperes !== undefined ? showQuantity(data.ratedLoadAmperes, 'A') : '';
-  const voltage = data.voltage ?? system?.voltage;
-  return [load.name, power, voltage === undefined ? words.loads.noVoltage : `${voltage} V`, data.kind === 'motor' ? '' : loadKindNames[data.kind]].filter((t) => t !== '').join('  ');
-}
 
 function Waiting({ loads, document }: { loads: readonly Load[]; document: Document }) {
   const placing = useApp((s) => s.placing);

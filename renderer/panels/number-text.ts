@@ -42,7 +42,7 @@ export function readNumber(text: string, unit: string, system: UnitSystem): Numb
 
 const EIGHTHS = ['', '1/8', '1/4', '3/8', '1/2', '5/8', '3/4', '7/8'];
 
-/** Writes a number as the trade does: horsepower in fractions, the rest with at most three significant decimals. */
+/** Writes a number as the trade does: horsepower in fractions, the rest with the figures a table would print. */
 export function showNumber(value: number, unit: string): string {
   if (unit === 'hp' && value < 20 && Math.abs(value * 8 - Math.round(value * 8)) < 1e-9) {
     const whole = Math.floor(value);
@@ -50,7 +50,7 @@ export function showNumber(value: number, unit: string): string {
     return part === '' ? String(whole) : whole === 0 ? part : `${whole} ${part}`;
   }
   const size = Math.abs(value);
-  const decimals = Number.isInteger(value) ? 0 : size >= 100 ? 0 : size >= 10 ? 1 : size >= 0.1 ? 2 : 4;
+  const decimals = Number.isInteger(value) ? 0 : size >= 1000 ? 0 : size >= 100 ? 1 : size >= 1 ? 2 : size >= 0.1 ? 3 : 5;
   return value.toLocaleString('en-US', { maximumFractionDigits: decimals });
 }
 

@@ -1,5 +1,6 @@
 import { PlanCanvas } from '../canvas/index';
 import { words } from '../text/index';
+import { FirstNotes } from './first-notes';
 import { ElevationStrip } from './elevation-strip';
 import { SheetTabs } from './sheet-tabs';
 import { uiStore } from './ui-store';
@@ -24,6 +25,7 @@ export function SheetArea() {
         {hasSheet ? <PlanCanvas /> : <NoSheet />}
         <PinnedCards />
       </div>
+      <FirstNotes />
       <ElevationStrip />
       <SheetTabs />
     </main>

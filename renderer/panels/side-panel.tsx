@@ -41,6 +41,7 @@ function Search() {
 export function SidePanel() {
   const search = useUi((s) => s.search);
   const inspect = useApp((s) => s.inspect);
+  const nothing = useApp((s) => s.selection.length === 0);
   const lower = useRef<HTMLElement>(null);
   useEffect(() => {
     // Enter or a double click on the plan: the keyboard goes to the first field of the thing.
@@ -52,7 +53,7 @@ export function SidePanel() {
     <aside className="side" aria-label={words.side.label}>
       <Search />
       <div className="side-upper">{search === null ? <StepPane /> : <PlanList search={search} />}</div>
-      <section ref={lower} className="side-lower" aria-label={words.chosen.label} tabIndex={-1} id="chosen"><ChosenPane /></section>
+      <section ref={lower} className="side-lower" data-empty={nothing ? '' : undefined} aria-label={words.chosen.label} tabIndex={-1} id="chosen"><ChosenPane /></section>
     </aside>
   );
 }

@@ -71,7 +71,7 @@ export const words = {
   chosen: {
     label: 'The chosen mark', nothing: 'Choose a device, a finding or a mark on the sheet: its data, results and reasons show here.', several: (n: number) => `${count(n, 'mark')} chosen`,
     whatToDo: 'What to do', inSight: 'Sight', results: 'Sized', data: 'Data', why: 'Why', place: 'Place', conductor: 'Conductors', optionsProposed: (n: number) => (n > 0 ? `Options, ${n} proposed` : 'Options'), checkOnSite: 'Checked on site',
-    showPlace: 'Show on sheet', recordExceptionFor: (tag: string) => `Record exception for ${tag}`, delete: 'Delete', tag: 'Tag', name: 'Name', servedLoads: 'Serves', addLoad: 'Add a load', dropLoad: (tag: string) => `Stop serving ${tag}`,
+    showPlace: 'Show on sheet', recordExceptionFor: (tag: string) => `Record exception for ${tag}`, delete: 'Delete', tag: 'Tag', name: 'Name', servedLoads: 'Serves', addLoad: 'Link a load', dropLoad: (tag: string) => `Stop serving ${tag}`,
     noResults: 'Nothing computed yet.', more: 'More findings', exceptions: 'Exceptions on record', dropException: 'Remove this exception', servedBy: 'Served by', notServed: 'No disconnect serves this load.',
     missing: (names: readonly string[]) => `Missing: ${names.join(', ')}`, placeIt: 'Place on the sheet', notPlaced: 'This load waits to be placed.', right: 'Right of the corner', up: 'Up from the corner', noScaleNoPlace: 'Set the scale of the sheet to type a place.', facing: 'Front faces', facingHint: '0° right, 90° down the sheet',
     handleHeight: 'Handle height', standing: 'Standing surface', shaftHeight: 'Height', bodyTop: 'Top of the body', kind: 'Kind', system: 'System', fedFrom: 'Fed from', routeLength: 'Route length', fromPlan: 'from the plan', note: 'Note',
@@ -124,7 +124,7 @@ export const words = {
   },
   loads: {
     tray: 'Waiting to be placed', place: (tag: string) => `Place ${tag} on the sheet`, placeShort: 'Place', placing: 'Click its place', empty: 'No placed loads yet.', unserved: 'no disconnect', noVoltage: 'no voltage',
-    quick: 'Add a load', quickPlaceholder: 'P-301 pump 25 hp 460 V 3 ph code G', quickHint: 'Enter adds it to the tray.', notUnderstood: (text: string) => `Not understood: ${text}`, add: 'Add', needsSheet: 'Add a plan first: a load belongs to a sheet.',
+    quick: 'Add a load', quickPlaceholder: 'P-301 pump 25 hp 460 V 3 ph code G', quickHint: 'Enter adds it to the tray.', notUnderstood: (text: string) => `Not understood: ${text}.`, addWithout: (text: string) => `Enter again adds it without '${text}'; or mend the line.`, tagTaken: (tag: string) => `${tag} is there already.`, reads: (tag: string, line: string) => `Reads as ${tag}: ${line}. Enter adds it to the tray.`, add: 'Add', needsSheet: 'Add a plan first: a load belongs to a sheet.',
   },
   handOver: {
     open: (n: number) => `${count(n, 'finding')} to mend or complete. What leaves now says so on its face.`, pdf: 'The original sheets with every mark, sight line, legend, schedule and the cautions.', table: 'One row a device: rating, fuse, enclosure, conductors, sight, verdict.',

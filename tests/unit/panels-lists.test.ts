@@ -35,6 +35,7 @@ describe('numbers as the trade writes them', () => {
     expect(showQuantity(17200, 'A')).toBe('17.2 kA');
     expect(showQuantity(0.0047, 'ohm')).toBe('0.0047 ohm');
     expect(showQuantity(39.1, 'A')).toBe('39.1 A');
+    expect(showQuantity(12.65, 'A')).toBe('12.65 A');
   });
   it('reads back what it writes', () => {
     for (const value of [0.125, 0.5, 1.5, 7.5, 25, 100]) expect(readNumber(showNumber(value, 'hp'), 'hp', 'US')).toEqual({ ok: true, value });

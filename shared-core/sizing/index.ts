@@ -1,2 +1,6 @@
 export * from './types';
 export { sizeDevice } from './device';
+export { readLoadText } from './load-text';
+export type { LoadText } from './load-text';
+export { readHorsepower, showHorsepower } from './horsepower-text';
+export { serviceMarkings } from './service';

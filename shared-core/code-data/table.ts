@@ -1,3 +1,4 @@
+import { Gap } from './gap';
 import { TABLES } from './tables/index';
 import type { Citation, Confidence, Edition } from './result';
 
@@ -27,11 +28,20 @@ export interface Table {
   readonly unverified: Readonly<Partial<Record<Edition, string>>>;
   readonly keys: Readonly<Record<string, 'exact' | 'up-to'>>;
   readonly columns: readonly string[];
+  /** How many rows belong to it: a table that lost or gained one answers nothing. */
+  readonly rowCount: number;
   readonly rows: readonly TableRow[];
 }
 
-/** The table itself, e.g. for a list of choices. */
-export const table = (id: TableId): Table => TABLES[id] as unknown as Table;
+/**
+ * The table itself, e.g. for a list of choices.
+ * @throws Gap when it is not whole: a missing row would silently make the next one the answer
+ */
+export function table(id: TableId): Table {
+  const t = TABLES[id] as unknown as Table;
+  if (t.rows.length !== t.rowCount) throw new Gap(`${t.title}: the table is not whole`);
+  return t;
+}
 
 export type RowFound =
   | { readonly ok: true; readonly row: TableRow; readonly table: Table; readonly where: string }
@@ -64,8 +74,19 @@ export function row(id: TableId, keys: Readonly<Record<string, Key>>): RowFound 
   return found ? { ok: true, row: found, table: t, where: `${t.title}, ${asked}` } : { ok: false, reason: `${t.title}: not covered for ${asked}` };
 }
 
-/** How a table is cited in an edition, with what is not verified about it. */
+const cited = new Map<string, Citation>();
+
+/** How a table is cited in an edition, with what is not verified about it; the same citation is the same object. */
 export function citeTable(t: Table, edition: Edition, confidence: Confidence, note?: string): Citation {
+  const key = `${t.id}|${edition}|${confidence}|${note ?? ''}`;
+  const known = cited.get(key);
+  if (known) return known;
+  const made = makeCitation(t, edition, confidence, note);
+  cited.set(key, made);
+  return made;
+}
+
+function makeCitation(t: Table, edition: Edition, confidence: Confidence, note?: string): Citation {
   const open = t.unverified[edition];
   const typical = confidence === 'typical' ? 'typical catalogue value; verify on the nameplate' : undefined;
   const notes = [note, typical, open].filter((n) => n !== undefined).join('; ');

@@ -1,4 +1,5 @@
 import { evaluate } from './formula';
+import { Gap } from './gap';
 import { RULES } from './tables/rules';
 import type { Rule, RuleKey, RuleValue } from './tables/rules';
 import { citeTable, row, table } from './table';
@@ -13,11 +14,6 @@ export interface Basis {
 
 /** A number with the symbol it has in formulas and where it came from. */
 export interface Figure extends Input { readonly value: number; readonly citation?: Citation }
-
-/** Why a question cannot be answered: becomes an 'incomplete' (or 'judgement') result, never a number. */
-export class Gap extends Error {
-  constructor(readonly reason: string, readonly missing: readonly string[] = [], readonly verdict: 'incomplete' | 'judgement' = 'incomplete', readonly remedies: readonly string[] = []) { super(reason); }
-}
 
 const TRUST: readonly Confidence[] = ['confirmed', 'own-reading', 'typical', 'memory', 'disputed'];
 const leastTrusted = (list: readonly (Confidence | undefined)[]): Confidence =>
@@ -35,8 +31,21 @@ export function given(name: string, value: number, unit: string, from: Origin, s
   return { name, value, unit, from, ...(source === undefined ? {} : { source }) };
 }
 
+interface RuleReading { readonly value: RuleValue; readonly citation: Citation; readonly from: Origin; readonly rule: Rule }
+const readings = new Map<string, RuleReading>();
+
 /** What a rule says in an edition, with a local amendment applied. */
-export function ruleValue(key: RuleKey, basis: Basis): { readonly value: RuleValue; readonly citation: Citation; readonly from: Origin; readonly rule: Rule } {
+export function ruleValue(key: RuleKey, basis: Basis): RuleReading {
+  if (basis.overrides?.some((o) => o.key === key)) return readRule(key, basis);
+  const name = `${key}|${basis.edition}`;
+  const known = readings.get(name);
+  if (known && known.rule === RULES[key]) return known;
+  const made = readRule(key, basis);
+  readings.set(name, made);
+  return made;
+}
+
+function readRule(key: RuleKey, basis: Basis): RuleReading {
   const rule: Rule = RULES[key];
   const here = rule.editions?.[basis.edition];
   const section = here?.section ?? rule.section;
@@ -67,8 +76,19 @@ export class Trace {
     this.steps.push(step);
   }
 
+  /** Steps taken over so far from each trace: an answer is asked many times, its steps are copied once. */
+  private readonly taken = new Map<Trace, number>();
+
   /** Takes over the steps of an answer that this one builds on. */
-  include(steps: readonly Step[]): void { for (const step of steps) this.add(step); }
+  include(other: Trace): void {
+    const from = this.taken.get(other) ?? 0;
+    if (other === this || from === other.steps.length) return;
+    this.taken.set(other, other.steps.length);
+    for (let i = from; i < other.steps.length; i += 1) {
+      const step = other.steps[i];
+      if (step) this.add(step);
+    }
+  }
 
   /** A number of a rule, by its key; the figure carries the citation into the formula that uses it. */
   rule(key: RuleKey, symbol: string): Figure {
@@ -190,7 +210,7 @@ export function once<T>(work: (trace: Trace) => T): (trace: Trace) => T {
       const own = new Trace(trace.basis);
       try { kept = { trace: own, outcome: { ok: true, value: work(own) } }; } catch (error) { kept = { trace: own, outcome: { ok: false, error } }; }
     }
-    trace.include(kept.trace.steps);
+    trace.include(kept.trace);
     if (!kept.outcome.ok) throw kept.outcome.error;
     return kept.outcome.value;
   };
@@ -221,10 +241,17 @@ export function answer(id: string, check: string, subject: Subject, basis: Basis
       ? { verdict: error.verdict, title: `${title}: ${error.reason}`, missing: error.missing, remedies: error.remedies.length > 0 ? error.remedies : error.missing.map((m) => `Enter the ${m}.`) }
       : { verdict: 'incomplete', title: `${title}: could not be worked out`, missing: [], remedies: ['Check the data of the load and the disconnect; report this as a fault of the program if they are right.'] };
   }
-  const citations = new Map<string, Citation>();
-  for (const c of [...(found.citations ?? []), ...trace.steps.map((s) => s.citation)]) if (c && !citations.has(`${c.text} ${c.edition}`)) citations.set(`${c.text} ${c.edition}`, c);
   return {
     id, check, subject, verdict: found.verdict, title: found.title, remedies: found.remedies ?? [], missing: found.missing ?? [],
-    citations: [...citations.values()], steps: trace.steps, ...(found.value === undefined ? {} : { value: found.value }), ...(found.margin === undefined ? {} : { margin: found.margin }),
+    citations: distinctCitations(found.citations ?? [], trace.steps), steps: trace.steps, ...(found.value === undefined ? {} : { value: found.value }), ...(found.margin === undefined ? {} : { margin: found.margin }),
   };
+}
+
+/** Each citation once, those of the finding first. */
+function distinctCitations(first: readonly Citation[], steps: readonly Step[]): Citation[] {
+  const found = new Set<Citation>(first);
+  for (const step of steps) if (step.citation) found.add(step.citation);
+  const distinct: Citation[] = [];
+  for (const c of found) if (!distinct.some((d) => d === c || (d.text === c.text && d.edition === c.edition))) distinct.push(c);
+  return distinct;
 }

@@ -144,19 +144,12 @@ export function groupAmpacity(t: Trace, motors: readonly Figure[], others: reado
 /** Volts that the switch table lists; motors at 200 and 208 V (and 120 V on a 240 V figure) go by their equivalent at 230 V. */
 const EQUIVALENT_VOLTS = 230;
 
-function neededHorsepower(t: Trace, draws: readonly Draw[], circuit: Circuit, running: Figure): ((circuitVolts: number) => Figure) | null {
+function neededHorsepower(draws: readonly Draw[], circuit: Circuit, running: Figure): ((t: Trace, circuitVolts: number) => Figure) | null {
   if (!draws.some((d) => isMotorLike(d.kind) || d.kind === 'cooling')) return null;
   if (circuit.phases === 'dc') throw new Gap('horsepower of switches on direct current is not published here', ['horsepower rating of the switch, from its nameplate']);
   const phases = circuit.phases;
   const at = (circuitVolts: number): number => (circuit.volts < circuitVolts ? EQUIVALENT_VOLTS : circuit.volts);
-  const found = new Map<number, Figure>();
-  return (circuitVolts) => {
-    const known = found.get(circuitVolts);
-    if (known) return known;
-    const made = horsepowerAt(t, draws, running, at(circuitVolts), circuit.volts, phases);
-    found.set(circuitVolts, made);
-    return made;
-  };
+  return (own, circuitVolts) => horsepowerAt(own, draws, running, at(circuitVolts), circuit.volts, phases);
 }
 
 function horsepowerAt(t: Trace, draws: readonly Draw[], running: Figure, volts: number, own: number, phases: 1 | 3): Figure {
@@ -263,14 +256,19 @@ export function caseOf(project: Project, device: Disconnect): Case {
   const isFeeder = loadsOf(project, device).some((l) => l.data.kind === 'service' || l.data.kind === 'feeder');
   const need = once((t) => conductorNeed(t, draws(t), running(t)));
   const protections = new Map<ProtectiveDevice, (t: Trace) => Protection>();
-  const horsepower = once((t) => (isFeeder ? null : { trace: t, give: neededHorsepower(t, draws(t), circuit(t), running(t)) }));
+  const horsepower = once((t) => (isFeeder ? null : neededHorsepower(draws(t), circuit(t), running(t))));
+  const horsepowers = new Map<number, (t: Trace) => Figure>();
   return {
     project, device, data: device.data, basis, draws, circuit, running, isFeeder,
     neededAmperes: once((t) => neededAmperes(t, draws(t), running(t), isFeeder ? need(t) : null)),
     horsepower: (t) => {
-      const found = horsepower(t);
-      const give = found?.give ?? null;
-      return give === null ? null : (volts) => { const hp = give(volts); t.include(found?.trace.steps ?? []); return hp; };
+      const give = horsepower(t);
+      if (give === null) return null;
+      return (volts) => {
+        const known = horsepowers.get(volts) ?? once((own) => give(own, volts));
+        horsepowers.set(volts, known);
+        return known(t);
+      };
     },
     conductorNeed: need,
     protection: (t, kind) => {

@@ -1,4 +1,4 @@
-import { Gap, atLeast, given, round, table } from '../code-data/index';
+import { Gap, atLeast, given, round, row, table } from '../code-data/index';
 import type { Figure, Trace } from '../code-data/index';
 
 export type Material = 'copper' | 'aluminum';
@@ -82,8 +82,14 @@ export interface ConductorPick {
   readonly ampacity: Figure;
 }
 
+const NOTHING_PRINTED = 'nothing is printed';
+
+/** Ampacity of a size, null where nothing is printed (14 AWG aluminum). */
 const cell = (material: Material, size: string, column: Celsius): number | null => {
-  const value = table('ampacity').rows.find((r) => r.material === material && r.size === size)?.[String(column)];
+  const found = row('ampacity', { material, size });
+  if (!found.ok) throw new Gap(found.reason);
+  const value = found.row[String(column)];
+  if (typeof value !== 'number' && found.row.note !== NOTHING_PRINTED) throw new Gap(`${found.where}: unreadable`);
   return typeof value === 'number' ? value : null;
 };
 

@@ -202,6 +202,7 @@ const overload: Question = { check: 'sizing.overload', title: 'Running overload'
 
 const duty: Question = { check: 'sizing.duty', title: 'General or heavy duty', ask: (t, s) => {
   const chosen = s.duty(t);
+  if (chosen.open) throw chosen.open;
   const pick = maybe(() => s.switch(t));
   const value = pick?.duty ?? chosen.value;
   const because = value === chosen.value ? chosen.because : ['no general-duty switch reaches the rating'];
@@ -225,7 +226,7 @@ const conductor: Question = { check: 'sizing.conductor', title: 'Conductors', as
   const w = s.wires(t);
   const need = s.conductorNeed(t);
   const grown = sizeIndex(w.size) > sizeIndex(w.byAmpacity.size) || w.perPhase > w.byAmpacity.perPhase;
-  const because = grown && !w.entered ? `, enlarged from ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} for voltage drop` : '';
+  const because = w.dropGap ? '; voltage drop not counted, the route is not known' : grown && !w.entered ? `, enlarged from ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} for voltage drop` : '';
   if (!w.entered) return { verdict: 'pass', title: `to be selected: ${wireName(w)}, ${amps(w.ampacity)} for ${amps(need)}${because}`, value: wireName(w), margin: spare(w.ampacity.value, need.value) };
   return setCarries(w.need, w.size, w.perPhase) ? { verdict: 'pass', title: `${wireName(w)} carries ${amps(w.ampacity)} for ${amps(need)}`, value: wireName(w), margin: spare(w.ampacity.value, need.value) }
     : { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}, ${amps(need)} is needed`, value: wireName(w), margin: spare(w.ampacity.value, need.value), remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger.`] };

@@ -1,4 +1,4 @@
-import { Gap, atLeast, round, table } from '../code-data/index';
+import { Gap, OutOfReach, atLeast, round, table } from '../code-data/index';
 import type { Figure, RuleKey, TableRow, Trace } from '../code-data/index';
 
 const ascending = (a: number, b: number): number => a - b;
@@ -56,6 +56,8 @@ export interface SwitchNeed {
   readonly smallestFuse?: Figure | null;
 }
 
+const NOTHING_PUBLISHED = 'nothing published';
+
 const hpRow = (need: SwitchNeed, amperes: number, circuit: number): TableRow | undefined => table('switch-horsepower').rows.find((r) =>
   r.duty === need.duty && r.class === switchClass(need.duty, need.construction, need.volts) && r.construction === need.construction
   && r.amperes === amperes && r.voltage === circuit && r.phases === need.phases);
@@ -72,17 +74,16 @@ export function pickSwitch(t: Trace, need: SwitchNeed): SwitchPick {
   const volts = switchClass(need.duty, need.construction, need.volts);
   if (need.volts > volts) throw new Gap(`no ${need.duty}-duty switch is rated for ${need.volts} V`, ['voltage rating of the switch']);
   const column = horsepowerColumn(need.construction, need.timeDelay);
-  let unpublished = false;
   for (const amperes of SWITCH_RATINGS) {
     if (!atLeast(amperes, need.amperes.value) || (need.smallestFuse && !atLeast(amperes, need.smallestFuse.value))) continue;
     const own = { name: `enclosed-switch rating`, id: 'switch-horsepower' as const, column: 'amperes', values: [amperes] };
     const floor = need.smallestFuse && need.smallestFuse.value > need.amperes.value ? need.smallestFuse : need.amperes;
     if (need.horsepower === null) return { amperes: t.choose('Switch rating', 'I_switch', switchList, 'up', floor), horsepower: null, duty: need.duty, volts };
-    const direct = switchCircuitVolts(need.volts);
-    const circuit = hpRow(need, amperes, direct) ? direct : direct === 120 ? 240 : direct;
+    const circuit = circuitForHorsepower(need, amperes);
     const row = hpRow(need, amperes, circuit);
     const rated = row?.[column];
-    if (typeof rated !== 'number') { unpublished = true; continue; }
+    if (row && typeof rated !== 'number' && row.evidence !== NOTHING_PUBLISHED) throw new Gap(`the horsepower of a ${amperes} A switch is unreadable`);
+    if (typeof rated !== 'number') throw new OutOfReach(`no horsepower is published for a ${amperes} A ${need.duty}-duty ${need.construction} switch at ${circuit} V, ${need.phases}-phase`, ['ampere and horsepower rating of the switch, from its nameplate'], 'incomplete', ['Take a switch or breaker whose nameplate covers the load and enter its ratings.']);
     const wanted = need.horsepower(circuit);
     if (!atLeast(rated, wanted.value)) continue;
     const horsepower = t.lookUp(`Typical horsepower of a ${amperes} A switch at ${circuit} V`, 'P_switch', 'switch-horsepower',
@@ -90,7 +91,13 @@ export function pickSwitch(t: Trace, need: SwitchNeed): SwitchPick {
     t.test('Horsepower is enough', `ok = P_switch >= ${wanted.name}`, [horsepower, wanted]);
     return { amperes: t.choose('Switch rating that meets amperes, horsepower and fuse', 'I_switch', own, 'up', floor), horsepower, duty: need.duty, volts };
   }
-  const hp = need.horsepower?.(switchCircuitVolts(need.volts) === 120 ? 240 : switchCircuitVolts(need.volts));
-  throw new Gap(`no typical ${need.duty}-duty ${need.construction} switch reaches ${round(need.amperes.value)} A${hp ? ` and ${hp.value} hp` : ''} at ${need.volts} V${unpublished ? ' in the figures published' : ''}`,
+  throw new OutOfReach(`no typical ${need.duty}-duty ${need.construction} switch reaches ${round(need.amperes.value)} A and the horsepower at ${need.volts} V`,
     ['ampere and horsepower rating of the switch, from its nameplate'], 'incomplete', ['Take a switch or breaker whose nameplate covers the load and enter its ratings.']);
+}
+
+/** 120 V figures are published for fusible general-duty switches of 30 and 60 A; elsewhere the 240 V figure counts. */
+const LARGEST_120_VOLT = 60;
+function circuitForHorsepower(need: SwitchNeed, amperes: number): 120 | 240 | 480 | 600 {
+  const direct = switchCircuitVolts(need.volts);
+  return direct === 120 && !(need.duty === 'general' && need.construction === 'fusible' && amperes <= LARGEST_120_VOLT && need.phases === 1) ? 240 : direct;
 }

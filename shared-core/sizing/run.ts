@@ -1,4 +1,4 @@
-import { Gap, given, once, round, table, Trace } from '../code-data/index';
+import { Gap, given, isOpenQuestion, once, round, table, Trace } from '../code-data/index';
 import type { Figure } from '../code-data/index';
 import type { Disconnect, Entity, SupplySystem } from '../document/index';
 import { ambientFactor, bundlingFactor, conductorName, pickConductor, readSize, setCarries, describePick, SIZES, sizeIndex, smallestUnderDevice } from './conductor';
@@ -109,7 +109,7 @@ export function wiresOf(t: Trace, c: Case, device: () => Figure | null): Wires {
   const base = { facts, need, byAmpacity: { size: byAmpacity.size, perPhase: byAmpacity.perPhase }, entered };
   let length: Length;
   try { length = wholeLength(t, c); } catch (error) {
-    if (!(error instanceof Gap)) throw error;
+    if (!isOpenQuestion(error)) throw error;
     const pick = entered ? describePick(t, need, startSize, sets) : byAmpacity;
     return { ...pick, ...base, drop: null, dropGap: error };
   }
@@ -147,12 +147,7 @@ function enlarge(t: Trace, c: Case, e: Enlarge): ConductorPick & { readonly drop
   };
   if (e.entered) return finish(e.startSize, e.sets);
   // Trials leave no steps: only the size that is taken is shown.
-  const keeps = (size: string, sets: number): boolean => {
-    try { return dropOf(new Trace(t.basis), c, e, size, sets).percent.value <= limit.value; } catch (error) {
-      if (error instanceof Gap) return false;
-      throw error;
-    }
-  };
+  const keeps = (size: string, sets: number): boolean => dropOf(new Trace(t.basis), c, e, size, sets).percent.value <= limit.value;
   const usable = SIZES.slice(0, sizeIndex('600') + 1);
   for (let sets = e.sets; sets <= e.sets + MORE_SETS; sets += 1) {
     const from = sets === e.sets ? e.startSize : '1/0';
@@ -293,7 +288,7 @@ export function selectionWires(project: Project, device: Disconnect): (t: Trace)
   const known = project.memo.get(key) as ((t: Trace) => Wires) | undefined;
   if (known) return known;
   const c = caseOf(project, device);
-  const ask = once((t) => wiresOf(t, c, () => { try { return c.protection(t, 'time-delay-fuse').largest; } catch (error) { if (error instanceof Gap) return null; throw error; } }));
+  const ask = once((t) => wiresOf(t, c, () => { try { return c.protection(t, 'time-delay-fuse').largest; } catch (error) { if (isOpenQuestion(error)) return null; throw error; } }));
   project.memo.set(key, ask);
   return ask;
 }

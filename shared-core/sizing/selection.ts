@@ -1,4 +1,4 @@
-import { Gap, Trace, atLeast, atMost, given, once, round, table } from '../code-data/index';
+import { Gap, OutOfReach, Trace, atLeast, atMost, given, isOpenQuestion, once, round, table } from '../code-data/index';
 import type { Figure, TableRow } from '../code-data/index';
 import type { Disconnect } from '../document/index';
 import { capGround, setArea, tableGround, upsizedGround } from './grounding';
@@ -18,7 +18,8 @@ import type { Fault, Wires } from './run';
 
 export type FuseClassName = NonNullable<Disconnect['data']['fuseClass']>;
 export interface FusePick { readonly fuseClass: FuseClassName; readonly amperes: Figure; readonly timeDelay: boolean; readonly protection: Protection }
-export interface Reasoned<T> { readonly value: T; readonly because: readonly string[] }
+/** A choice with its reasons; 'open' names what could still change it. */
+export interface Reasoned<T> { readonly value: T; readonly because: readonly string[]; readonly open?: Gap }
 export interface LugFit { readonly fits: boolean; readonly words: string; readonly min: string; readonly max: string }
 export interface RacewayPick { readonly raceway: string; readonly tradeSize: string; readonly perRaceway: number; readonly conductors: number }
 
@@ -39,10 +40,10 @@ export interface Selection extends Case {
   readonly isBreaker: boolean;
 }
 
-/** Null instead of a gap, for choices that go on without. */
+/** Null instead of an open question, for choices that go on without; what is broken stays broken. */
 export function maybe<T>(work: () => T): T | null {
   try { return work(); } catch (error) {
-    if (error instanceof Gap) return null;
+    if (isOpenQuestion(error)) return null;
     throw error;
   }
 }
@@ -99,13 +100,20 @@ function decideDuty(t: Trace, s: { readonly c: Case; readonly enclosure: (t: Tra
   const volts = c.circuit(t).volts;
   const limit = t.rule('switch.general-duty.volts', 'U_gd');
   if (volts > limit.value) reasons.push(`${volts} V is above the ${limit.value} V of general-duty switches`);
-  const type = c.data.enclosure ?? maybe(() => s.enclosure(new Trace(t.basis)))?.chosen;
+  let open: Gap | null = null;
+  let type = c.data.enclosure;
+  if (type === undefined) {
+    try { type = s.enclosure(new Trace(t.basis)).chosen; } catch (error) {
+      if (!isOpenQuestion(error)) throw error;
+      open = error;
+    }
+  }
   if (type !== undefined && !GENERAL_DUTY_ENCLOSURES.has(type)) reasons.push(`enclosure type ${type} is made in heavy duty (common practice, no source)`);
   const fault = quietFault(t, s.fault);
   const most = t.rule('switch.general-duty.short-circuit', 'I_gd');
   if (fault && withMargin(t, fault.amperes).value > most.value) reasons.push(`fault current ${round(fault.amperes.value)} A is above a general-duty rating`);
   for (const option of c.data.options ?? []) if (HEAVY_OPTIONS.has(option)) reasons.push(`option ${option.replace(/-/g, ' ')} is made in heavy duty (common practice, no source)`);
-  return reasons.length > 0 ? { value: 'heavy', because: reasons } : { value: 'general', because: [`${volts} V, dry or rainproof enclosure, no option that needs more`] };
+  return reasons.length > 0 ? { value: 'heavy', because: reasons } : { value: 'general', because: [`${volts} V, dry or rainproof enclosure, no option that needs more`], ...(open ? { open } : {}) };
 }
 
 function findSwitch(t: Trace, s: Pick<Selection, 'neededAmperes' | 'horsepower' | 'circuit' | 'data' | 'protection'> & { readonly fusible: boolean; readonly duty: Reasoned<Duty>; readonly faultTooHigh: boolean }): SwitchPick {
@@ -118,7 +126,10 @@ function findSwitch(t: Trace, s: Pick<Selection, 'neededAmperes' | 'horsepower' 
     smallestFuse: s.fusible ? s.protection(t, timeDelay ? 'time-delay-fuse' : 'nontime-delay-fuse').smallest : null,
   });
   if (s.duty.value === 'heavy' || s.data.duty !== undefined) return need(s.duty.value);
-  return maybe(() => need('general')) ?? need('heavy');
+  try { return need('general'); } catch (error) {
+    if (error instanceof OutOfReach) return need('heavy');
+    throw error;
+  }
 }
 
 /** The switch by amperes and fuse alone, where its horsepower cannot be settled: enough to size the fuse. */
@@ -172,6 +183,7 @@ export function referenceFuse(t: Trace, current: Figure, motor: Parameters<typeo
 function findLugs(t: Trace, wires: Wires, frame: number): LugFit {
   const rows = table('lug').rows.filter((r) => r.amperes === frame);
   if (rows.length === 0) throw new Gap(`no lug range is published for a ${frame} A switch`, ['lug range of the switch, from its nameplate']);
+  if (rows.some((r) => typeof r[`${wires.material}-min`] !== 'string' || typeof r[`${wires.material}-max`] !== 'string')) throw new Gap('a lug range is unreadable');
   const usable = (r: TableRow): boolean => Number(r['per-phase']) >= wires.perPhase;
   const inRange = (r: TableRow): boolean => sizeIndex(String(r[`${wires.material}-min`])) <= sizeIndex(wires.size) && sizeIndex(wires.size) <= sizeIndex(String(r[`${wires.material}-max`]));
   const fit = rows.find((r) => usable(r) && inRange(r));
@@ -190,7 +202,10 @@ function findRaceway(t: Trace, wires: Wires, ground: string, conductors: number)
   const total = t.compute('Area of the conductors in one raceway', 'A_sum = n x A_c + A_g', [given('n', conductors, '', 'computed'), area, earth], 'in2');
   const percent = t.lookUp('Part of the raceway that may be filled', 'p', 'raceway-fill', { conductors: conductors + 1 }, 'percent');
   const inside = t.compute('Inside area needed', 'A_need = A_sum / (p / 100)', [total, percent], 'in2');
-  const row = table('raceway-area').rows.find((r) => r.raceway === wires.facts.raceway && atLeast(Number(r.area), inside.value));
+  const row = table('raceway-area').rows.find((r) => {
+    if (typeof r.area !== 'number') throw new Gap('a raceway area is unreadable');
+    return r.raceway === wires.facts.raceway && atLeast(r.area, inside.value);
+  });
   if (!row) throw new Gap(`no ${wires.facts.raceway} is large enough`, ['raceway for these conductors']);
   const tradeSize = String(row['trade-size']);
   const own = t.lookUp(`Inside area of ${tradeSize} in ${wires.facts.raceway}`, 'A_in', 'raceway-area', { raceway: wires.facts.raceway, 'trade-size': tradeSize }, 'area');

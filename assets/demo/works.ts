@@ -75,7 +75,7 @@ export const AREAS: readonly { readonly id: string; readonly label: string; read
 export const BODIES: readonly PlannedBody[] = [
   round('obstruction-j1', 'J-1', 36, 30, 4, 9),
   body('obstruction-bench', 'bench', box(7, 33.5, 10, 35.5), 2.75),
-  round('obstruction-t1', 'T-1', 50, 10, 3.5, 11), round('obstruction-t2', 'T-2', 59, 10, 3.5, 11), round('obstruction-t3', 'T-3', 68, 10, 3.5, 11),
+  round('obstruction-t1', 'T-1', 53, 10, 3.5, 11), round('obstruction-t2', 'T-2', 61.5, 10, 3.5, 11), round('obstruction-t3', 'T-3', 70, 10, 3.5, 11),
   round('obstruction-t4', 'T-4', 54, 26, 3.5, 11), round('obstruction-t5', 'T-5', 64, 26, 3.5, 11),
   body('obstruction-conveyor', 'conveyor', box(93, 20, 95, 42), 3),
   body('obstruction-boiler', 'B-1', box(7, 48, 14, 57.5), 9),
@@ -120,9 +120,11 @@ export const LOADS: readonly PlannedLoad[] = [
   { tag: 'EF-603', name: 'exhaust fan', at: [11, 42.6], height: 10, data: { kind: 'motor', phases: 3, motorType: 'squirrel-cage', conditions: ['industrial'], typed: { horsepower: 'plate not legible' } } },
 ];
 
+const sizeOf = (rating: number): DeviceData['size'] => (rating >= 100 ? { width: feet(0.95), height: feet(2.1), depth: feet(0.65) } : rating >= 60 ? { width: feet(0.8), height: feet(1.7), depth: feet(0.6) } : { width: feet(0.7), height: feet(1.4), depth: feet(0.55) });
+
 const switchOf = (rating: 30 | 60 | 100, hp: number, fuse: number, enclosure: string, more: Partial<DeviceData> = {}): DeviceData => ({
   type: 'enclosed-switch', fusible: true, duty: 'heavy', ratedAmperes: amperes(rating), ratedVolts: volts(600), ratedHorsepower: horsepower(hp), poles: 3, fuseClass: 'J', fuseAmperes: amperes(fuse),
-  enclosure, shortCircuitRating: amperes(100_000), groundBar: true, lockable: true, fedFrom: 'PP-1',
+  enclosure, shortCircuitRating: amperes(100_000), groundBar: true, lockable: true, fedFrom: 'PP-1', size: sizeOf(rating),
   conductor: { material: 'copper', insulationCelsius: 75, terminationCelsius: 75, raceway: 'RMC', conductorsInRaceway: 3 }, ...more,
 });
 
@@ -140,5 +142,5 @@ export const DISCONNECTS: readonly PlannedDisconnect[] = [
   { tag: 'DS-11', at: [100.75, 59.2], facing: 0, mount: ['wall-outer', 1], serves: ['CT-501'], data: switchOf(60, 30, 35, '3R', { routeLength: feet(130) }) },
   { tag: 'DS-12', at: [41.4, 50], facing: 180, mount: ['wall-electrical', 0], serves: ['BF-601'], data: switchOf(30, 15, 15, '1', { routeLength: feet(25) }) },
   { tag: 'DS-13', at: [25.4, 47], facing: 180, mount: ['wall-boiler', 0], serves: ['AC-602'], data: switchOf(30, 15, 30, '12', { routeLength: feet(20) }) },
-  { tag: 'DS-14', at: [4.75, 44.5], facing: 0, mount: ['wall-outer', 3], serves: ['EF-603'], data: { type: 'enclosed-switch', fusible: false, duty: 'heavy', poles: 3, enclosure: '12', lockable: true, fedFrom: 'PP-1', routeLength: feet(45) } },
+  { tag: 'DS-14', at: [4.75, 44.5], facing: 0, mount: ['wall-outer', 3], serves: ['EF-603'], data: { type: 'enclosed-switch', fusible: false, duty: 'heavy', poles: 3, enclosure: '12', lockable: true, fedFrom: 'PP-1', size: sizeOf(30), routeLength: feet(45) } },
 ];

@@ -9,6 +9,8 @@ import type { PdfSource } from './clean-pdf';
 import { embedRaster } from './embed-raster';
 import { addFontResources, contentStream, embedFaces, inkStream, textWidth } from './pdf-ink';
 import type { Faces, FontFiles } from './pdf-ink';
+import { crowdingOf } from './plan-crowding';
+import type { Crowding } from './plan-crowding';
 import { refusal } from './problems';
 
 /** What follows the drawn sheets, in this order. */
@@ -51,7 +53,7 @@ export async function writePdf(report: Report, plans: ReadonlyMap<string, Uint8A
   removeActive(pdf);
   const wanted = (Object.keys(SECTIONS) as PdfSection[]).filter((s) => options.sections === undefined || options.sections.includes(s));
   const pages = wanted.flatMap((s) => SECTIONS[s](report, writing.measure));
-  for (const page of finishPages(report, pages, report.sheets.length + 1, report.sheets.length + pages.length)) addReportPage(writing, page);
+  for (const page of finishPages(report, pages, report.sheets.length + 1, report.sheets.length + pages.length, writing.measure)) addReportPage(writing, page);
   describe(pdf, report, options.issued);
   options.onProgress?.(0.95, 'Packing the file');
   return { ok: true, value: await pdf.save({ useObjectStreams: false, addDefaultPage: false, updateFieldAppearances: false }) };
@@ -70,21 +72,22 @@ function describe(pdf: PDFDocument, report: Report, issued: Date): void {
 }
 
 async function writeSheet(writing: Writing, sheet: ReportSheet, plans: ReadonlyMap<string, Uint8Array>): Promise<Outcome<null>> {
-  if (!sheet.plan) return drawOnNewPage(writing, sheet, null);
+  if (!sheet.plan) return drawOnNewPage(writing, sheet, null, null);
   const bytes = plans.get(sheet.plan.blob);
   if (!bytes) return { ok: false, problem: { code: 'plan-missing', what: `The plan ${sheet.plan.name} of the sheet ${sheet.name} is not at hand.`, todo: 'Bring the plan in again, then export.' } };
-  if (planMedia(bytes) === 'application/pdf') return drawOnSource(writing, sheet, bytes);
+  const crowding = await crowdingOf(bytes, sheet, writing.options.passwords?.get(sheet.plan.blob));
+  if (planMedia(bytes) === 'application/pdf') return drawOnSource(writing, sheet, bytes, crowding);
   try {
-    return await drawOnNewPage(writing, sheet, await embedRaster(writing.pdf, bytes, sheet.plan.page));
+    return await drawOnNewPage(writing, sheet, crowding, await embedRaster(writing.pdf, bytes, sheet.plan.page));
   } catch {
     return refusal('damaged', sheet.plan.name);
   }
 }
 
-async function drawOnNewPage(writing: Writing, sheet: ReportSheet, raster: { readonly image: PDFRef; readonly matrix: readonly number[] } | null): Promise<Outcome<null>> {
+async function drawOnNewPage(writing: Writing, sheet: ReportSheet, crowding: Crowding | null, raster: { readonly image: PDFRef; readonly matrix: readonly number[] } | null): Promise<Outcome<null>> {
   const { pdf } = writing; const { context } = pdf;
   const width = sheet.width * sheet.pointsPerUnit; const height = sheet.height * sheet.pointsPerUnit;
-  const drawn = sheetStreams(writing, sheet, height, null, 'Lks');
+  const drawn = sheetStreams(writing, sheet, crowding, { height, matrix: null, prefix: 'Lks' });
   const page = pdf.addPage([width, height + drawn.strip]);
   page.node.set(PDFName.of('MediaBox'), context.obj([0, -drawn.strip, width, height]));
   const resources = context.obj({});
@@ -100,7 +103,7 @@ async function drawOnNewPage(writing: Writing, sheet: ReportSheet, raster: { rea
   return { ok: true, value: null };
 }
 
-async function drawOnSource(writing: Writing, sheet: ReportSheet, bytes: Uint8Array): Promise<Outcome<null>> {
+async function drawOnSource(writing: Writing, sheet: ReportSheet, bytes: Uint8Array, crowding: Crowding | null): Promise<Outcome<null>> {
   const plan = sheet.plan;
   if (!plan) throw new RangeError(`sheet ${sheet.name} has no plan`);
   let source = writing.sources.get(plan.blob);
@@ -116,7 +119,7 @@ async function drawOnSource(writing: Writing, sheet: ReportSheet, bytes: Uint8Ar
   if (Math.abs((taken.height / sheet.height) / pointsPerUnit - 1) > 0.01) {
     return { ok: false, problem: { code: 'plan-changed', what: `Page ${plan.page + 1} of ${plan.name} has another shape than the sheet ${sheet.name} was drawn on.`, todo: 'Bring that page in again as the plan of the sheet, then export.' } };
   }
-  const drawn = sheetStreams(writing, { ...sheet, pointsPerUnit }, taken.height, taken.matrix, taken.prefix);
+  const drawn = sheetStreams(writing, { ...sheet, pointsPerUnit }, crowding, taken);
   taken.lengthen(drawn.strip);
   taken.append(contentStream(writing.pdf, drawn.content));
   addMarkResources(writing, taken.resources, taken.prefix);
@@ -124,10 +127,10 @@ async function drawOnSource(writing: Writing, sheet: ReportSheet, bytes: Uint8Ar
 }
 
 /** Operators for the marks and the strip of one sheet; the strip's paper lies below the marks' layer, so that nothing hidden outside the source's crop comes to light. */
-function sheetStreams(writing: Writing, sheet: ReportSheet, height: number, matrix: readonly number[] | null, prefix: string): { readonly content: string; readonly strip: number } {
+function sheetStreams(writing: Writing, sheet: ReportSheet, crowding: Crowding | null, { height, matrix, prefix }: { readonly height: number; readonly matrix: readonly number[] | null; readonly prefix: string }): { readonly content: string; readonly strip: number } {
   const { report, measure } = writing;
   const faces = namedFaces(writing.faces, prefix);
-  const drawing = drawSheet(sheet, measure);
+  const drawing = drawSheet(sheet, measure, crowding ?? undefined);
   const strip = stripOf(report, sheet, drawing, measure);
   const [paper, ...legend] = strip.marks;
   const below = (marks: readonly Primitive[]): string => inkStream(marks, 0, faces, matrix);

@@ -9,7 +9,7 @@ export interface LabelRequest {
   readonly height: number;
   /** Beside a symbol at 'at' with its rim 'clear' away; or on a line, centred on it. */
   readonly beside:
-    | { readonly at: At; readonly clear: number }
+    | { readonly at: At; readonly clear: number; /** Direction the label should rather lie in, any length. */ readonly towards?: At }
     | { readonly from: At; readonly to: At };
   /** Higher is placed first; equal ones in the given order. */
   readonly rank?: number;
@@ -29,6 +29,8 @@ export interface LabelRoom {
   readonly keepClear: readonly Box[];
   /** Lines a label should rather not cover (walls, sight lines): a cost, not a ban. */
   readonly rather?: readonly (readonly [At, At])[];
+  /** How full a box is of what lies below already, 0 to 1: a cost too, so that labels keep off a plan's own words. */
+  readonly crowding?: (box: Box) => number;
   /** Distance kept between labels and from symbols. */
   readonly gap: number;
 }
@@ -47,9 +49,11 @@ interface Candidate { readonly x: number; readonly y: number; readonly cost: num
 
 const RINGS = [0, 1, 2, 3.2, 4.6, 6.2, 8, 10, 12.5, 15.5];
 const DIRECTIONS = 16;
+/** Lying wholly on words costs more than a short leader. */
+const CROWDING_COST = 24;
 const SLIDES = [0.5, 0.42, 0.58, 0.34, 0.66, 0.27, 0.73, 0.2, 0.8, 0.14, 0.86];
-/** Right, left, above and below read better than the corners, in this order. */
-const SIDES: readonly At[] = [[1, 0], [-1, 0], [0, -1], [0, 1], [1, -1], [1, 1], [-1, -1], [-1, 1]];
+/** Right, left, above and below read better than aside and the corners, in this order. */
+const SIDES: readonly At[] = [[1, 0], [-1, 0], [0, -1], [0, 1], [1, -0.5], [1, 0.5], [-1, -0.5], [-1, 0.5], [0.5, -1], [0.5, 1], [-0.5, -1], [-0.5, 1], [1, -1], [1, 1], [-1, -1], [-1, 1]];
 
 /**
  * Places labels so that none covers another, a symbol or a leader, and none leaves the bounds. A label stays beside its
@@ -84,7 +88,7 @@ function findPlace(request: LabelRequest, room: LabelRoom, field: Field): Placed
     const leader = c.leader ? leaderOf(request, box) : null;
     if (leader && !leaderIsFree(leader, request, field)) continue;
     const covered = field.lines.search(item(box)).filter((l) => crossesBox(l.line, box)).length;
-    const cost = c.cost + covered * 1.5;
+    const cost = c.cost + covered * 1.5 + (room.crowding?.(box) ?? 0) * CROWDING_COST;
     if (!best || cost < best.cost) best = { cost, label: { id: request.id, box, leader } };
   }
   return best?.label ?? null;
@@ -101,7 +105,8 @@ function* candidatesOf(request: LabelRequest, gap: number): Generator<Candidate>
   } else {
     const d = beside.clear + gap;
     for (const [i, [dx, dy]] of SIDES.entries()) {
-      yield { x: beside.at[0] + dx * (d + width / 2) - width / 2, y: beside.at[1] + dy * (d + height / 2) - height / 2, cost: i * 0.2, leader: false };
+      const away = turnedAway(beside.towards, dx, dy);
+      yield { x: beside.at[0] + dx * (d + width / 2) - width / 2, y: beside.at[1] + dy * (d + height / 2) - height / 2, cost: i * 0.1 + away, leader: false };
     }
   }
   const at = anchorOf(request); const clear = 'from' in beside ? 0 : beside.clear;
@@ -111,9 +116,15 @@ function* candidatesOf(request: LabelRequest, gap: number): Generator<Candidate>
     // The label's nearest edge, not its middle, lies on the ring.
     yield {
       x: at[0] + Math.cos(a) * (out + width / 2) - width / 2, y: at[1] + Math.sin(a) * (out + height / 2) - height / 2,
-      cost: 3 + ring * 1.2 + (i % 4 === 0 ? 0 : 0.1), leader: true,
+      cost: 3 + ring * 1.2 + (i % 4 === 0 ? 0 : 0.1) + ('at' in beside ? turnedAway(beside.towards, Math.cos(a), Math.sin(a)) : 0), leader: true,
     };
   }
+}
+
+/** 0 in the wanted direction, growing to 3.2 behind it. */
+function turnedAway(towards: At | undefined, dx: number, dy: number): number {
+  const length = towards ? Math.hypot(...towards) * Math.hypot(dx, dy) : 0;
+  return towards && length > 0 ? 1.6 * (1 - (towards[0] * dx + towards[1] * dy) / length) : 0;
 }
 
 const anchorOf = ({ beside }: LabelRequest): At => ('from' in beside ? [(beside.from[0] + beside.to[0]) / 2, (beside.from[1] + beside.to[1]) / 2] : beside.at);

@@ -101,11 +101,14 @@ export function cautionText(flow: Flow, report: Report): void {
 }
 
 /** Head and foot of every page that follows the sheets: what it belongs to, its number, and the shortest caution. */
-export function finishPages(report: Report, pages: readonly ReportPage[], first: number, total: number): readonly ReportPage[] {
+export function finishPages(report: Report, pages: readonly ReportPage[], first: number, total: number, measure: Measure): readonly ReportPage[] {
   return pages.map((page, i) => {
     const left = 40; const right = page.width - 40; const foot = page.height - 34;
+    // A long name is set smaller before it would run into the section's.
+    const fitted = (text: string, size: number, bold: boolean): number => Math.min(size, (size * (right - left) * 0.62) / Math.max(1, measure(text, size, bold)));
+    const issue = [report.site, `revision ${report.revision}`, `issued ${report.date}`].filter((w) => w !== '').join('; ');
     return { ...page, marks: [
-      words(left, 32, report.project, 10, { align: 'left' }), words(left, 45, [report.site, `revision ${report.revision}`, `issued ${report.date}`].filter((w) => w !== '').join('; '), 7.5, { align: 'left', weight: 'regular' }),
+      words(left, 32, report.project, fitted(report.project, 10, true), { align: 'left' }), words(left, 45, issue, fitted(issue, 7.5, false), { align: 'left', weight: 'regular' }),
       words(right, 32, page.section, 10, { align: 'right' }), words(right, 45, report.edition, 7.5, { align: 'right', weight: 'regular' }), path([move(left, 53), line(right, 53)], { width: 0.9 }),
       ...page.marks,
       path([move(left, foot), line(right, foot)], { stroke: 'muted', width: 0.5 }),

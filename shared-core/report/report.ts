@@ -1,9 +1,9 @@
 import type { Audit } from '../audit/index';
+import { createChecker } from '../checks/index';
 import type { PairReport } from '../checks/index';
-import { VERDICT_ORDER, worstVerdict } from '../code-data/index';
 import type { Result, Verdict } from '../code-data/index';
 import { entitiesOf } from '../document/index';
-import type { Document, Entity, Id, PlanRef, Point, Sheet } from '../document/index';
+import type { Disconnect, Document, Entity, Id, PlanRef, Point, Sheet } from '../document/index';
 import { CAUTIONS } from './cautions';
 import { labelOfLine, nameOfEntity, paperScaleWords } from './report-words';
 import type { At, LineState } from './lines';
@@ -140,7 +140,7 @@ function sheetOf(document: Document, audit: Audit, sheet: Sheet): ReportSheet {
     } : null,
     symbols: symbolsOf(document, audit, sheet.id), lines, blockers: blockersOf(document, pairs, sheet.id),
     areas: entitiesOf(document, 'area', sheet.id).map((a) => ({ id: a.id, outline: a.outline.map(at), words: a.label })),
-    spaces: [],
+    spaces: spacesOf(document, devices, sheet),
     walls: entitiesOf(document, 'wall', sheet.id).map((w) => ({ points: w.points.map(at), thickness: sheet.scale ? w.thickness / sheet.scale.feetPerUnit : 0 })),
     bodies: [...entitiesOf(document, 'obstruction', sheet.id), ...entitiesOf(document, 'load', sheet.id), ...entitiesOf(document, 'machine', sheet.id)].flatMap((o) => (o.outline ? [{ outline: o.outline.map(at) }] : [])),
     counts: countOf(devices.map((d) => audit.deviceVerdicts[d.id] ?? 'incomplete')),
@@ -195,5 +195,8 @@ function blockersOf(document: Document, pairs: readonly PairReport[], sheet: Id)
   });
 }
 
-/** The verdict of a sheet: the worst of its devices. */
-export const sheetVerdict = (sheet: ReportSheet): Verdict => worstVerdict(VERDICT_ORDER.filter((v) => sheet.counts[v] > 0));
+function spacesOf(document: Document, devices: readonly Disconnect[], sheet: Sheet): At[][] {
+  if (!sheet.scale || devices.length === 0) return [];
+  const checker = createChecker(document, sheet.id);
+  return devices.flatMap((d) => { const space = checker.spaceOf(d); return space ? [space.outline.map(at)] : []; });
+}

@@ -31,8 +31,9 @@ interface Draft { readonly request: LabelRequest; readonly lines: readonly Line[
 /**
  * Everything that is drawn over one sheet, in paper points, y down from the sheet's top left corner: positions are the
  * document's own, so the drawing stays true to scale; only letters and symbols have a size of their own.
+ * @param crowding how full a box of the plan is already, 0 to 1, in the same points: labels keep off the plan's own words
  */
-export function drawSheet(sheet: ReportSheet, measure: Measure): SheetDrawing {
+export function drawSheet(sheet: ReportSheet, measure: Measure, crowding?: (box: Box) => number): SheetDrawing {
   const k = sheet.pointsPerUnit; const u = markUnit(sheet);
   const on = ([x, y]: At): At => [x * k, y * k];
   const size = 13 * u; const rim = 1.3 * u;
@@ -51,9 +52,10 @@ export function drawSheet(sheet: ReportSheet, measure: Measure): SheetDrawing {
   const drafts = [...sheet.symbols.map((s, i) => symbolLabel(s, boxes[i] as Box, u, measure)), ...lineLabels(sheet.lines, on, u, measure), ...areaLabels(sheet, on, u, measure)];
   const bars = sheet.lines.filter((l) => l.blockedAt).map((l): Box => { const [x, y] = on(l.blockedAt as At); return { x: x - 4 * u, y: y - 4 * u, width: 8 * u, height: 8 * u }; });
   const plan = placeLabels(drafts.map((d) => d.request), {
-    bounds, keepClear: [...boxes, ...bars], gap: 1.6 * u,
-    rather: [...sheet.lines.map((l) => [on(l.from), on(l.to)] as const), ...sheet.walls.flatMap((w) => w.points.slice(1).map((p, i) => [on(w.points[i] as At), on(p)] as const)),
-      ...sheet.bodies.flatMap((b) => b.outline.map((p, i) => [on(p), on(b.outline[(i + 1) % b.outline.length] as At)] as const))],
+    bounds, keepClear: [...boxes, ...bars], gap: 1.6 * u, ...(crowding ? { crowding } : {}),
+    // Sight lines count double: what they say must not seem to start at a label.
+    rather: [...[...sheet.lines, ...sheet.lines].map((l) => [on(l.from), on(l.to)] as const), ...sheet.walls.flatMap((w) => w.points.slice(1).map((p, i) => [on(w.points[i] as At), on(p)] as const)),
+      ...[...sheet.bodies.map((b) => b.outline), ...sheet.spaces].flatMap((o) => o.map((p, i) => [on(p), on(o[(i + 1) % o.length] as At)] as const))],
   });
   const byId = new Map(drafts.map((d) => [d.request.id, d]));
   const leaders = plan.placed.flatMap((p) => (p.leader ? [path([move(...p.leader[0]), line(...p.leader[1])], { width: 0.5 * u })] : []));
@@ -83,7 +85,9 @@ function draft(id: string, beside: LabelRequest['beside'], lines: readonly Line[
 function symbolLabel(s: ReportSymbol, box: Box, u: number, measure: Measure): Draft {
   const middle: At = [box.x + box.width / 2, box.y + box.height / 2];
   const isDevice = s.verdict !== undefined;
-  return draft(`symbol:${s.id}`, { at: middle, clear: Math.max(box.width, box.height) / 2 }, [
+  // A device is read from its front: its label stays in the room it faces.
+  const front = s.facing === undefined ? undefined : (s.facing * Math.PI) / 180;
+  return draft(`symbol:${s.id}`, { at: middle, clear: Math.max(box.width, box.height) / 2, ...(front === undefined ? {} : { towards: [Math.cos(front), Math.sin(front)] as const }) }, [
     { text: s.tag, size: (isDevice ? 8 : 7) * u, bold: true, ink: 'ink' }, { text: s.words, size: 5.4 * u, bold: false, ink: 'ink' },
   ], u, measure, { rank: isDevice ? 3 : 2, plain: `${s.tag} ${s.words}`.trim(), ...(s.verdict ? { status: s.verdict } : {}) });
 }

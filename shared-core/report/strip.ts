@@ -21,7 +21,7 @@ export function stripOf(report: Report, sheet: ReportSheet, drawing: SheetDrawin
   const u = drawing.unit; const pad = 12 * u; const gap = 16 * u;
   const width = sheet.width * sheet.pointsPerUnit;
   const inner = width - 2 * pad;
-  const blocks = [titleBlock(report, sheet, u, measure), scaleBlock(report, sheet, u, measure, inner), statusBlock(sheet, u), legendBlock(sheet, u, measure), lineBlock(sheet, u)].filter((b) => b !== null);
+  const blocks = [titleBlock(report, sheet, u, measure, inner), scaleBlock(report, sheet, u, measure, inner), statusBlock(sheet, u, measure), legendBlock(sheet, u, measure, inner), lineBlock(sheet, u, measure)].filter((b) => b !== null);
   const rows: Block[][] = [];
   let used = Infinity;
   for (const b of blocks) {
@@ -60,14 +60,15 @@ function linesBlock(lines: readonly { text: string; size: number; bold?: boolean
   };
 }
 
-function titleBlock(report: Report, sheet: ReportSheet, u: number, measure: Measure): Block {
+function titleBlock(report: Report, sheet: ReportSheet, u: number, measure: Measure, inner: number): Block {
+  const most = Math.min(inner, 300 * u);
   return linesBlock([
     { text: report.project, size: 13, bold: true }, { text: report.site, size: 7 },
     { text: sheet.level === sheet.name || sheet.level === '' ? sheet.name : `${sheet.name}, level ${sheet.level}`, size: 10, bold: true },
     { text: 'Disconnecting means: placement and sight lines', size: 7.5 },
     { text: `Revision ${report.revision}, issued ${report.date}`, size: 7.5, bold: true }, { text: report.edition, size: 7 },
-    { text: sheet.plan ? `On plan ${sheet.plan.name}${sheet.plan.page > 0 ? `, page ${sheet.plan.page + 1}` : ''}` : 'No plan under this sheet', size: 7, ink: 'muted' },
-  ], u, measure);
+    { text: sheet.plan ? `On plan ${sheet.plan.name}${sheet.plan.page > 0 ? `, page ${sheet.plan.page + 1}` : ''}` : 'No plan under this sheet', size: 7, ink: 'muted' } as const,
+  ].flatMap((l) => wrap(l.text, most, l.size * u, 'bold' in l, measure).map((text) => ({ ...l, text }))), u, measure);
 }
 
 const NICE = { US: [1, 2, 5, 10, 20, 50, 100, 200, 500], metric: [0.5, 1, 2, 5, 10, 20, 50, 100, 200] } as const;
@@ -99,10 +100,10 @@ function scaleBlock(report: Report, sheet: ReportSheet, u: number, measure: Meas
 
 const STATUS_WORDS = { pass: 'pass', marginal: 'marginal: measure on site', fail: 'fail', judgement: 'judgement: the authority decides', incomplete: 'incomplete: data is missing' } as const;
 
-function statusBlock(sheet: ReportSheet, u: number): Block {
+function statusBlock(sheet: ReportSheet, u: number, measure: Measure): Block {
   const row = 12.5 * u;
   return {
-    width: 148 * u, height: 10 * u + row * 5,
+    width: 30 * u + Math.max(...Object.values(STATUS_WORDS).map((w) => measure(w, 7 * u, false))), height: 10 * u + row * 5,
     draw: (x, y) => [text(x, y + 4 * u, 'Disconnects on this sheet', 7.5 * u, true), ...[...VERDICT_ORDER].reverse().flatMap((v, i) => {
       const middle = y + 10 * u + row * (i + 0.5);
       return [...placeSymbol(statusMark(v), { x: x + 5 * u, y: middle, size: 9.5 * u }), words(x + 25 * u, middle, String(sheet.counts[v]), 8 * u, { align: 'right', weight: 'bold' }), text(x + 30 * u, middle, STATUS_WORDS[v], 7 * u)];
@@ -110,22 +111,26 @@ function statusBlock(sheet: ReportSheet, u: number): Block {
   };
 }
 
-function legendBlock(sheet: ReportSheet, u: number, measure: Measure): Block | null {
+const LEGEND_HEAD = 'Symbols (after IEC 60617 and IEEE 315)';
+
+function legendBlock(sheet: ReportSheet, u: number, measure: Measure, inner: number): Block | null {
   const used = (Object.keys(SYMBOL_WORDS) as SymbolName[]).filter((n) => sheet.symbols.some((s) => s.symbol === n));
   if (used.length === 0) return null;
-  const row = 15.5 * u; const perColumn = Math.min(used.length, Math.max(4, Math.ceil(used.length / 3)));
-  const columns = Math.ceil(used.length / perColumn);
+  const row = 15.5 * u;
   const wide = Math.max(...used.map((n) => measure(SYMBOL_WORDS[n], 7 * u, false))) + 30 * u;
+  const most = Math.max(1, Math.min(3, Math.floor(inner / wide)));
+  const perColumn = Math.min(used.length, Math.max(4, Math.ceil(used.length / most)));
+  const columns = Math.ceil(used.length / perColumn);
   return {
-    width: columns * wide, height: 10 * u + perColumn * row,
-    draw: (x, y) => [text(x, y + 4 * u, 'Symbols (after IEC 60617 and IEEE 315)', 7.5 * u, true), ...used.flatMap((n, i) => {
+    width: Math.max(columns * wide, measure(LEGEND_HEAD, 7.5 * u, true)), height: 10 * u + perColumn * row,
+    draw: (x, y) => [text(x, y + 4 * u, LEGEND_HEAD, 7.5 * u, true), ...used.flatMap((n, i) => {
       const cx = x + Math.floor(i / perColumn) * wide; const middle = y + 11 * u + row * ((i % perColumn) + 0.5);
       return [...placeSymbol(symbolOf(n, n === 'motor' ? '25' : ''), { x: cx + 8 * u, y: middle, size: n === 'panel' ? 11 * u : 12.5 * u }), text(cx + 21 * u, middle, SYMBOL_WORDS[n], 7 * u)];
     })],
   };
 }
 
-function lineBlock(sheet: ReportSheet, u: number): Block | null {
+function lineBlock(sheet: ReportSheet, u: number, measure: Measure): Block | null {
   const kinds: { readonly words: string; readonly state: LineState; readonly verdict: 'pass' | 'judgement' | 'fail'; readonly far?: boolean; readonly used: boolean }[] = [
     { words: 'in sight', state: 'clear', verdict: 'pass', used: sheet.lines.some((l) => l.state === 'clear') },
     { words: 'doubtful: glass, door or part', state: 'doubtful', verdict: 'judgement', used: sheet.lines.some((l) => l.state === 'doubtful') },
@@ -141,7 +146,7 @@ function lineBlock(sheet: ReportSheet, u: number): Block | null {
   if (rows.length === 0) return null;
   const row = 12.5 * u;
   return {
-    width: 145 * u, height: 10 * u + row * rows.length,
+    width: 47 * u + Math.max(...rows.map((r) => measure(r.words, 7 * u, false))), height: 10 * u + row * rows.length,
     draw: (x, y) => [text(x, y + 4 * u, 'Lines, handle to load', 7.5 * u, true), ...rows.flatMap((r, i) => { const middle = y + 10 * u + row * (i + 0.5); return [...r.draw(x, middle), text(x + 47 * u, middle, r.words, 7 * u)]; })],
   };
 }

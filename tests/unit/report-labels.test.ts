@@ -44,6 +44,20 @@ describe('label placing', () => {
     expect(plan.placed.find((p) => p.id === 'b')).toBeDefined();
   });
 
+  it('stays on the side it is asked to, as long as that is free', () => {
+    const at = (towards: readonly [number, number]) => placeLabels([{ id: 'a', width: 40, height: 12, beside: { at: [100, 100], clear: 8, towards } }], { ...room, keepClear: [symbol(100, 100)] }).placed[0]?.box;
+    expect(at([-1, 0])?.x).toBeLessThan(60);
+    expect(at([0, 1])?.y).toBeGreaterThan(100);
+    expect(at([0, -1])?.y).toBeLessThan(90);
+  });
+
+  it('keeps off what the plan itself has written', () => {
+    const words: Box = { x: 108, y: 90, width: 60, height: 20 };
+    const share = (b: Box): number => (overlap(b, words) ? 0.5 : 0);
+    const plan = placeLabels([{ id: 'a', width: 40, height: 12, beside: { at: [100, 100], clear: 8 } }], { ...room, keepClear: [symbol(100, 100)], crowding: share });
+    expect(overlap(plan.placed[0]?.box ?? words, words)).toBe(false);
+  });
+
   it('says which label found no place instead of smearing it', () => {
     const plan = placeLabels([{ id: 'a', width: 500, height: 12, beside: { at: [100, 100], clear: 8 } }], room);
     expect(plan).toEqual({ placed: [], omitted: ['a'] });

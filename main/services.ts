@@ -4,6 +4,7 @@ import { readWhole, SIZE_LIMIT } from './files/guard';
 import { done, failed } from './files/problems';
 import { openRecovery } from './files/recovery';
 import { saveAtomic } from './files/save-atomic';
+import { makePdf, makeTable } from './hand-over';
 import { planCalls } from './plan-calls';
 import { newToken, Projects } from './projects';
 import type { Source } from './projects';
@@ -68,6 +69,7 @@ export function createServices(options: ServiceOptions): Services {
       jobs.delete(job);
     }
   };
+  const onPlans = planCalls({ plans, withFile, withJob });
   const notHere = () => failed('not-here', 'A browser page has no system dialogs.', 'Choose or drop the file in the page.');
 
   const calls: HostServices = {
@@ -100,9 +102,9 @@ export function createServices(options: ServiceOptions): Services {
     discardRecovery: ({ project }) => projects.discard(project),
     saveProject: ({ project, document, as }) => projects.save(project, document, as),
     keepRecovery: ({ project, document }) => projects.keep(project, document),
-    ...planCalls({ plans, withFile, withJob }),
-    exportPdf: async () => notWired('exportPdf'),
-    exportTable: async () => notWired('exportTable'),
+    ...onPlans,
+    exportPdf: ({ document, sheets, job }) => withJob(job, (running) => makePdf(document, { ...running, sheets, drawable: (blob) => onPlans.planBytes({ blob }) })),
+    exportTable: async ({ document, format }) => makeTable(document, format),
     saveFile: async ({ name, bytes }) => {
       if (!dialogs) return notHere();
       const path = await dialogs.saveFile(name);
@@ -121,5 +123,3 @@ export function createServices(options: ServiceOptions): Services {
     hasUnsavedWork: () => projects.hasUnsavedWork(),
   };
 }
-
-const notWired = (name: string) => failed('not-available', `This build does not carry '${name}' yet.`, 'Use a newer build.');

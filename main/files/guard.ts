@@ -64,3 +64,13 @@ export function stateFolder(): string {
   if (process.platform === 'darwin') return join(homedir(), 'Library', 'Application Support', 'Lockstead');
   return join(process.env['XDG_STATE_HOME'] ?? join(homedir(), '.local', 'state'), 'lockstead');
 }
+
+/** Whether two paths name one file, through links and different spellings too; a file that is not there yet counts by its path. */
+export async function isSameFile(a: string, b: string): Promise<boolean> {
+  const [here, there] = [resolve(a), resolve(b)];
+  if (here === there) return true;
+  try {
+    const [one, other] = [await stat(here), await stat(there)];
+    return one.ino === other.ino && one.dev === other.dev;
+  } catch { return false; }
+}

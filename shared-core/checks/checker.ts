@@ -7,7 +7,10 @@ import { chooseRules } from './choose-rules';
 import { pairTargets } from './pair-targets';
 import type { PairTarget } from './pair-targets';
 import { sceneOf } from './scene-of';
-import { workingSpaceOf as spaceInSheet } from './space-results';
+import { roomInFront, workingSpaceOf as spaceInSheet } from './space-results';
+import type { Room } from './space-results';
+import { sightTarget } from './sight-targets';
+import type { SightTarget } from './sight-targets';
 import type { PairReport, TargetKind } from './types';
 import type { PairView, ReadySheet } from './pair-view';
 import { reportPair, viewPair } from './within-sight';
@@ -24,6 +27,10 @@ export interface Checker {
   placeResultsOf(disconnect: Disconnect): Result[];
   /** The clear space in front of it, for drawing; null while scale or voltage is missing. */
   spaceOf(disconnect: Disconnect): WorkingSpace | null;
+  /** Whether a place has room in front for a device of this size, without moving anything; null while voltage or scale is missing. */
+  roomAt(disconnect: Disconnect): Room | null;
+  /** The points that the handle of this disconnect must see, each with its limit. */
+  sightTargetsOf(disconnect: Disconnect): SightTarget[];
   /** The sheet as sight sees it; index is null while it has no scale. */
   sheetOf(sheet: Id): ReadySheet;
 }
@@ -79,7 +86,13 @@ export function createChecker(document: Document, sheetId?: Id, scenes?: Pick<Ch
   const checkAll = (): PairReport[] => disconnects.filter((d) => sheetId === undefined || d.sheet === sheetId).flatMap(pairsOf);
   const placeResultsOf = (disconnect: Disconnect): Result[] => checkPlace(document, sheetOf, disconnect, pairsOf);
   const spaceOf = (disconnect: Disconnect): WorkingSpace | null => spaceInSheet(document, sheetOf(disconnect.sheet), disconnect);
-  return { document, pairsOf, checkAll, placeResultsOf, spaceOf, sheetOf };
+  const sightTargetsOf = (disconnect: Disconnect): SightTarget[] => disconnect.serves.flatMap((id) => {
+    const loadRules = rulesOf(id);
+    const servedElsewhere = (servers.get(id) ?? []).some((d) => d.id !== disconnect.id);
+    return (loadRules?.targets ?? []).filter((t) => isAsked(disconnect, t) && !(servedElsewhere && t.kind === 'controller')).flatMap((t) => sightTarget(document, sheetOf(disconnect.sheet), id, t));
+  });
+  const roomAt = (disconnect: Disconnect): Room | null => roomInFront(document, sheetOf(disconnect.sheet), disconnect);
+  return { document, pairsOf, checkAll, placeResultsOf, spaceOf, roomAt, sightTargetsOf, sheetOf };
 }
 
 /** A vehicle charger's sight rule is for its emergency shutoff alone: other disconnects of it may be anywhere. */

@@ -7,3 +7,8 @@ export type { Owner, SheetScene } from './scene-of';
 export type { SpaceConflict, WorkingSpace } from './working-space';
 export { checkHandleCount } from './special-rules';
 export { judgeSharing } from './sharing';
+export type { Room } from './space-results';
+export type { SightTarget } from './sight-targets';
+export type { ReadySheet } from './pair-view';
+export { facingVector } from './handle-point';
+export { voltsToGroundOf } from './working-space';

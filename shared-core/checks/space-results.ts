@@ -3,6 +3,7 @@ import type { Citation, Result, Step, Verdict } from '../code-data/index';
 import { entitiesOf } from '../document/index';
 import type { Disconnect, Document } from '../document/index';
 import { feet, showLength } from '../units/index';
+import type { Feet } from '../units/index';
 import { chooseRules, inFeet } from './choose-rules';
 import { distanceUncertainty, judgeAtLeast } from './distance';
 import { cite, finding, servedLoads, step } from './finding';
@@ -32,6 +33,17 @@ export function checkWorkingSpace(document: Document, sheet: ReadySheet, disconn
 export function workingSpaceOf(document: Document, sheet: ReadySheet, disconnect: Disconnect): WorkingSpace | null {
   const space = findWorkingSpace(document, sheet, disconnect, disconnect.data.size?.depth ?? 0);
   return isGap(space) ? null : space;
+}
+
+/** Room in front of a place, for finding one. */
+export interface Room { readonly free: boolean; readonly slack: Feet | null; readonly clearWidth: Feet }
+
+/** A device of unknown size is taken to be as deep as such enclosures get, and its space stays centred: what is free then is free. */
+export function roomInFront(document: Document, sheet: ReadySheet, disconnect: Disconnect): Room | null {
+  const { size } = disconnect.data;
+  const space = findWorkingSpace(document, sheet, disconnect, size?.depth ?? (disconnect.mount ? ASSUMED_DEPTH : 0));
+  if (isGap(space)) return null;
+  return { free: space.conflicts.length === 0 && (size !== undefined || !space.shiftNeeded), slack: space.slack, clearWidth: space.clearWidth };
 }
 
 interface Split { readonly depth: SpaceConflict[]; readonly width: SpaceConflict[]; readonly height: SpaceConflict[]; readonly swing: SpaceConflict[] }

@@ -1,6 +1,6 @@
 import type { SpaceCondition } from '../code-data/index';
 import { entitiesOf } from '../document/index';
-import type { Disconnect, Document, Id, Opening, Point, Wall } from '../document/index';
+import type { Disconnect, Document, Entity, Id, Opening, Point, Wall } from '../document/index';
 import type { Obstacle } from '../sight/index';
 import { inFeet } from './choose-rules';
 import { facingVector, faceOf } from './handle-point';
@@ -58,7 +58,7 @@ export function surroundingsOf(document: Document, sheet: ReadySheet, disconnect
     take({ entity: owner.entity, ...(owner.opening === undefined ? {} : { opening: owner.opening }), polygon, bottom: obstacle.bottom, top: obstacle.top, ...faceConditionOf(document, owner.entity) });
   }
   for (const other of pointEquipment(document, disconnect, frame)) take(other);
-  for (const wall of entitiesOf(document, 'wall', disconnect.sheet)) for (const swing of swingsOf(wall, frame, radius * frame.feetPerUnit)) take(swing);
+  for (const wall of sparseOf(document, disconnect.sheet).swinging) for (const swing of swingsOf(wall, frame, radius * frame.feetPerUnit)) take(swing);
   return found;
 }
 
@@ -82,6 +82,23 @@ function faceConditionOf(document: Document, id: Id): Pick<Surrounding, 'kind' |
   return { kind: entity?.kind === 'obstruction' ? 'obstruction' : 'equipment', condition: 2, faceUnknown: false };
 }
 
+interface Sparse { readonly points: readonly Entity[]; readonly swinging: readonly Wall[] }
+const sparse = new WeakMap<Document, Map<Id, Sparse>>();
+
+/** Equipment without outline and walls with swinging doors: few beside thousands of walls, so picked out once a document. */
+function sparseOf(document: Document, sheet: Id): Sparse {
+  const known = sparse.get(document) ?? new Map<Id, Sparse>();
+  sparse.set(document, known);
+  const found = known.get(sheet);
+  if (found) return found;
+  const made: Sparse = {
+    points: Object.values(document.entities).filter((e) => e.sheet === sheet && (e.kind === 'disconnect' || e.kind === 'supply' || e.kind === 'controller' || ((e.kind === 'load' || e.kind === 'machine') && !e.outline))),
+    swinging: entitiesOf(document, 'wall', sheet).filter((wall) => wall.openings.some((o) => o.swing && o.leaf !== 'none')),
+  };
+  known.set(sheet, made);
+  return made;
+}
+
 /** Half the width that equipment drawn as a point is taken to have, feet; no more than makes it show up. */
 const POINT_HALF = 0.25;
 
@@ -89,8 +106,8 @@ const POINT_HALF = 0.25;
 function pointEquipment(document: Document, disconnect: Disconnect, frame: Frame): Omit<Surrounding, 'extent'>[] {
   const at = (p: Point, half: number): Local[] => { const [u, v] = toLocal(frame, p.x, p.y); return [[u - half, v - half], [u + half, v - half], [u + half, v + half], [u - half, v + half]]; };
   const everywhere = { bottom: Number.NEGATIVE_INFINITY, top: Number.POSITIVE_INFINITY, faceUnknown: false, kind: 'equipment' } as const;
-  return Object.values(document.entities).flatMap((e): Omit<Surrounding, 'extent'>[] => {
-    if (e.sheet !== disconnect.sheet || e.id === disconnect.id) return [];
+  return sparseOf(document, disconnect.sheet).points.flatMap((e): Omit<Surrounding, 'extent'>[] => {
+    if (e.id === disconnect.id) return [];
     if (e.kind === 'disconnect') return [{ ...everywhere, entity: e.id, condition: 3, polygon: enclosureOf(document, e, frame) ?? at(e.at, POINT_HALF) }];
     if (e.kind === 'supply' || e.kind === 'controller') return [{ ...everywhere, entity: e.id, condition: 3, polygon: at(e.at, POINT_HALF) }];
     if ((e.kind === 'load' || e.kind === 'machine') && !e.outline && e.at) return [{ ...everywhere, entity: e.id, condition: 2, polygon: at(e.at, POINT_HALF) }];

@@ -1,0 +1,113 @@
+import { createChecker } from '../checks/index';
+import type { Checker } from '../checks/index';
+import type { Disconnect, Document, Id, Point, Wall } from '../document/index';
+import { mountStretches } from '../sight/index';
+import type { AllowedRegion, MountStretch, Obstacle } from '../sight/index';
+import { feet, sheetUnits } from '../units/index';
+import type { Feet, SheetUnits } from '../units/index';
+import { IndexCache, seeingRegion } from './region';
+
+/** A stretch of a wall's face where a disconnect may hang: it sees all its loads and has room in front. */
+export interface HangingStretch {
+  readonly wall: Id;
+  readonly segment: number;
+  readonly facing: number;
+  /** Ends on the wall's face, sheet units. */
+  readonly from: Point;
+  readonly to: Point;
+  readonly length: Feet;
+}
+
+export interface Places {
+  readonly disconnect: Id;
+  /** Where the handle sees all its loads, at its own height. Empty while a load is not placed or the scale is missing. */
+  readonly region: AllowedRegion;
+  readonly stretches: readonly HangingStretch[];
+  /** False when volts to ground are not known: the stretches then only see. */
+  readonly roomChecked: boolean;
+}
+
+/** How far off the face the handle is when it is asked what it sees, and how close together the room in front is tried; feet. */
+const OFF_FACE = feet(0.02); const ROOM_STEP = 0.5;
+const DEGREES = 180 / Math.PI;
+
+/**
+ * Where a disconnect may go: the region of handle positions that see all its loads within distance, and the wall stretches in
+ * it with room in front. Follows whatever moves: hand in the disconnect as it is now.
+ * @param checker one made for the present document, kept between calls
+ */
+export function placesFor(checker: Checker, disconnect: Disconnect, cache: IndexCache = new IndexCache()): Places {
+  const region = seeingRegion(checker, disconnect, cache);
+  if (region.isEmpty) return { disconnect: disconnect.id, region, stretches: [], roomChecked: true };
+  const seeing = hangingStretches(checker, disconnect, region);
+  const roomChecked = seeing.length === 0 || seeing.some((s) => checker.roomAt(hangAt(disconnect, s, 0)) !== null);
+  return { disconnect: disconnect.id, region, stretches: roomChecked ? seeing.flatMap((s) => roomyParts(checker, disconnect, s)) : seeing, roomChecked };
+}
+
+/** The same for a disconnect of a document, when nothing is being dragged. */
+export function placesInDocument(document: Document, disconnectId: Id): Places {
+  const disconnect = document.entities[disconnectId];
+  if (disconnect?.kind !== 'disconnect') throw new RangeError(`no disconnect '${disconnectId}'`);
+  return placesFor(createChecker(document, disconnect.sheet), disconnect);
+}
+
+/** Stretches of wall faces within the region that reach the handle's height, before room is asked for. */
+export function hangingStretches(checker: Checker, disconnect: Disconnect, region: AllowedRegion): HangingStretch[] {
+  const { scene, index } = checker.sheetOf(disconnect.sheet);
+  if (!index || region.isEmpty) return [];
+  const box = boxOf(region);
+  const height = disconnect.standing + disconnect.handleHeight;
+  const walls = index.inBox(box.left, box.top, box.right, box.bottom).map((slot) => index.obstacles[slot])
+    .filter((o): o is Obstacle => o !== undefined && o.shape.type === 'wall' && o.transmission === 'opaque' && o.bottom <= height && o.top >= height && scene.owners.get(o.id)?.opening === undefined)
+    .sort((a, b) => (a.id < b.id ? -1 : 1));
+  return mountStretches(index, region, walls, OFF_FACE).flatMap((stretch) => {
+    const wall = checker.document.entities[scene.owners.get(stretch.wall)?.entity ?? ''];
+    return wall?.kind === 'wall' ? [onFace(wall, stretch, index.feetPerUnit)] : [];
+  });
+}
+
+function onFace(wall: Wall, stretch: MountStretch, feetPerUnit: number): HangingStretch {
+  const segment = Number(stretch.wall.slice(wall.id.length + 1).split('/')[0]);
+  const dx = stretch.x2 - stretch.x1; const dy = stretch.y2 - stretch.y1; const length = Math.hypot(dx, dy) || 1;
+  const sign = stretch.side === 'right' ? 1 : -1;
+  const nx = (-dy / length) * sign; const ny = (dx / length) * sign;
+  const back = OFF_FACE / feetPerUnit;
+  const at = (x: number, y: number): Point => ({ x: sheetUnits(x - nx * back), y: sheetUnits(y - ny * back) });
+  return { wall: wall.id, segment, facing: Math.atan2(ny, nx) * DEGREES, from: at(stretch.x1, stretch.y1), to: at(stretch.x2, stretch.y2), length: stretch.length };
+}
+
+/** The disconnect moved to a share of a stretch. */
+export function hangAt(disconnect: Disconnect, stretch: HangingStretch, share: number): Disconnect {
+  return { ...disconnect, at: between(stretch, share), facing: stretch.facing, mount: { wall: stretch.wall, segment: stretch.segment } };
+}
+
+const between = ({ from, to }: HangingStretch, share: number): Point => ({ x: sheetUnits(from.x + (to.x - from.x) * share), y: sheetUnits(from.y + (to.y - from.y) * share) });
+
+/** Runs of places, half a foot apart, each with room in front: an end without room is given up, never a step beyond one. */
+function roomyParts(checker: Checker, disconnect: Disconnect, stretch: HangingStretch): HangingStretch[] {
+  const steps = Math.max(1, Math.ceil(stretch.length / ROOM_STEP));
+  const parts: HangingStretch[] = [];
+  let start = -1;
+  for (let i = 0; i <= steps + 1; i += 1) {
+    const free = i <= steps && checker.roomAt(hangAt(disconnect, stretch, i / steps))?.free === true;
+    if (free && start < 0) start = i;
+    if (!free && start >= 0) {
+      if (i - 1 > start) parts.push({ ...stretch, from: between(stretch, start / steps), to: between(stretch, (i - 1) / steps), length: feet((stretch.length * (i - 1 - start)) / steps) });
+      start = -1;
+    }
+  }
+  return parts;
+}
+
+export interface PlanBox { readonly left: SheetUnits; readonly top: SheetUnits; readonly right: SheetUnits; readonly bottom: SheetUnits }
+
+/** Box around a region, arcs by their whole circles' reach. */
+export function boxOf(region: AllowedRegion): PlanBox {
+  let left = Infinity; let top = Infinity; let right = -Infinity; let bottom = -Infinity;
+  const take = (x: number, y: number, r = 0): void => { left = Math.min(left, x - r); right = Math.max(right, x + r); top = Math.min(top, y - r); bottom = Math.max(bottom, y + r); };
+  for (const outline of region.outlines) for (const edge of outline) {
+    take(edge.x1, edge.y1); take(edge.x2, edge.y2);
+    if (edge.arc) take(edge.arc.cx, edge.arc.cy, edge.arc.radius);
+  }
+  return { left: sheetUnits(left), top: sheetUnits(top), right: sheetUnits(right), bottom: sheetUnits(bottom) };
+}

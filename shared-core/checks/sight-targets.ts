@@ -1,0 +1,37 @@
+import type { Document, Id } from '../document/index';
+import type { SpacePoint } from '../sight/index';
+import { feet } from '../units/index';
+import type { Feet } from '../units/index';
+import { limitOf } from './check-view';
+import { figureOf, inFeet } from './choose-rules';
+import { distanceUncertainty } from './distance';
+import type { PairTarget } from './pair-targets';
+import type { ReadySheet } from './pair-view';
+import type { TargetKind } from './types';
+
+/** What a handle must see of one target: the standing eye and the thing itself, within a distance that surely passes. */
+export interface SightTarget {
+  readonly load: Id;
+  readonly kind: TargetKind;
+  readonly eye: SpacePoint;
+  readonly body: SpacePoint;
+  /** From the body point: the limit less what the plan is not sure of. */
+  readonly limit: Feet;
+  /** Obstacles that are the target itself. */
+  readonly own: readonly string[];
+}
+
+/** The points of one target, or nothing while it is not placed on this sheet. */
+export function sightTarget(document: Document, sheet: ReadySheet, load: Id, target: PairTarget): SightTarget[] {
+  const { body } = target;
+  const scale = sheet.scene.sheet.scale;
+  if (!body?.at || !scale || body.sheet !== sheet.scene.sheet.id) return [];
+  const printed = limitOf(target.rule, document.facts.jurisdiction);
+  const usual = figureOf(document.facts, [`${target.rule.id}.distance`, 'within-sight.distance'], printed.contested?.atMost ?? printed.atMost);
+  const limit = Math.min(usual.value, printed.contested ? inFeet(printed.contested.atMost) : usual.value);
+  const { x, y } = body.at;
+  return [{
+    load, kind: target.kind, eye: { x, y, z: feet(body.standing + document.facts.defaults.eyeHeight) }, body: { x, y, z: body.height },
+    limit: feet(limit - distanceUncertainty(scale, limit)), own: body.own.flatMap((id) => sheet.scene.obstaclesOf.get(id) ?? []),
+  }];
+}

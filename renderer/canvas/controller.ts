@@ -19,6 +19,7 @@ import { isMark, paintMarks, visibleMarks } from './paint-marks';
 import { paintPlan } from './paint-plan';
 import { forgetWidths, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
+import { paintRegion, paintRoom } from './paint-place';
 import { isLongEnough, paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
 import { paintSpace } from './paint-space';
 import { pickAt, pickWithin, readingOrder } from './pick';
@@ -27,6 +28,8 @@ import type { Picture } from './picture';
 import { createScheduler } from './scheduler';
 import type { LayerName, Scheduler } from './scheduler';
 import { movingSight, NO_SIGHT, shownSight } from './shown-sight';
+import { NO_PLACE, shownPlace } from './shown-place';
+import type { ShownPlace } from './shown-place';
 import type { ShownSight } from './shown-sight';
 import { changedIds, rememberChanges } from './still-true';
 import { fitted, limitsFor, panned, resized, revealed, toPlan, toScreen, viewBetween, visibleBox, zoomedAt } from './view';
@@ -338,6 +341,7 @@ export class CanvasController {
     if (!sheet) return;
     const changed = preview ? changedIds(document, preview) : [];
     this.setMoving(changed.filter((id) => preview?.entities[id] ?? document.entities[id]));
+    this.placeShown(preview ?? document, sheet);
     if (!preview) { this.liveSight = NO_SIGHT; return; }
     if (this.checkedPreview?.of !== preview) {
       this.checkedPreview = this.live.check(document, preview, sheet.id, new Set(state.selection));
@@ -350,6 +354,23 @@ export class CanvasController {
     if (!sameSet(next, this.concerned)) { this.concerned = next; this.scheduler.ask('marks'); }
   }
   private checkedPreview: LiveResult | null = null;
+  private place: ShownPlace = NO_PLACE;
+  private placeKey: { readonly of: Document; readonly id: Id | undefined } | null = null;
+
+  /** The region, wall stretches and working space of the one chosen disconnect, or of the one that is being placed. */
+  private placeShown(shown: Document, sheet: Sheet): void {
+    const { selection, preview } = this.store.getState();
+    const placing = preview && this.moving.size === 1 ? [...this.moving][0] : undefined;
+    const id = placing !== undefined && shown.entities[placing]?.kind === 'disconnect' ? placing : selection.length === 1 ? selection[0] : undefined;
+    if (this.placeKey?.of === shown && this.placeKey.id === id) return;
+    this.placeKey = { of: shown, id };
+    const { region } = this.place;
+    const disconnect = id === undefined ? undefined : shown.entities[id];
+    this.place = disconnect?.kind !== 'disconnect' || disconnect.sheet !== sheet.id ? NO_PLACE
+      : this.live.ask(shown, sheet.id, (checker) => shownPlace(checker, shown, this.index, disconnect)) ?? NO_PLACE;
+    if (this.place.region !== region) this.scheduler.ask('marks');
+    this.scheduler.ask('hand');
+  }
   private handLabels: LabelLayout = NO_LABELS;
 
   /** The few labels that a drag moves are placed anew in each frame, free of each other and of the moved symbols. */
@@ -383,7 +404,7 @@ export class CanvasController {
     const picture = this.picture();
     if (!picture) return;
     if (layer === 'ground') { paintPlan(context, picture); paintSpace(context, picture); return; }
-    if (layer === 'hand') { paintHand(context, picture, this.liveSight, this.handLabels); return; }
+    if (layer === 'hand') { paintRoom(context, this.place, picture.view); paintHand(context, picture, this.liveSight, this.handLabels); return; }
     this.paintMarkLayer(context, picture);
   }
 
@@ -395,6 +416,7 @@ export class CanvasController {
     const inSight = (p: { from: Point; to: Point }): boolean => Math.max(p.from.x, p.to.x) >= seen.minX && Math.min(p.from.x, p.to.x) <= seen.maxX && Math.max(p.from.y, p.to.y) >= seen.minY && Math.min(p.from.y, p.to.y) <= seen.maxY;
     const pairs = sight.pairs.filter((p) => isSettled(p.disconnect) && inSight(p));
     const style = { view, document, symbol, chosen: selection };
+    paintRegion(context, this.place, view, ratio);
     paintUnproved(context, sight.unproved.filter((u) => isSettled(u.disconnect) && inSight(u)), view);
     paintBlockers(context, pairs.filter((p) => selection.has(p.disconnect) || selection.has(p.load)), style);
     paintSightLines(context, pairs, style);

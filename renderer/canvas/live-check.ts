@@ -14,7 +14,7 @@ export interface LiveResult {
 }
 
 /** What the live check needs of the checks; a test can hand in its own. */
-export interface LiveChecker { pairsOf(disconnect: Disconnect): PairReport[]; sheetOf: Checker['sheetOf'] }
+export type LiveChecker = Pick<Checker, 'pairsOf' | 'sheetOf' | 'spaceOf'>;
 export type MakeChecker = (document: Document, sheet: Id, scenes?: Pick<Checker, 'sheetOf'>) => LiveChecker;
 
 /** A frame has 16 ms, and the painting needs its part. */
@@ -62,6 +62,12 @@ export class LiveCheck {
       if (this.clock() - begun > FRAME_BUDGET) break;
     }
     return { of: shown, disconnects: checked, pairs, concerned: ids };
+  }
+
+  /** Asks something of a checker that holds for exactly this document; null when that would hold up the hand, or fails. */
+  ask<T>(document: Document, sheet: Id, question: (checker: LiveChecker) => T): T | null {
+    const checker = this.checkerFor(document, sheet);
+    try { return checker && question(checker); } catch { return null; }
   }
 
   /** A checker for exactly this document; null when preparing one now would hold up the hand. */

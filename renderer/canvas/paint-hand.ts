@@ -32,7 +32,7 @@ export function paintHand(context: Context, picture: Picture, live: ShownSight, 
     paintMarks(context, moved.filter(isMark), { view, ratio, symbol, labels, verdicts: live.verdicts });
   }
   for (const id of selection) { const entity = shown.entities[id]; if (entity && entity.sheet === sheet.id) paintSelected(context, entity, picture, symbol); }
-  if (picture.hand.tool === 'select') for (const handle of handlesOf(shown, [...selection], 32 / view.zoom)) paintHandle(context, toScreen(view, handle.at), handle.kind);
+  if (picture.hand.tool === 'select') for (const handle of handlesOf(shown, [...selection], 44 / view.zoom)) paintHandle(context, toScreen(view, handle.at), handle.kind);
   paintDraft(context, picture.hand.draft, view);
   if (picture.hand.cursor) paintCursor(context, toScreen(view, picture.hand.cursor), view);
 }

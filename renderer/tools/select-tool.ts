@@ -19,6 +19,8 @@ type SelectState =
   | { readonly mode: 'marquee'; readonly at: Point };
 
 type PointerEvent = Extract<ToolEvent, { modifiers: Modifiers; at: Point; clicks: number }>;
+/** How far the turning handle stands off, in reaches: beyond the tag. */
+export const TURN_ARM = 5.5;
 const IDLE: SelectState = { mode: 'idle' };
 
 /** Choosing, moving, turning and reshaping what stands on the plan. */
@@ -43,7 +45,7 @@ export const selectTool: Tool<SelectState> = {
 
 function press(event: PointerEvent, context: ToolContext): Step<SelectState> {
   const { selection, document, reach } = context;
-  const handle = handleAt(handlesOf(document, selection, 4 * reach), event.at, reach);
+  const handle = handleAt(handlesOf(document, selection, TURN_ARM * reach), event.at, reach);
   const id = handle ? selection[0] ?? null : context.pick(event.at);
   if (id && event.clicks > 1) return { state: IDLE, inspect: id };
   const wasSelected = id !== null && selection.includes(id);

@@ -144,7 +144,7 @@ describe('turning, deleting, copying', () => {
   });
 
   it('the handle of a disconnect turns its face', () => {
-    const bench = new Workbench(plan()).click(250, 300).drag(250, 332, 300, 300);
+    const bench = new Workbench(plan()).click(250, 300).drag(250, 344, 300, 300);
     expect(bench.the('disconnect').facing).toBe(0);
     expect(bench.lastEdit()).toBe('turned DS-07');
   });

@@ -95,6 +95,21 @@ export function quickWall(
   return sure ? MEETS : UNSURE;
 }
 
+/** quickWall for a bare wall and exact ends: two closed segments by four orientations, each beyond its rounding bound. */
+export function quickSegments(px: number, py: number, qx: number, qy: number, ax: number, ay: number, bx: number, by: number): Quick {
+  const vx = qx - px; const vy = qy - py;
+  const a1 = vx * (ay - py); const a2 = vy * (ax - px); const b1 = vx * (by - py); const b2 = vy * (bx - px);
+  const a = a1 - a2; const b = b1 - b2;
+  const ab = 6 * UNIT * (Math.abs(a1) + Math.abs(a2) + Math.abs(b1) + Math.abs(b2));
+  if ((a > ab && b > ab) || (a < -ab && b < -ab)) return MISSES;
+  const ex = bx - ax; const ey = by - ay;
+  const p1 = ex * (py - ay); const p2 = ey * (px - ax); const q1 = ex * (qy - ay); const q2 = ey * (qx - ax);
+  const p = p1 - p2; const q = q1 - q2;
+  const pq = 6 * UNIT * (Math.abs(p1) + Math.abs(p2) + Math.abs(q1) + Math.abs(q2));
+  if ((p > pq && q > pq) || (p < -pq && q < -pq)) return MISSES;
+  return Math.abs(a) > ab && Math.abs(b) > ab && Math.abs(p) > pq && Math.abs(q) > pq ? MEETS : UNSURE;
+}
+
 /** A zero-length wall is a point: a rounded segment may miss it for sure but never meets it for sure. */
 function quickPoint(px: number, py: number, qx: number, qy: number, doubt: number, x: number, y: number): Quick {
   if (x < Math.min(px, qx) - doubt || x > Math.max(px, qx) + doubt) return MISSES;

@@ -93,7 +93,7 @@ function lookRound(index: SightIndex, handle: Handle, near: Near): boolean {
     if (top < near.low || bottom > near.high) continue;
     const isSure = light === OPAQUE && bottom <= near.low && top >= near.high;
     const view = isSure ? sure : maybe;
-    if (solid[3 * slot] === 0 && !index.rings.has(slot)) {
+    if (solid[3 * slot] === 0 && index.isRing[slot] === 0) {
       const k = 4 * slot;
       if (!addEdge(view, plan[k]!, plan[k + 1]!, plan[k + 2]!, plan[k + 3]!, slot)) return false;
       continue;
@@ -136,8 +136,7 @@ function quickState(index: SightIndex, handle: Handle, vx: number, vy: number, t
 
 function meetsMount(index: SightIndex, handle: Handle, target: Target): boolean {
   const line = lineBetween(handle, target); const own = slotsOf(index, handle, target);
-  const minX = Math.min(line.ax, line.bx); const maxX = Math.max(line.ax, line.bx); const minY = Math.min(line.ay, line.by); const maxY = Math.max(line.ay, line.by);
-  return mounts.some((slot) => slot >= 0 && slotMet(index, slot, line, minX, minY, maxX, maxY, own));
+  return mounts.some((slot) => slot >= 0 && slotMet(index, slot, line, own));
 }
 
 const NOT_HIDDEN = -1;

@@ -91,7 +91,7 @@ function seenFrom(index: SightIndex, target: Target, question: RegionQuestion, o
     if (target.z >= bottom && target.z <= top && isNear(index, slot, target) && meets(pointLine(target), index.prism(slot))) return NOTHING;
     const range = shadowRange(target.z, question.handleHeight, bottom, top);
     if (!range) continue;
-    if (range.near === 1 && range.far === Infinity && solid[3 * slot] === 0 && !index.rings.has(slot)) {
+    if (range.near === 1 && range.far === Infinity && solid[3 * slot] === 0 && index.isRing[slot] === 0) {
       const k = 4 * slot;
       envelope.add(plan[k]! - ox, plan[k + 1]! - oy, plan[k + 2]! - ox, plan[k + 3]! - oy, slot);
       continue;

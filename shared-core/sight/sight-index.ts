@@ -1,6 +1,8 @@
 import { BoxIndex, boxOfRing } from '../geometry/index';
 import type { Box, Ring } from '../geometry/index';
 import type { Prism } from './contact';
+import { buildLineGrid } from './line-grid';
+import type { LineGrid } from './line-grid';
 import type { Obstacle, Scene, Transmission } from './scene';
 
 /** Transmission by number, worst first, so that a smaller number decides a line's state. */
@@ -30,6 +32,10 @@ export class SightIndex {
   /** Thickness, bottom and top by slot. */
   solid: Float64Array;
   transmission: Uint8Array;
+  /** 1 where the slot is a polygon. */
+  isRing: Uint8Array;
+  /** Cells for walking along a line; null where they do not help and the nodes serve. */
+  grid: LineGrid | null = null;
   readonly rings = new Map<number, Ring>();
   obstacles: (Obstacle | undefined)[] = [];
   nodes: HotNodes;
@@ -37,6 +43,8 @@ export class SightIndex {
   settled: number;
   /** How many slots are in use, dead ones included. */
   used = 0;
+  /** Thickest wall seen: the room to leave round a wall's centre line before its own thickness is looked up. */
+  thickest = 0;
   /** Largest plan coordinate seen: the yardstick for rounding allowances. */
   extent = 0;
   boxes: BoxIndex;
@@ -47,7 +55,7 @@ export class SightIndex {
       throw new RangeError(`A scene needs feet per plan unit greater than zero, got ${scene.feetPerUnit}.`);
     this.feetPerUnit = scene.feetPerUnit;
     const count = scene.obstacles.length;
-    this.plan = new Float64Array(4 * count); this.solid = new Float64Array(3 * count); this.transmission = new Uint8Array(count);
+    this.plan = new Float64Array(4 * count); this.solid = new Float64Array(3 * count); this.transmission = new Uint8Array(count); this.isRing = new Uint8Array(count);
     this.boxes = new BoxIndex(count);
     this.nodes = EMPTY; this.settled = 0;
     this.load(scene.obstacles);
@@ -158,6 +166,7 @@ export class SightIndex {
     for (const index of order) { this.write(this.used, obstacles[index]!); this.used += 1; }
     if (this.slots.size !== this.used) throw new RangeError('Two obstacles of the scene have the same id.');
     this.boxes = boxes; this.nodes = nodes; this.settled = this.used;
+    this.grid = buildLineGrid({ count: this.used, plan: this.plan, solid: this.solid, isRing: this.isRing }, this.extent);
   }
 
   private write(slot: number, obstacle: Obstacle): Box {
@@ -166,10 +175,11 @@ export class SightIndex {
     const k = 4 * slot; const { shape } = obstacle;
     if (shape.type === 'wall') {
       this.plan[k] = shape.x1; this.plan[k + 1] = shape.y1; this.plan[k + 2] = shape.x2; this.plan[k + 3] = shape.y2;
-      this.solid[3 * slot] = shape.thickness;
+      this.solid[3 * slot] = shape.thickness; this.isRing[slot] = 0;
+      this.thickest = Math.max(this.thickest, shape.thickness);
     } else {
       this.plan[k] = box.minX; this.plan[k + 1] = box.minY; this.plan[k + 2] = box.maxX; this.plan[k + 3] = box.maxY;
-      this.solid[3 * slot] = 0;
+      this.solid[3 * slot] = 0; this.isRing[slot] = 1;
       this.rings.set(slot, Float64Array.from(shape.points.flat()));
     }
     this.solid[3 * slot + 1] = obstacle.bottom; this.solid[3 * slot + 2] = obstacle.top;
@@ -184,7 +194,7 @@ export class SightIndex {
     const longer = <T extends Float64Array | Uint8Array>(fresh: T, old: T): T => { fresh.set(old); return fresh; };
     this.plan = longer(new Float64Array(4 * capacity), this.plan);
     this.solid = longer(new Float64Array(3 * capacity), this.solid);
-    this.transmission = longer(new Uint8Array(capacity), this.transmission);
+    this.transmission = longer(new Uint8Array(capacity), this.transmission); this.isRing = longer(new Uint8Array(capacity), this.isRing);
   }
 }
 

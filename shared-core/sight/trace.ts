@@ -1,10 +1,11 @@
-import { compareDistance } from '../geometry/index';
+import { compareDistance, segmentsMeet } from '../geometry/index';
 import { feet } from '../units/index';
 import type { Feet } from '../units/index';
-import { exactContact, firstContact, meets, quickWall, MEETS, MISSES } from './contact';
+import { exactContact, firstContact, meets, quickSegments, quickWall, MEETS, MISSES } from './contact';
 import type { Line } from './contact';
 import { MESH, OPAQUE } from './sight-index';
 import type { SightIndex } from './sight-index';
+import type { LineGrid } from './line-grid';
 import type { Handle, SpacePoint, Target, Transmission } from './scene';
 
 /** 'doubtful' means that glazing or a door that is only normally open stands in the line, and nothing opaque. */
@@ -107,8 +108,53 @@ function candidates(index: SightIndex, line: Line): number[] {
   return index.inBox(Math.min(ax, bx), Math.min(ay, by), Math.max(ax, bx), Math.max(ay, by));
 }
 
-/** The smallest transmission number that the line meets. The hot loop: flat arrays, no allocation until a tie. */
+/** The smallest transmission number that the line meets. The hot loops: flat arrays, no allocation until a tie. */
 function worstMet(index: SightIndex, line: Line, own: Own): number {
+  const { grid } = index;
+  let worst = grid ? worstInCells(index, grid, line, own) : worstInNodes(index, line, own);
+  for (let slot = index.settled; slot < index.used && worst !== OPAQUE; slot += 1) worst = worseOf(worst, index, slot, line, own);
+  return worst;
+}
+
+/** Along the cells that the line passes: slice by slice of its longer axis, so that its slope is at most 1. */
+function worstInCells(index: SightIndex, grid: LineGrid, line: Line, own: Own): number {
+  const { ax, ay, bx, by } = line; const { left, up, cell, columns, rows, start, items, wide } = grid;
+  const vx = bx - ax; const vy = by - ay; const pad = cell * 1e-7;
+  const minX = ax < bx ? ax : bx; const maxX = ax < bx ? bx : ax; const minY = ay < by ? ay : by; const maxY = ay < by ? by : ay;
+  const per = 1 / cell;
+  let worst = MESH;
+  for (let k = 0; k < wide.length; k += 1) worst = worseOf(worst, index, wide[k]!, line, own);
+  if (worst === OPAQUE) return OPAQUE;
+  if (Math.abs(vx) >= Math.abs(vy)) {
+    const slope = vx === 0 ? 0 : vy / vx;
+    const c0 = Math.max(0, Math.floor((minX - pad - left) * per)); const c1 = Math.min(columns - 1, Math.floor((maxX + pad - left) * per));
+    for (let c = c0; c <= c1; c += 1) {
+      const x0 = Math.max(minX, left + c * cell - pad); const x1 = Math.min(maxX, left + (c + 1) * cell + pad);
+      const y0 = ay + (x0 - ax) * slope; const y1 = ay + (x1 - ax) * slope;
+      const r0 = Math.max(0, Math.floor(((y0 < y1 ? y0 : y1) - pad - up) * per)); const r1 = Math.min(rows - 1, Math.floor(((y0 < y1 ? y1 : y0) + pad - up) * per));
+      for (let r = r0; r <= r1; r += 1) {
+        const k = r * columns + c;
+        worst = worstOfItems(worst, index, items, start[k]!, start[k + 1]!, line, own);
+        if (worst === OPAQUE) return OPAQUE;
+      }
+    }
+    return worst;
+  }
+  const slope = vx / vy;
+  const r0 = Math.max(0, Math.floor((minY - pad - up) * per)); const r1 = Math.min(rows - 1, Math.floor((maxY + pad - up) * per));
+  for (let r = r0; r <= r1; r += 1) {
+    const y0 = Math.max(minY, up + r * cell - pad); const y1 = Math.min(maxY, up + (r + 1) * cell + pad);
+    const x0 = ax + (y0 - ay) * slope; const x1 = ax + (y1 - ay) * slope;
+    const c0 = Math.max(0, Math.floor(((x0 < x1 ? x0 : x1) - pad - left) * per)); const c1 = Math.min(columns - 1, Math.floor(((x0 < x1 ? x1 : x0) + pad - left) * per));
+    if (c0 > c1) continue;
+    worst = worstOfItems(worst, index, items, start[r * columns + c0]!, start[r * columns + c1 + 1]!, line, own);
+    if (worst === OPAQUE) return OPAQUE;
+  }
+  return worst;
+}
+
+/** Down the nodes whose box the line passes. */
+function worstInNodes(index: SightIndex, line: Line, own: Own): number {
   const { ax, ay, bx, by } = line;
   const minX = ax < bx ? ax : bx; const maxX = ax < bx ? bx : ax; const minY = ay < by ? ay : by; const maxY = ay < by ? by : ay;
   const vx = bx - ax; const vy = by - ay; const wx = Math.abs(vx); const wy = Math.abs(vy);
@@ -123,36 +169,53 @@ function worstMet(index: SightIndex, line: Line, own: Own): number {
     const off = vx * ((up + down) * 0.5 - ay) - vy * ((left + right) * 0.5 - ax);
     const reach = (wx * (down - up) + wy * (right - left)) * 0.5 + pad;
     if (off > reach || off < -reach) { node = skip[node]!; continue; }
-    const end = last[node]!;
-    for (let slot = first[node]!; slot < end; slot += 1) {
-      const light = index.transmission[slot]!;
-      if (light >= worst || !slotMet(index, slot, line, minX, minY, maxX, maxY, own)) continue;
-      if (light === OPAQUE) return OPAQUE;
-      worst = light;
+    for (let slot = first[node]!; slot < last[node]!; slot += 1) {
+      worst = worseOf(worst, index, slot, line, own);
+      if (worst === OPAQUE) return OPAQUE;
     }
     node += 1;
   }
-  for (let slot = index.settled; slot < index.used; slot += 1) {
-    const light = index.transmission[slot]!;
-    if (light >= worst || !slotMet(index, slot, line, minX, minY, maxX, maxY, own)) continue;
+  return worst;
+}
+
+function worstOfItems(before: number, index: SightIndex, items: Int32Array, from: number, to: number, line: Line, own: Own): number {
+  const { plan, solid, isRing, transmission, thickest: t } = index; const { ax, ay, az, bx, by, bz } = line;
+  const minX = (ax < bx ? ax : bx) - t; const maxX = (ax < bx ? bx : ax) + t; const minY = (ay < by ? ay : by) - t; const maxY = (ay < by ? by : ay) + t;
+  const low = az < bz ? az : bz; const high = az < bz ? bz : az; const plainEnds = own === NOTHING_OWN;
+  let worst = before;
+  for (let i = from; i < to; i += 1) {
+    const slot = items[i]!; const k = 4 * slot;
+    const x1 = plan[k]!; const x2 = plan[k + 2]!;
+    if ((x1 > maxX && x2 > maxX) || (x1 < minX && x2 < minX)) continue;
+    const y1 = plan[k + 1]!; const y2 = plan[k + 3]!;
+    if ((y1 > maxY && y2 > maxY) || (y1 < minY && y2 < minY)) continue;
+    const light = transmission[slot]!;
+    if (light >= worst) continue;
+    // A bare wall through all the heights of the line, nobody's own: nearly every obstacle of nearly every plan.
+    const s = 3 * slot;
+    if (plainEnds && solid[s] === 0 && solid[s + 1]! <= low && solid[s + 2]! >= high && isRing[slot] === 0) {
+      const quick = quickSegments(ax, ay, bx, by, x1, y1, x2, y2);
+      if (quick === MISSES || (quick !== MEETS && !segmentsMeet(ax, ay, bx, by, x1, y1, x2, y2))) continue;
+    } else if (!slotMet(index, slot, line, own)) continue;
     if (light === OPAQUE) return OPAQUE;
     worst = light;
   }
   return worst;
 }
 
-/** Whether the line meets one obstacle in the sense of traceSight; the box is the line's. */
-export function slotMet(index: SightIndex, slot: number, line: Line, minX: number, minY: number, maxX: number, maxY: number, own: Own): boolean {
+function worseOf(worst: number, index: SightIndex, slot: number, line: Line, own: Own): number {
+  const light = index.transmission[slot]!;
+  return light < worst && slotMet(index, slot, line, own) ? light : worst;
+}
+
+/** Whether the line meets one obstacle in the sense of traceSight. */
+export function slotMet(index: SightIndex, slot: number, line: Line, own: Own): boolean {
   const { plan, solid } = index; const k = 4 * slot; const s = 3 * slot;
-  const x1 = plan[k]!; const y1 = plan[k + 1]!; const x2 = plan[k + 2]!; const y2 = plan[k + 3]!;
-  // Twice the half thickness: room for the rounding of the sums.
-  const t = solid[s]!;
-  if ((x1 > maxX + t && x2 > maxX + t) || (x1 < minX - t && x2 < minX - t) || (y1 > maxY + t && y2 > maxY + t) || (y1 < minY - t && y2 < minY - t)) return false;
   const bottom = solid[s + 1]!; const top = solid[s + 2]!;
   const { az, bz } = line;
   if ((az > top && bz > top) || (az < bottom && bz < bottom)) return false;
-  if (az >= bottom && az <= top && bz >= bottom && bz <= top && !index.rings.has(slot)) {
-    const quick = quickWall(line.ax, line.ay, line.bx, line.by, 0, x1, y1, x2, y2, t);
+  if (az >= bottom && az <= top && bz >= bottom && bz <= top && index.isRing[slot] === 0) {
+    const quick = quickWall(line.ax, line.ay, line.bx, line.by, 0, plan[k]!, plan[k + 1]!, plan[k + 2]!, plan[k + 3]!, solid[s]!);
     if (quick === MISSES) return false;
     if (quick === MEETS && own === NOTHING_OWN) return true;
   }

@@ -1,0 +1,102 @@
+import { existsSync } from 'node:fs';
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { chromium } from '@playwright/test';
+import type { Page } from '@playwright/test';
+import { packProject } from '../../main/files/plan-file';
+import type { Document } from '../../shared-core/document/index';
+import { ROOT, startProgram, stopProgram } from '../app/fixtures';
+import { atMost, percentile } from './bench-row';
+import type { BenchRow } from './bench-row';
+import { manyWalls } from './canvas-plan';
+
+/**
+ * The built program in Chromium, drawing by software: what one frame takes while a hand pans, zooms and drags a
+ * disconnect that serves three loads, its lines checked in each frame. The page itself records its frames. A screen that
+ * shows 60 frames a second gives 16.7 ms at best, so a figure near that means no frame was missed.
+ */
+export async function* rows(): AsyncGenerator<BenchRow> {
+  if (!existsSync(join(ROOT, 'dist/main/host.js'))) throw new Error('The canvas is measured in the built program: run npm run build first.');
+  for (const count of [1000, 10_000, 100_000]) {
+    const document = manyWalls(count);
+    const figures = await measure(document);
+    const walls = `${count / 1000}k walls`;
+    // 50 frames a second for the drag; whole-sheet views of 100,000 walls are beyond what a person can read and only told.
+    yield atMost(`canvas: drag a disconnect, ${walls}, 95th percentile frame`, 'ms', figures.drag, count > 10_000 ? 50 : 20);
+    yield atMost(`canvas: pan at reading size, ${walls}, 95th percentile frame`, 'ms', figures.panNear, count > 10_000 ? 50 : 34);
+    yield atMost(`canvas: pan the whole sheet, ${walls}, median frame`, 'ms', figures.panWhole, count > 10_000 ? 250 : 34);
+    yield atMost(`canvas: zoom from whole sheet to reading size, ${walls}, median frame`, 'ms', figures.zoom, count > 10_000 ? 250 : 34);
+  }
+}
+
+interface Figures { readonly drag: number; readonly panNear: number; readonly panWhole: number; readonly zoom: number }
+
+async function measure(document: Document): Promise<Figures> {
+  const folder = await mkdtemp(join(tmpdir(), 'lockstead-bench-'));
+  const packed = packProject(document, new Map());
+  if (!packed.ok) throw new Error(packed.problem.what);
+  await writeFile(join(folder, 'many.lockstead'), packed.value);
+  const program = await startProgram([join(folder, 'many.lockstead')], folder);
+  const browser = await chromium.launch({ executablePath: process.env['LOCKSTEAD_CHROMIUM'] ?? '/usr/bin/chromium', args: process.getuid?.() === 0 ? ['--no-sandbox'] : [] });
+  try {
+    const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+    await page.goto(program.address);
+    await page.locator('.plan-canvas').waitFor();
+    await page.getByRole('button', { name: 'Do not show these again' }).click({ timeout: 3000 }).catch(() => undefined);
+    await page.waitForTimeout(3000);
+    return await drive(page, document);
+  } finally {
+    await browser.close();
+    await stopProgram(program);
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+async function drive(page: Page, document: Document): Promise<Figures> {
+  const box = await page.locator('.plan-canvas').boundingBox();
+  const [sheet] = document.sheets; const device = document.entities['disconnect-34'];
+  if (!box || !sheet || device?.kind !== 'disconnect') throw new Error('the plan is not shown');
+  const x = box.x + box.width / 2; const y = box.y + box.height / 2;
+  await page.mouse.move(x, y);
+  const panWhole = await frames(page, () => pan(page, x, y));
+  await page.locator('.plan-canvas').press('0');
+  await page.waitForTimeout(600);
+  // Zooming at the middle keeps the middle: the zoom is known, and so is where the disconnect comes to lie.
+  let zoom = Math.min((box.width - 72) / sheet.width, (box.height - 72) / sheet.height);
+  const zoomFrames = await frames(page, async () => {
+    await page.mouse.move(x, y);
+    for (; zoom < 0.9; zoom *= Math.exp(0.16)) { await page.mouse.wheel(0, -100); await page.waitForTimeout(17); }
+  });
+  await page.waitForTimeout(600);
+  const panNear = await frames(page, () => pan(page, x, y));
+  const startX = x + (device.at.x - sheet.width / 2) * zoom; const startY = y + (device.at.y - sheet.height / 2) * zoom;
+  await page.mouse.move(startX, startY);
+  await page.mouse.down();
+  await page.mouse.move(startX + 12, startY + 12);
+  await page.waitForTimeout(500);
+  const drag = await frames(page, async () => { for (let i = 0; i < 120; i += 1) await page.mouse.move(startX + 200 * Math.sin(i / 15), startY + 150 * Math.cos(i / 20)); });
+  await page.waitForTimeout(300);
+  const said = await page.getByTestId('plan-said').textContent();
+  await page.mouse.up();
+  // A drag that missed its mark, or was not checked, would be fast for nothing.
+  if (!/^DS-134: M-134 (pass|fail|marginal|judgement)/.test(said ?? '')) throw new Error(`the disconnect was not dragged and checked: '${said ?? ''}'`);
+  return { drag: percentile(drag, 0.95), panNear: percentile(panNear, 0.95), panWhole: percentile(panWhole, 0.5), zoom: percentile(zoomFrames, 0.5) };
+}
+
+/** There and back again, so that the view ends where it began. */
+async function pan(page: Page, x: number, y: number): Promise<void> {
+  await page.mouse.move(x, y);
+  await page.mouse.down({ button: 'middle' });
+  for (let i = 1; i <= 80; i += 1) await page.mouse.move(x + 150 * Math.sin((i / 80) * 2 * Math.PI), y + 100 * Math.sin((i / 40) * 2 * Math.PI));
+  await page.mouse.move(x, y);
+  await page.mouse.up({ button: 'middle' });
+}
+
+/** Milliseconds between the frames that the page itself sees while something is done. */
+async function frames(page: Page, run: () => Promise<void>): Promise<number[]> {
+  await page.evaluate('globalThis.seenFrames = []; requestAnimationFrame(function tick(time) { if (!globalThis.seenFrames) return; globalThis.seenFrames.push(time); requestAnimationFrame(tick); });');
+  await run();
+  const times = await page.evaluate<number[]>('(() => { const seen = globalThis.seenFrames; globalThis.seenFrames = null; return seen; })()');
+  return times.slice(1).map((time, i) => time - (times[i] ?? time));
+}

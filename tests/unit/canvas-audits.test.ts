@@ -1,0 +1,64 @@
+import { beforeEach, afterEach, describe, expect, it, vi } from 'vitest';
+import { startAuditing } from '../../renderer/worker/index';
+import type { AuditRequest, AuditThread } from '../../renderer/worker/index';
+import { auditDocument } from '../../shared-core/audit/index';
+import type { Audit } from '../../shared-core/audit/index';
+import { documentWith } from './tools-workbench';
+
+const document = documentWith();
+const audit = auditDocument(document);
+
+/** A store with a revision to turn, and a thread that answers when the test says. */
+function setUp() {
+  let revision = 1; const listeners = new Set<() => void>();
+  const kept: [number, Audit][] = []; const told: string[] = []; const asked: AuditRequest[] = [];
+  let isEnded = false;
+  const thread: AuditThread = { postMessage: (request) => { asked.push(request); }, onmessage: null, onerror: null, terminate: () => { isEnded = true; } };
+  const store = {
+    getState: () => ({ document, revision, setAudit: (r: number, a: Audit) => { kept.push([r, a]); }, notify: (_: 'problem', what: string) => { told.push(what); } }),
+    subscribe: (listener: () => void) => { listeners.add(listener); return () => { listeners.delete(listener); }; },
+  };
+  const stop = startAuditing(store, thread);
+  return { kept, told, asked, thread, stop, edit: () => { revision += 1; for (const listener of listeners) listener(); }, ended: () => isEnded };
+}
+
+describe('audits off the thread', () => {
+  beforeEach(() => { vi.useFakeTimers(); });
+  afterEach(() => { vi.useRealTimers(); });
+
+  it('asks at once, then once after a burst of edits', () => {
+    const { asked, thread, edit } = setUp();
+    expect(asked.map((r) => r.revision)).toEqual([1]);
+    thread.onmessage?.({ data: { revision: 1, ok: true, audit } });
+    edit(); edit(); edit();
+    vi.runAllTimers();
+    expect(asked.map((r) => r.revision)).toEqual([1, 4]);
+  });
+
+  it('drops an answer to an earlier revision and asks again', () => {
+    const { asked, kept, thread, edit } = setUp();
+    edit();
+    vi.runAllTimers();
+    thread.onmessage?.({ data: { revision: 1, ok: true, audit } });
+    expect(kept).toEqual([]);
+    expect(asked.at(-1)?.revision).toBe(2);
+    thread.onmessage?.({ data: { revision: 2, ok: true, audit } });
+    expect(kept).toEqual([[2, audit]]);
+  });
+
+  it('a check that breaks is told once, keeps no result, and the next edit is audited again', () => {
+    const { asked, kept, told, thread, edit } = setUp();
+    thread.onmessage?.({ data: { revision: 1, ok: false, reason: 'no such row' } });
+    expect(kept).toEqual([]);
+    expect(told).toEqual([expect.stringContaining('no such row')]);
+    edit();
+    vi.runAllTimers();
+    expect(asked.at(-1)?.revision).toBe(2);
+  });
+
+  it('ends its thread when it is stopped', () => {
+    const { stop, ended } = setUp();
+    stop();
+    expect(ended()).toBe(true);
+  });
+});

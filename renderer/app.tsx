@@ -7,6 +7,7 @@ import { Dialogs } from './panels/dialogs';
 import { FootLine } from './panels/foot-line';
 import { JobRail } from './panels/job-rail';
 import { listenForKeys } from './panels/keys';
+import { listenForMenu } from './panels/menu-commands';
 import { Notices } from './panels/notices';
 import { dropFile } from './panels/drop-file';
 import { keepRecovery, startWindow } from './panels/project-actions';
@@ -29,7 +30,7 @@ export function App() {
   useEffect(() => {
     // Once per window, also where React runs effects twice.
     if (!started) { started = true; void startWindow(); }
-    const stops = [listenForKeys(), keepRecovery(), startAuditing(store)];
+    const stops = [listenForKeys(), listenForMenu(), keepRecovery(), startAuditing(store)];
     return () => { for (const stop of stops) stop(); };
   }, []);
   useEffect(() => { document.title = `${changed ? '• ' : ''}${name} – ${words.program}`; }, [name, changed]);

@@ -90,4 +90,4 @@ export type HostServices = { readonly [C in HostCall]: (input: HostInput<C>) => 
 export interface Progress { readonly job: string; readonly done: number; readonly note: string }
 
 /** Sent from the shell's menu; the window does them as for its own keys. */
-export type WindowCommand = 'new-project' | 'open-project' | 'save' | 'save-as' | 'undo' | 'redo';
+export type WindowCommand = 'new-project' | 'open-project' | 'save' | 'save-as' | 'export-pdf' | 'undo' | 'redo';

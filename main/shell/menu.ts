@@ -13,8 +13,9 @@ export function setMenu(send: (command: WindowCommand) => void, isPackaged: bool
   const separator: MenuItemConstructorOptions = { type: 'separator' };
   const template: MenuItemConstructorOptions[] = [
     { label: 'Project', submenu: [
-      item('New project', 'new-project', 'CommandOrControl+N'), item('Open project ...', 'open-project', 'CommandOrControl+O'), separator,
+      item('New project', 'new-project'), item('Open project ...', 'open-project', 'CommandOrControl+O'), separator,
       item('Save', 'save', 'CommandOrControl+S'), item('Save under another name ...', 'save-as', 'CommandOrControl+Shift+S'), separator,
+      item('Marked-up plan as PDF ...', 'export-pdf', 'CommandOrControl+E'), separator,
       { role: 'quit', label: 'Leave Lockstead' },
     ] },
     { label: 'Change', submenu: [

@@ -86,9 +86,14 @@ test('stand-in: bytes go both ways, a plan is read in a process of its own with 
   expect(await save()).toMatchObject({ ok: true, value: { name: 'copy' } });
 });
 
-test('stand-in: the menu reaches the page', async ({ page }) => {
-  shell = await startShellStandIn(page, folder);
+test('stand-in: the menu reaches the window, which does what its keys do', async ({ page }) => {
+  shell = await startShellStandIn(page, folder, ['--template', DEMO]);
+  await expect(page).toHaveTitle(/Northmere/);
   await page.evaluate(() => { window.heardCommands = []; lockstead.onCommand((command) => window.heardCommands.push(command)); });
-  shell.menu().flatMap((menu) => menu.submenu ?? []).find((item) => item.label === 'Undo')?.click?.();
-  await expect.poll(() => page.evaluate(() => window.heardCommands)).toEqual(['undo']);
+  const target = join(folder, 'by-menu.lockstead');
+  shell.dialogs.save.push(target);
+  const items = shell.menu().flatMap((menu) => menu.submenu ?? []);
+  items.find((item) => item.label === 'Save')?.click?.();
+  await expect.poll(() => page.evaluate(() => window.heardCommands)).toEqual(['save']);
+  await expect.poll(async () => (await readFile(target).catch(() => Buffer.alloc(0))).subarray(0, 2).toString()).toBe('PK');
 });

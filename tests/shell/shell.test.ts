@@ -184,7 +184,7 @@ describe('the menu', () => {
       item.click?.();
       if (item.accelerator !== undefined) expect(item.registerAccelerator).toBe(false);
     }
-    expect(contents().send.mock.calls.map(([channel, command]) => [channel, command])).toEqual(['new-project', 'open-project', 'save', 'save-as', 'undo', 'redo'].map((command) => ['lockstead:command', command]));
+    expect(contents().send.mock.calls.map(([channel, command]) => [channel, command])).toEqual(['new-project', 'open-project', 'save', 'save-as', 'export-pdf', 'undo', 'redo'].map((command) => ['lockstead:command', command]));
   });
 });
 

@@ -1,7 +1,7 @@
 import { areaOfOutlines, cutRegions, outlinesContain } from '../geometry/index';
 import type { Circle, CutShape, Outline, OutlineEdge } from '../geometry/index';
 import type { Feet } from '../units/index';
-import { Envelope, OPEN } from './envelope';
+import { directionKey, Envelope, OPEN } from './envelope';
 import { meets } from './contact';
 import type { SpacePoint, Target } from './scene';
 import { planOutline, shadowRange, throwsShadow } from './shadows';
@@ -82,7 +82,7 @@ function seenFrom(index: SightIndex, target: Target, question: RegionQuestion, o
   const body = target.body === undefined ? -1 : index.slotOf(target.body);
   const cx = target.x - ox; const cy = target.y - oy;
   envelope.start(cx, cy, radius);
-  const shadows: CutShape[] = [];
+  const bands: Band[] = [];
   const found = index.gather(target.x - radius, target.y - radius, target.x + radius, target.y + radius); const { gathered, plan, solid } = index;
   for (let j = 0; j < found; j += 1) {
     const slot = gathered[j]!;
@@ -98,10 +98,10 @@ function seenFrom(index: SightIndex, target: Target, question: RegionQuestion, o
     }
     const ring = planOutline(index, slot);
     if (range.far === Infinity) addEdges(ring, range.near, target, ox, oy, slot);
-    else shadows.push(...bands(ring, range.near, range.far, target, ox, oy));
+    else bands.push({ ring, near: range.near, far: range.far });
   }
   envelope.build();
-  return { outlines: [outlineOf(envelope)], shadows };
+  return { outlines: [outlineOf(envelope)], shadows: bandShapes(bands, target, ox, oy) };
 }
 
 /** Plan distance at which the straight line in space is as long as the limit; null when the heights alone are further apart. */
@@ -132,21 +132,59 @@ function addEdges(ring: ArrayLike<number>, near: number, target: SpacePoint, ox:
   }
 }
 
-/** A shadow with an end: between `near` and `far` times each edge, and the outline itself moved out by `near`. */
-export function bands(ring: ArrayLike<number>, near: number, far: number, target: SpacePoint, ox: number, oy: number): CutShape[] {
-  const cx = target.x - ox; const cy = target.y - oy; const n = ring.length;
-  const at = (i: number, factor: number): [number, number] => [cx + factor * (ring[i]! - target.x), cy + factor * (ring[i + 1]! - target.y)];
-  const shapes: CutShape[] = [];
-  for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
-    if (n === 4 && i === 2) break;
-    shapes.push({ role: 'drop', outlines: [closed([at(j, near), at(i, near), at(i, far), at(j, far)])] });
+/** A shadow with an end: between `near` and `far` times an outline's distance. */
+interface Band { readonly ring: ArrayLike<number>; readonly near: number; readonly far: number }
+
+/**
+ * The ground of the bands: behind each edge from `near` to `far`, and each outline itself moved out by `near`; hidden edges
+ * left out. What stands behind edges is one shape, because its parts all turn the same way; an outline may be drawn badly
+ * and cross itself, so each is a shape of its own.
+ */
+function bandShapes(bands: readonly Band[], target: SpacePoint, ox: number, oy: number): CutShape[] {
+  const cx = target.x - ox; const cy = target.y - oy;
+  const behind: Outline[] = []; const shapes: CutShape[] = [];
+  for (const { ring, near, far } of bands) {
+    const n = ring.length; const before = behind.length;
+    for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
+      if (n === 4 && i === 2) break;
+      const ax = ring[j]! - target.x; const ay = ring[j + 1]! - target.y; const bx = ring[i]! - target.x; const by = ring[i + 1]! - target.y;
+      if (isHidden(near * ax, near * ay, near * bx, near * by)) continue;
+      const quad = ax * by - ay * bx < 0 ? [near * ax, near * ay, near * bx, near * by, far * bx, far * by, far * ax, far * ay] : [near * bx, near * by, near * ax, near * ay, far * ax, far * ay, far * bx, far * by];
+      behind.push(closed(quad, cx, cy));
+    }
+    if (n > 4 && behind.length > before) shapes.push({ role: 'drop', outlines: [closed(Array.from(ring, (value, k) => near * (value - (k % 2 === 0 ? target.x : target.y))), cx, cy)] });
   }
-  if (n > 4) shapes.push({ role: 'drop', outlines: [closed(Array.from({ length: n / 2 }, (_, k) => at(2 * k, near)))] });
+  if (behind.length > 0) shapes.push({ role: 'drop', outlines: behind });
   return shapes;
 }
 
-function closed(points: readonly (readonly [number, number])[]): Outline {
-  return points.map(([x1, y1], i) => { const [x2, y2] = points[(i + 1) % points.length]!; return { x1, y1, x2, y2 }; });
+/** Whether all of an edge (relative to the viewpoint) surely lies behind what the envelope has, or past its radius. */
+function isHidden(x1: number, y1: number, x2: number, y2: number): boolean {
+  let ax = x1; let ay = y1; let bx = x2; let by = y2; let cross = ax * by - ay * bx;
+  if (cross === 0) return false;
+  if (cross < 0) { cross = -cross; ax = x2; ay = y2; bx = x1; by = y1; }
+  const dx = bx - ax; const dy = by - ay; const { runs, count, radius } = envelope;
+  if (cross * cross > radius * radius * (dx * dx + dy * dy)) return true;
+  const from = directionKey(ax, ay); const to = directionKey(bx, by);
+  if (from > to) return false;
+  // Both stand at cross / (u x d) along a direction u: which is nearer is linear in u, so the ends of each run decide.
+  for (let k = envelope.find(from), ux = ax, uy = ay; ; k += 1) {
+    const edge = runs.edge[k]!; const last = k + 1 >= count || runs.key[k + 1]! >= to;
+    const vx = last ? bx : runs.x[k + 1]!; const vy = last ? by : runs.y[k + 1]!;
+    if (edge === OPEN || !(isBehind(edge, cross, dx, dy, ux, uy) && isBehind(edge, cross, dx, dy, vx, vy))) return false;
+    if (last) return true;
+    ux = vx; uy = vy;
+  }
+}
+
+function isBehind(edge: number, cross: number, dx: number, dy: number, ux: number, uy: number): boolean {
+  return cross * (ux * envelope.dy[edge]! - uy * envelope.dx[edge]!) >= envelope.cross[edge]! * (ux * dy - uy * dx);
+}
+
+function closed(flat: readonly number[], cx: number, cy: number): Outline {
+  const n = flat.length; const edges: OutlineEdge[] = [];
+  for (let i = 0; i < n; i += 2) { const k = (i + 2) % n; edges.push({ x1: cx + flat[i]!, y1: cy + flat[i + 1]!, x2: cx + flat[k]!, y2: cy + flat[k + 1]! }); }
+  return edges;
 }
 
 /** The envelope's ground as one outline, turning with the angle; where the distance jumps an edge runs along the direction. */

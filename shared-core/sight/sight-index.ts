@@ -70,8 +70,8 @@ export class SightIndex {
   /** @throws RangeError when the id is in use, or a number is not finite, or the top lies below the bottom */
   add(obstacle: Obstacle): void {
     if (this.slots.has(obstacle.id)) throw new RangeError(`An obstacle with the id '${obstacle.id}' is in the scene already.`);
-    const slot = this.used;
-    const box = this.write(slot, obstacle);
+    const slot = this.used; const box = boxOf(check(obstacle));
+    this.write(slot, obstacle, box);
     this.used += 1;
     this.boxes.put(slot, box.minX, box.minY, box.maxX, box.maxY);
     this.boxes.insert(slot);
@@ -89,12 +89,11 @@ export class SightIndex {
 
   /** Puts an obstacle in another shape, place or kind; adds it when its id is new. Costs microseconds, rebuilds nothing. */
   replaceObstacle(obstacle: Obstacle): void {
-    check(obstacle);
-    const slot = this.slots.get(obstacle.id);
+    const box = boxOf(check(obstacle)); const slot = this.slots.get(obstacle.id);
     if (slot === undefined || slot < this.settled) { this.removeObstacle(obstacle.id); this.add(obstacle); return; }
     this.boxes.remove(slot);
     this.rings.delete(slot);
-    const box = this.write(slot, obstacle);
+    this.write(slot, obstacle, box);
     this.boxes.put(slot, box.minX, box.minY, box.maxX, box.maxY);
     this.boxes.insert(slot);
   }
@@ -155,22 +154,21 @@ export class SightIndex {
   private load(obstacles: readonly Obstacle[]): void {
     // First pass in the given order, to let rbush choose its leaves; second pass renumbers so that a leaf is a range.
     const boxes = new BoxIndex(obstacles.length);
-    obstacles.forEach((obstacle, slot) => {
-      const box = boxOf(check(obstacle));
+    for (let slot = 0; slot < obstacles.length; slot += 1) {
+      const box = boxOf(check(obstacles[slot]!));
       boxes.put(slot, box.minX, box.minY, box.maxX, box.maxY);
-    });
+    }
     boxes.loadAll(obstacles.length);
     const { nodes, order } = flatten(boxes);
     this.slots = new Map(); this.rings.clear(); this.obstacles = []; this.used = 0;
     boxes.renumber(order);
-    for (const index of order) { this.write(this.used, obstacles[index]!); this.used += 1; }
+    for (const index of order) { this.write(this.used, obstacles[index]!, boxes.box(this.used)); this.used += 1; }
     if (this.slots.size !== this.used) throw new RangeError('Two obstacles of the scene have the same id.');
     this.boxes = boxes; this.nodes = nodes; this.settled = this.used;
     this.grid = buildLineGrid({ count: this.used, plan: this.plan, solid: this.solid, isRing: this.isRing }, this.extent);
   }
 
-  private write(slot: number, obstacle: Obstacle): Box {
-    const box = boxOf(check(obstacle));
+  private write(slot: number, obstacle: Obstacle, box: Box): void {
     if (slot >= this.transmission.length) this.grow(Math.max(16, slot + (slot >> 3) + 1));
     const k = 4 * slot; const { shape } = obstacle;
     if (shape.type === 'wall') {
@@ -187,7 +185,6 @@ export class SightIndex {
     this.obstacles[slot] = obstacle;
     this.slots.set(obstacle.id, slot);
     this.extent = Math.max(this.extent, Math.abs(box.minX), Math.abs(box.minY), Math.abs(box.maxX), Math.abs(box.maxY));
-    return box;
   }
 
   private grow(capacity: number): void {
@@ -220,19 +217,22 @@ function flatten(tree: BoxIndex): { nodes: HotNodes; order: number[] } {
 }
 
 /** A thick wall reaches at most half its thickness past its ends' box; the last bits are given away to the safe side. */
-function boxOf(obstacle: Obstacle): Box {
-  const { shape } = obstacle;
+function boxOf({ shape }: Obstacle): Box {
   if (shape.type === 'polygon') return boxOfRing(shape.points.flat());
   const { x1, y1, x2, y2 } = shape; const half = x1 === x2 && y1 === y2 ? 0 : shape.thickness / 2;
-  const low = (a: number, b: number): number => { const m = Math.min(a, b) - half; return half === 0 ? m : m - Math.abs(m) * 2 ** -52; };
-  const high = (a: number, b: number): number => { const m = Math.max(a, b) + half; return half === 0 ? m : m + Math.abs(m) * 2 ** -52; };
-  return { minX: low(x1, x2), minY: low(y1, y2), maxX: high(x1, x2), maxY: high(y1, y2) };
+  return { minX: lowered(Math.min(x1, x2), half), minY: lowered(Math.min(y1, y2), half), maxX: -lowered(-Math.max(x1, x2), half), maxY: -lowered(-Math.max(y1, y2), half) };
+}
+
+function lowered(value: number, by: number): number {
+  if (by === 0) return value;
+  const low = value - by;
+  return low - Math.abs(low) * 2 ** -52;
 }
 
 function check(obstacle: Obstacle): Obstacle {
   const { shape, bottom, top, id } = obstacle;
-  const numbers = shape.type === 'wall' ? [shape.x1, shape.y1, shape.x2, shape.y2, shape.thickness] : shape.points.flat();
-  if (!numbers.every(Number.isFinite) || Number.isNaN(bottom) || Number.isNaN(top)) throw new RangeError(`Obstacle '${id}' has a coordinate that is not a number.`);
+  const sum = shape.type === 'wall' ? shape.x1 + shape.y1 + shape.x2 + shape.y2 + shape.thickness : shape.points.reduce((all, [x, y]) => all + x + y, 0);
+  if (!Number.isFinite(sum) || Number.isNaN(bottom) || Number.isNaN(top)) throw new RangeError(`Obstacle '${id}' has a coordinate that is not a number.`);
   if (shape.type === 'wall' && shape.thickness < 0) throw new RangeError(`Wall '${id}' has a thickness below zero: ${shape.thickness}.`);
   if (shape.type === 'polygon' && shape.points.length === 0) throw new RangeError(`Obstacle '${id}' has an outline without points.`);
   if (top < bottom) throw new RangeError(`Obstacle '${id}' has its top ${top} below its bottom ${bottom}.`);

@@ -10,15 +10,20 @@ export interface BenchRow {
   readonly ratio: number | null;
   readonly goal: string;
   readonly met: boolean;
+  /** A further aim beyond the goal, and whether it was reached. */
+  readonly aim?: string;
+  readonly aimMet?: boolean;
 }
 
 /** A row whose goal is to be so many times as fast (or small) as a peer of the same run. */
-export function against(name: string, unit: BenchRow['unit'], product: number, peerName: string, peer: number, times: number): BenchRow {
-  return { name, unit, product, peer, peerName, ratio: peer / product, goal: `${times} times ${peerName}`, met: peer / product >= times };
+export function against(name: string, unit: BenchRow['unit'], product: number, peerName: string, peer: number, times: number, aim?: number): BenchRow {
+  const row = { name, unit, product, peer, peerName, ratio: peer / product, goal: `${times} times ${peerName}`, met: peer / product >= times };
+  return aim === undefined ? row : { ...row, aim: `${aim} times ${peerName}`, aimMet: peer / product >= aim };
 }
 /** A row whose goal is a figure. */
-export function atMost(name: string, unit: BenchRow['unit'], product: number, limit: number): BenchRow {
-  return { name, unit, product, peer: null, ratio: null, goal: `at most ${limit} ${unit}`, met: product <= limit };
+export function atMost(name: string, unit: BenchRow['unit'], product: number, limit: number, aim?: number): BenchRow {
+  const row = { name, unit, product, peer: null, ratio: null, goal: `at most ${limit} ${unit}`, met: product <= limit };
+  return aim === undefined ? row : { ...row, aim: `at most ${aim} ${unit}`, aimMet: product <= aim };
 }
 
 export interface Contender { readonly name: string; readonly run: () => void }

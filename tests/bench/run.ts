@@ -21,7 +21,7 @@ for (const topic of chosen.length > 0 ? chosen : topics) {
     count += 1; if (!row.met) missed += 1;
     if (json) { console.log(JSON.stringify(row)); continue; }
     const peer = row.peer === null ? '' : `, ${row.peerName ?? 'peer'} ${figure(row.peer)}, ratio ${figure(row.ratio ?? NaN)}`;
-    console.log(`${row.met ? 'met   ' : 'MISSED'} ${row.name}: ${figure(row.product)} ${row.unit}${peer} (goal: ${row.goal})`);
+    console.log(`${row.met ? 'met   ' : 'MISSED'} ${row.name}: ${figure(row.product)} ${row.unit}${peer} (goal: ${row.goal}${row.aim === undefined ? '' : `; aim ${row.aim}: ${row.aimMet ? 'reached' : 'not reached'}`})`);
   }
 }
 if (!json) console.log(`${count - missed} of ${count} goals met`);

@@ -1,4 +1,4 @@
-import { PDFDocument, PDFName, PDFString } from '@cantoo/pdf-lib';
+import { PDFDocument, PDFHexString, PDFName, PDFString } from '@cantoo/pdf-lib';
 import type { PDFDict, PDFRef } from '@cantoo/pdf-lib';
 import { planMedia } from '../../shared-core/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
@@ -53,7 +53,9 @@ export async function writePdf(report: Report, plans: ReadonlyMap<string, Uint8A
   removeActive(pdf);
   const wanted = (Object.keys(SECTIONS) as PdfSection[]).filter((s) => options.sections === undefined || options.sections.includes(s));
   const pages = wanted.flatMap((s) => SECTIONS[s](report, writing.measure));
+  const titles = [...report.sheets.map((sheet) => sheet.name), ...pages.map((page) => page.section)];
   for (const page of finishPages(report, pages, report.sheets.length + 1, report.sheets.length + pages.length, writing.measure)) addReportPage(writing, page);
+  addOutline(pdf, titles);
   describe(pdf, report, options.issued);
   options.onProgress?.(0.95, 'Packing the file');
   return { ok: true, value: await pdf.save({ useObjectStreams: false, addDefaultPage: false, updateFieldAppearances: false }) };
@@ -69,6 +71,26 @@ function describe(pdf: PDFDocument, report: Report, issued: Date): void {
   const preferences = (viewer ?? context.obj({})) as PDFDict;
   preferences.set(PDFName.of('PrintScaling'), PDFName.of('None'));
   pdf.catalog.set(PDFName.of('ViewerPreferences'), preferences);
+}
+
+/** A table of contents beside the pages: plain destinations, no actions. The first page of each run of equal titles is listed. */
+function addOutline(pdf: PDFDocument, titles: readonly string[]): void {
+  const { context } = pdf;
+  const starts = titles.flatMap((title, i) => (i === 0 || titles[i - 1] !== title ? [{ title, page: i }] : []));
+  const root = context.nextRef();
+  const refs = starts.map(() => context.nextRef());
+  starts.forEach(({ title, page }, i) => {
+    const item = context.obj({ Title: PDFHexString.fromText(title), Parent: root, Dest: [pdf.getPage(page).ref, 'Fit'] });
+    const before = refs[i - 1]; const after = refs[i + 1];
+    if (before) item.set(PDFName.of('Prev'), before);
+    if (after) item.set(PDFName.of('Next'), after);
+    context.assign(refs[i] as PDFRef, item);
+  });
+  const first = refs[0]; const last = refs.at(-1);
+  if (!first || !last) return;
+  context.assign(root, context.obj({ Type: 'Outlines', First: first, Last: last, Count: refs.length }));
+  pdf.catalog.set(PDFName.of('Outlines'), root);
+  pdf.catalog.set(PDFName.of('PageMode'), PDFName.of('UseOutlines'));
 }
 
 async function writeSheet(writing: Writing, sheet: ReportSheet, plans: ReadonlyMap<string, Uint8Array>): Promise<Outcome<null>> {

@@ -66,7 +66,7 @@ export function paperScaleWords(scale: Scale, pointsPerUnit: number, paperKnown:
   if (!paperKnown) return 'not to a paper scale';
   const ratio = (scale.feetPerUnit * 12 * 72) / pointsPerUnit;
   const near = (nominal: number): boolean => Math.abs(ratio / nominal - 1) <= Math.max(scale.relativeUncertainty, 0.002);
-  if (system === 'metric') { const found = METRIC.find(near); return `1:${found ?? ratio.toFixed(1)}`; }
+  if (system === 'metric') { const found = METRIC.find(near); return `1:${found ?? Number(ratio.toFixed(1))}`; }
   const found = ARCHITECT.find(([nominal]) => near(nominal));
   return found ? found[1] : `1" = ${(ratio / 12).toFixed(2)} ft`;
 }

@@ -17,7 +17,9 @@ export const fonts = async (): Promise<FontFiles> => ({
   regular: new Uint8Array(await readFile(`${assets}fonts/AtkinsonHyperlegibleNext_400Regular.ttf`)), bold: new Uint8Array(await readFile(`${assets}fonts/AtkinsonHyperlegibleNext_600SemiBold.ttf`)),
 });
 export const ISSUED = new Date(Date.UTC(2026, 0, 5));
-export const pdfOptions = async (): Promise<PdfOptions> => ({ fonts: await fonts(), issued: ISSUED });
+/** Sheets and schedule only: what follows is the demo's to show. */
+export const pdfOptions = async (): Promise<PdfOptions> => ({ fonts: await fonts(), issued: ISSUED, sections: ['schedule'] });
+export const wholePdfOptions = async (): Promise<PdfOptions> => ({ fonts: await fonts(), issued: ISSUED });
 
 export const planRef = (bytes: Uint8Array, media: PlanRef['media'], width: number, height: number, more: Partial<PlanRef> = {}): PlanRef =>
   ({ blob: sha256(bytes), name: 'plan', media, page: 0, width: sheetUnits(width), height: sheetUnits(height), ...more });

@@ -1,11 +1,14 @@
 import ExcelJS from 'exceljs';
 import Papa from 'papaparse';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { writeScheduleCsv, writeScheduleXlsx } from '../../main/exchange/index';
 import { SCHEDULE_HEADS } from '../../shared-core/report/index';
 import type { Report } from '../../shared-core/report/index';
 import type { Entity } from '../../shared-core/document/index';
 import { documentOf, pairOn, reportOf, sheetOn } from './export-fixtures';
+
+// Whole files are drawn and read back: on a busy machine that takes its time.
+vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 });
 
 /** Names as people really type them, and as an attacker would. */
 const HOSTILE = ['=HYPERLINK("http://x.invalid","y")', '+1+1', '-2+3', '@SUM(A1)', '\tlead', 'plain, with comma', 'says "quote"', 'two\nlines', 'Wörth ≤ 5 Ω', '漢字'];

@@ -1,4 +1,4 @@
-export { inspectPlan, openPlanPage, planTile } from './plan';
+export { drawablePlan, inspectPlan, openPlanPage, planTile } from './plan';
 export type { OpenOptions, PlanFacts } from './plan';
 export { createPlanShelf } from './plan-shelf';
 export type { PlanShelf } from './plan-shelf';

@@ -43,7 +43,7 @@ export function useJobLauncher(launcher: JobLauncher): void { launch = launcher;
 
 const MOST_PROCESSES = 2;
 /** A process that has grown beyond this is not used again. */
-const TIRED_BYTES = 700e6;
+const TIRED_BYTES = 1000e6;
 const IDLE_MS = 30_000;
 
 interface Stage { readonly note: string; readonly from: number; readonly to: number; readonly seconds: number }

@@ -1,6 +1,5 @@
-import { inspectPlan, openPlanPage, planTile } from './plan';
+import { drawablePlan, inspectPlan, openPlanPage, planTile } from './plan';
 import type { OpenOptions, PlanFacts } from './plan';
-import { planMedia } from '../../shared-core/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
 import type { Pyramid } from './pyramid';
 
@@ -19,6 +18,7 @@ export interface PlanShelf {
 /** @param mostBytes  how much packed picture is kept; the longest unused goes first */
 export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
   const pages = new Map<string, { readonly pyramid: Pyramid; readonly layers: string; readonly bytes: number }>();
+  const drawings = new Map<string, Awaited<ReturnType<typeof drawablePlan>>>();
   const passwords = new Map<string, string>();
   const keep = (key: string, pyramid: Pyramid, layers: string): void => {
     pages.delete(key);
@@ -56,7 +56,9 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
       return planTile(kept.pyramid, level, column, row);
     },
     async drawable(blob, bytes) {
-      return { ok: true, value: { media: planMedia(bytes) ?? 'application/octet-stream', bytes, password: passwords.get(blob) ?? null } };
+      const made = drawings.get(blob) ?? await drawablePlan(bytes, 'The plan');
+      if (made.ok && made.value.bytes !== bytes) drawings.set(blob, made);
+      return made.ok ? { ok: true, value: { ...made.value, password: passwords.get(blob) ?? null } } : made;
     },
   };
 }

@@ -1,3 +1,4 @@
+import { planMedia } from '../../shared-core/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
 import { JOB_LIMITS, runTask } from './job';
 import type { JobOptions } from './job';
@@ -33,6 +34,17 @@ export function inspectPlan(bytes: Uint8Array, name: string, options: OpenOption
 export function openPlanPage(bytes: Uint8Array, page: number, options: OpenOptions & { readonly name?: string } = {}): Promise<Outcome<Pyramid>> {
   const { name = 'The plan', password, layersOff } = options;
   return runTask<Pyramid>({ kind: 'open', bytes, name, password, page, layersOff }, JOB_LIMITS.openSeconds, options);
+}
+
+/**
+ * What a sheet is drawn from at any zoom and marked up on: a drawing file becomes a PDF with one page per sheet and one
+ * layer per drawing layer; every other plan is its own original.
+ */
+export async function drawablePlan(bytes: Uint8Array, name: string, options: JobOptions = {}): Promise<Outcome<{ media: string; bytes: Uint8Array }>> {
+  const media = planMedia(bytes);
+  if (media !== 'image/vnd.dxf') return { ok: true, value: { media: media ?? 'application/octet-stream', bytes } };
+  const made = await runTask<Uint8Array>({ kind: 'drawable', bytes, name }, JOB_LIMITS.inspectSeconds, options);
+  return made.ok ? { ok: true, value: { media: 'application/pdf', bytes: made.value } } : made;
 }
 
 /** One tile of an opened page. Column and row count from the upper left; level 0 is the finest. */

@@ -3,16 +3,19 @@ import type { PlanMedia } from '../../shared-core/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
 import { outcomeOf, PlanRefused } from './problems';
 import type { Pyramid } from './pyramid';
+import { buildDxf, dxfAsPdf, inspectDxf } from './read-dxf';
 import { buildPdf, inspectPdf } from './read-pdf';
 import { buildRaster, inspectRaster } from './read-raster';
 import type { PlanPage } from './read-raster';
+import { buildSvg, inspectSvg } from './read-svg';
 
 export interface PlanFacts { readonly media: PlanMedia; readonly pages: readonly PlanPage[] }
 
 /** What a job process can be asked to do; each carries the whole file. */
 export type Task =
   | { readonly kind: 'inspect'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string }
-  | { readonly kind: 'open'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] };
+  | { readonly kind: 'open'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] }
+  | { readonly kind: 'drawable'; readonly bytes: Uint8Array; readonly name: string };
 
 /** A stretch of work: progress runs from `from` to `to` in about so many seconds. */
 export type Announce = (stage: { readonly note: string; readonly from: number; readonly to: number; readonly seconds: number }) => void;
@@ -28,7 +31,8 @@ async function inspect(task: Extract<Task, { kind: 'inspect' }>): Promise<PlanFa
   const media = mediaOf(task.bytes);
   switch (media) {
     case 'application/pdf': return { media, pages: await inspectPdf(task.bytes, task.password) };
-    case 'image/vnd.dxf': case 'image/svg+xml': throw new PlanRefused('unsupported');
+    case 'image/vnd.dxf': return { media, pages: await inspectDxf(task.bytes) };
+    case 'image/svg+xml': return { media, pages: await inspectSvg(task.bytes) };
     default: return { media, pages: await inspectRaster(task.bytes, media) };
   }
 }
@@ -39,7 +43,12 @@ async function open(task: Extract<Task, { kind: 'open' }>, announce: Announce): 
     case 'application/pdf':
       announce({ note: 'Drawing the page', from: 0, to: 0.95, seconds: 4 + task.bytes.length / 200e3 });
       return buildPdf(task.bytes, task.page, task);
-    case 'image/vnd.dxf': case 'image/svg+xml': throw new PlanRefused('unsupported');
+    case 'image/vnd.dxf':
+      announce({ note: 'Drawing the sheet', from: 0, to: 0.95, seconds: 3 + task.bytes.length / 500e3 });
+      return buildDxf(task.bytes, task.page, task.layersOff);
+    case 'image/svg+xml':
+      announce({ note: 'Drawing the sheet', from: 0, to: 0.95, seconds: 3 + task.bytes.length / 500e3 });
+      return buildSvg(task.bytes);
     default: {
       announce({ note: 'Building the picture', from: 0, to: 0.95, seconds: 0.5 + task.bytes.length / 5e6 });
       return buildRaster(task.bytes, media, task.page);
@@ -47,6 +56,12 @@ async function open(task: Extract<Task, { kind: 'open' }>, announce: Announce): 
   }
 }
 
-export function perform(task: Task, announce: Announce): Promise<Outcome<PlanFacts | Pyramid>> {
-  return outcomeOf<PlanFacts | Pyramid>(task.name, () => (task.kind === 'inspect' ? inspect(task) : open(task, announce)));
+export function perform(task: Task, announce: Announce): Promise<Outcome<PlanFacts | Pyramid | Uint8Array>> {
+  return outcomeOf<PlanFacts | Pyramid | Uint8Array>(task.name, () => {
+    switch (task.kind) {
+      case 'inspect': return inspect(task);
+      case 'open': return open(task, announce);
+      case 'drawable': return dxfAsPdf(task.bytes);
+    }
+  });
 }

@@ -54,7 +54,7 @@ export async function openSharpPage(host: Pick<Host, 'call'>, plan: PlanRef, lay
   });
   const { bytes, password } = answer.value;
   const send = (message: ToWorker): void => { worker.postMessage(message); };
-  send({ kind: 'open', bytes, password, page: plan.media === 'application/pdf' ? plan.page : 0, layersOff: layersOff ?? null, assets: new URL('./pdf/', document.baseURI).href });
+  send({ kind: 'open', bytes, password, page: plan.page, layersOff: layersOff ?? null, assets: new URL('./pdf/', document.baseURI).href });
   if (!await opened) return null;
   return {
     draw: (box, scale) => new Promise((resolve) => {

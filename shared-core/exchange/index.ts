@@ -1,4 +1,11 @@
-export { isBinaryDxf, planMedia } from './sniff';
+export { BINARY_DXF_HEAD, isBinaryDxf, planMedia } from './sniff';
 export type { PlanMedia } from './sniff';
 export { pngChunks, statedResolution, tiffDirectories } from './raster-facts';
 export type { Resolution } from './raster-facts';
+export { readDxf } from './dxf/records';
+export type { DxfFile, DxfPairs } from './dxf/records';
+export { drawingSheets } from './dxf/sheets';
+export type { DrawingSheet } from './dxf/sheets';
+export type { DrawingMark } from './dxf/marks';
+export { plainSvg } from './svg';
+export type { PlainSvg, SvgRefusal } from './svg';

@@ -1,0 +1,41 @@
+import { drawingSheets, readDxf } from '../../shared-core/exchange/index';
+import { drawingPdf } from './drawing-pdf';
+import { dxfPairs } from './dxf-pairs';
+import { PlanRefused } from './problems';
+import { buildPdf, inspectPdf } from './read-pdf';
+import type { Pyramid } from './pyramid';
+import type { PlanPage } from './read-raster';
+
+function sheetsOf(bytes: Uint8Array) {
+  const file = readDxf(dxfPairs(bytes));
+  const sheets = drawingSheets(file);
+  if (sheets.length === 0) throw new PlanRefused('empty-drawing');
+  return { file, sheets };
+}
+
+const asPdf = ({ file, sheets }: ReturnType<typeof sheetsOf>): Promise<Uint8Array> =>
+  drawingPdf(sheets, (layer) => file.layers.get(layer.toLowerCase())?.visible ?? true);
+
+/** The drawing as a PDF, one page per sheet; what is shown and marked up. */
+export async function dxfAsPdf(bytes: Uint8Array): Promise<Uint8Array> { return asPdf(sheetsOf(bytes)); }
+
+export async function inspectDxf(bytes: Uint8Array): Promise<PlanPage[]> {
+  const drawing = sheetsOf(bytes);
+  const { sheets } = drawing;
+  const pages = await inspectPdf(await asPdf(drawing));
+  return pages.map((page, index) => {
+    const sheet = sheets[index]!;
+    const whole: [number, number, number, number] = [0, 0, page.width, page.height];
+    return {
+      ...page, label: sheet.label, unitsPerPaperInch: null,
+      scales: sheet.scales.map(({ name, feetPerUnit }) => ({ name, feetPerUnit, box: whole })),
+      lengths: sheet.lengths.map(({ from, to, text, feet }) => ({ from: [...from] as [number, number], to: [...to] as [number, number], text, feet })),
+      drawing: { origin: [...sheet.origin] as [number, number], unitsPerDrawingUnit: sheet.unitsPerDrawingUnit, declaredUnit: sheet.declaredUnit },
+      warnings: [...page.warnings, ...sheet.warnings],
+    };
+  });
+}
+
+export async function buildDxf(bytes: Uint8Array, page: number, layersOff?: readonly string[]): Promise<Pyramid> {
+  return buildPdf(await dxfAsPdf(bytes), page, { layersOff });
+}

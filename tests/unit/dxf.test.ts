@@ -1,0 +1,144 @@
+import { describe, expect, it } from 'vitest';
+import { drawingSheets, planMedia, plainSvg, readDxf } from '../../shared-core/exchange/index';
+import type { DrawingMark, DrawingSheet, DxfPairs } from '../../shared-core/exchange/index';
+
+/** Groups as in the DXF reference: code, value, code, value ... */
+type Group = [number, string | number];
+const pairs = (groups: Group[]): DxfPairs => ({ codes: groups.map(([code]) => code), values: groups.map(([, value]) => String(value)), complete: true });
+const section = (name: string, inside: Group[]): Group[] => [[0, 'SECTION'], [2, name], ...inside, [0, 'ENDSEC']];
+const line = (x1: number, y1: number, x2: number, y2: number, rest: Group[] = []): Group[] => [[0, 'LINE'], [8, 'A-WALL'], [10, x1], [20, y1], [30, 0], [11, x2], [21, y2], [31, 0], ...rest];
+const block = (name: string, inside: Group[], base: [number, number] = [0, 0]): Group[] => [[0, 'BLOCK'], [8, '0'], [2, name], [10, base[0]], [20, base[1]], ...inside, [0, 'ENDBLK']];
+const insert = (name: string, x: number, y: number, rest: Group[] = []): Group[] => [[0, 'INSERT'], [8, 'EQ'], [2, name], [10, x], [20, y], ...rest];
+const sheetOf = (entities: Group[], blocks: Group[] = [], header: Group[] = []): DrawingSheet =>
+  drawingSheets(readDxf(pairs([...section('HEADER', header), ...section('BLOCKS', blocks), ...section('ENTITIES', entities), [0, 'EOF']])))[0]!;
+
+/** Marks back in drawing coordinates. */
+function lines(sheet: DrawingSheet): [number, number][][] {
+  const { origin: [ox, oy], unitsPerDrawingUnit: k, height } = sheet;
+  return sheet.parts[0]!.marks.flatMap((mark: DrawingMark) => (mark.kind === 'line' ? [mark.points.map(([x, y]): [number, number] => [ox + x / k, oy - (height - y) / k])] : []));
+}
+const rounded = (points: readonly (readonly [number, number])[] | undefined): number[][] => (points ?? []).map(([x, y]) => [Math.round(x * 1e6) / 1e6 + 0, Math.round(y * 1e6) / 1e6 + 0]);
+
+describe('a drawing file', () => {
+  it('a line far from the origin keeps its length to a thousandth of a millimetre', () => {
+    const [first] = lines(sheetOf(line(32_456_789.123_456, 5_812_345.654_321, 32_456_793.123_456, 5_812_348.654_321)));
+    expect(Math.hypot(first![1]![0] - first![0]![0], first![1]![1] - first![0]![1])).toBeCloseTo(5, 6);
+  });
+
+  it('a half circle bulge of 1 runs counter-clockwise over its chord', () => {
+    // Bulge = tan(angle / 4): 1 is a half circle (DXF reference, LWPOLYLINE group 42).
+    const [first] = lines(sheetOf([[0, 'LWPOLYLINE'], [8, '0'], [90, 2], [70, 0], [10, 0], [20, 0], [42, 1], [10, 10], [20, 0]]));
+    const lowest = Math.min(...first!.map(([, y]) => y));
+    expect(lowest).toBeCloseTo(-5, 2);
+    for (const [x, y] of first!) expect(Math.hypot(x - 5, y)).toBeCloseTo(5, 6);
+  });
+
+  it('an arc runs counter-clockwise from its start to its end angle, also through zero', () => {
+    const [first] = lines(sheetOf([[0, 'ARC'], [8, '0'], [10, 0], [20, 0], [40, 2], [50, 270], [51, 90]]));
+    expect(rounded([first![0]!, first!.at(-1)!])).toEqual([[0, -2], [0, 2]]);
+    expect(Math.max(...first!.map(([x]) => x))).toBeCloseTo(2, 6);
+  });
+
+  it('a block is moved by its base point, scaled, turned, mirrored and nested', () => {
+    const blocks = [...block('INNER', line(1, 0, 2, 0), [1, 0]), ...block('OUTER', insert('INNER', 0, 5))];
+    const [first] = lines(sheetOf(insert('OUTER', 100, 200, [[41, -2], [42, 3], [50, 90]]), blocks));
+    // Inner line: (0,5)-(1,5). Scaled by -2, 3: (0,15)-(-2,15). Turned by 90: (-15,0)-(-15,-2). Shifted.
+    expect(rounded(first)).toEqual([[85, 200], [85, 198]]);
+  });
+
+  it('an array of blocks is turned as a whole', () => {
+    const found = lines(sheetOf(insert('DOT', 0, 0, [[50, 90], [70, 3], [71, 2], [44, 10], [45, 20]]), block('DOT', line(0, 0, 1, 0))));
+    expect(found.map((points) => rounded([points[0]!])[0])).toEqual([[0, 0], [0, 10], [0, 20], [-20, 0], [-20, 10], [-20, 20]]);
+  });
+
+  it('an extrusion of 0, 0, -1 mirrors left and right', () => {
+    // Arbitrary axis algorithm: the x axis of that plane is -x of the world.
+    const [first] = lines(sheetOf([[0, 'LWPOLYLINE'], [8, '0'], [70, 0], [10, 1], [20, 2], [10, 4], [20, 2], [210, 0], [220, 0], [230, -1]]));
+    expect(rounded(first)).toEqual([[-1, 2], [-4, 2]]);
+  });
+
+  it('a spline of degree 2 with three control points is a parabola', () => {
+    const [first] = lines(sheetOf([[0, 'SPLINE'], [8, '0'], [70, 8], [71, 2], ...[0, 0, 0, 1, 1, 1].map((knot): Group => [40, knot]), [10, 0], [20, 0], [10, 5], [20, 10], [10, 10], [20, 0]]));
+    for (const [x, y] of first!) expect(y).toBeCloseTo(2 * (x / 10) * (1 - x / 10) * 10, 6);
+    expect(rounded([first![0]!, first!.at(-1)!])).toEqual([[0, 0], [10, 0]]);
+  });
+
+  it('a block that holds itself ends with a warning', () => {
+    const sheet = sheetOf([...line(0, 0, 1, 1), ...insert('SELF', 0, 0)], block('SELF', [...line(0, 0, 1, 0), ...insert('SELF', 1, 1)]));
+    expect(sheet.warnings.map((warning) => warning.code)).toContain('cut-short');
+  });
+
+  it('what lies on layer 0 of a block takes the layer of its insert', () => {
+    const sheet = sheetOf(insert('X', 0, 0), block('X', [[0, 'LINE'], [8, '0'], [10, 0], [20, 0], [11, 1], [21, 0]]));
+    expect(sheet.parts[0]!.marks[0]!.layer).toBe('EQ');
+  });
+
+  it('a stray end of section is mended with a warning', () => {
+    const file = readDxf(pairs([...section('ENTITIES', line(0, 0, 1, 0)), ...line(0, 0, 2, 0), [0, 'ENDSEC'], [0, 'EOF']]));
+    expect(file.model).toHaveLength(2);
+    expect(drawingSheets(file)[0]!.warnings.map((warning) => warning.code)).toContain('mended');
+  });
+
+  it('a drawing without anything to draw has no sheet', () => {
+    expect(drawingSheets(readDxf(pairs([...section('ENTITIES', []), [0, 'EOF']])))).toEqual([]);
+  });
+
+  it('a hatch pattern is cut to its boundary', () => {
+    const square: Group[] = [[91, 1], [92, 2], [72, 0], [73, 1], [93, 4], [10, 0], [20, 0], [10, 10], [20, 0], [10, 10], [20, 10], [10, 0], [20, 10]];
+    const found = lines(sheetOf([[0, 'HATCH'], [8, '0'], [70, 0], ...square, [78, 1], [53, 0], [43, 0], [44, 1], [45, 0], [46, 2], [79, 0]]));
+    expect(found.map((points) => rounded(points))).toEqual([1, 3, 5, 7, 9].map((y) => [[0, y], [10, y]]).map((points) => expect.arrayContaining(points) as number[][]));
+  });
+});
+
+describe('the unit of a drawing', () => {
+  const dimension = (x1: number, x2: number, text: string): Group[] => [[0, 'DIMENSION'], [8, 'DIM'], [70, 0], [1, text], [13, x1], [23, 0], [14, x2], [24, 40], [50, 0]];
+  it('dimension texts that contradict the declared unit win, with a warning', () => {
+    // 58'-0" drawn as 696 units and 32'-0" as 384: inches, whatever the header says.
+    const sheet = sheetOf([...line(0, 0, 696, 400), ...dimension(0, 696, '58\'-0"'), ...dimension(0, 384, '32\'-0"')], [], [[9, '$INSUNITS'], [70, 4]]);
+    expect(sheet.warnings.map((warning) => warning.code)).toEqual(['unit-contradicted']);
+    expect(sheet.scales[0]!.feetPerUnit * sheet.unitsPerDrawingUnit).toBeCloseTo(1 / 12, 9);
+    expect(sheet.lengths[0]).toMatchObject({ text: '58\'-0"', feet: 58 });
+    const { from, to } = sheet.lengths[0]!;
+    expect((to[0] - from[0]) / sheet.unitsPerDrawingUnit).toBeCloseTo(696, 6);
+  });
+  it('a declared unit that makes a plan absurdly small is asked about', () => {
+    expect(sheetOf(line(0, 0, 700, 400), [], [[9, '$INSUNITS'], [70, 4]]).warnings.map((warning) => warning.code)).toEqual(['unit-implausible']);
+    expect(sheetOf(line(0, 0, 70_000, 40_000), [], [[9, '$INSUNITS'], [70, 4]]).warnings).toEqual([]);
+  });
+  it('without a unit none is invented', () => {
+    const sheet = sheetOf(line(0, 0, 700, 400));
+    expect(sheet.scales).toEqual([]);
+    expect(sheet.warnings.map((warning) => warning.code)).toEqual(['no-unit']);
+  });
+});
+
+describe('an SVG', () => {
+  const svg = (inside: string, root = 'width="880mm" height="620mm" viewBox="0 0 88000 62000"'): string => `<svg xmlns="http://www.w3.org/2000/svg" ${root}>${inside}</svg>`;
+  it('has its size in CSS pixels of 1/96 in', () => {
+    expect(plainSvg(svg('<path d="M0 0"/>'))).toMatchObject({ width: expect.closeTo(3325.984, 3) as number, height: expect.closeTo(2343.307, 3) as number, unitsPerPaperInch: 96 });
+    expect(plainSvg(svg('', 'viewBox="0 0 300 200"'))).toMatchObject({ width: 300, height: 200, unitsPerPaperInch: null });
+  });
+  it('loses everything that runs or fetches', () => {
+    const plain = plainSvg(svg(`<script>alert(1)</script><script href="x.js"/><g onclick="go()" onload='go()'><image href="http://x/y.png"/><use xlink:href="file:///etc/passwd#a"/><use href="#wall"/></g>
+      <foreignObject><body/></foreignObject><style>@import url(http://x); path { fill: url(http://x/#a); stroke: url(#g) }</style>`));
+    const text = typeof plain === 'string' ? plain : plain.sized(100, 70);
+    expect(text).not.toMatch(/script|onclick|onload|http:\/\/x|passwd|foreignObject|@import/);
+    expect(text).toContain('<use href="#wall"/>');
+    expect(text).toContain('url(#g)');
+    expect(text).toContain('width="100" height="70"');
+  });
+  it('cut off, without a size, or with entities of its own is refused', () => {
+    expect(plainSvg(svg('<path d="M0 0"/>').slice(0, -10))).toBe('truncated');
+    expect(plainSvg(svg('', ''))).toBe('damaged');
+    expect(plainSvg(`<!DOCTYPE svg [<!ENTITY a "aaaa">]>${svg('&a;')}`)).toBe('unsupported');
+  });
+});
+
+describe('what the bytes are', () => {
+  const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
+  it.each([
+    ['  0\nSECTION\n  2\nHEADER\n', 'image/vnd.dxf'], ['999\nmade by hand\n0\r\nSECTION\r\n', 'image/vnd.dxf'],
+    ['<?xml version="1.0"?>\n<!-- plan -->\n<svg xmlns="x">', 'image/svg+xml'], ['junk before\n%PDF-1.7\n', 'application/pdf'],
+    ['tag,hp\nP-1,5\n', null], ['', null], ['<html><body>', null],
+  ])('%j', (text, media) => { expect(planMedia(bytes(text))).toBe(media); });
+});

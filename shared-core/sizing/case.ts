@@ -123,7 +123,9 @@ function conductorNeed(t: Trace, draws: readonly Draw[], running: Figure): Figur
     const { data, tag } = first.part;
     if (first.kind === 'cooling' && data.minimumCircuitAmpacity !== undefined) return { ...given('I_MCA', data.minimumCircuitAmpacity, 'A', 'nameplate', tag) };
     const rule: RuleKey = first.kind === 'hermetic' || first.kind === 'cooling' ? 'hermetic.conductor.percent' : isMotorLike(first.kind) ? 'motor.conductor.percent' : loadRule(first);
-    return t.compute('Smallest conductor ampacity', `I_z = p / 100 x ${running.name}`, [t.rule(rule, 'p'), running], 'A');
+    const own = t.compute('Smallest conductor ampacity', `I_z = p / 100 x ${running.name}`, [t.rule(rule, 'p'), running], 'A');
+    if (first.kind !== 'hermetic' || data.minimumCircuitAmpacity === undefined) return own;
+    return t.compute('Not below the marked circuit ampacity', 'I_zm = max(I_z, I_MCA)', [own, given('I_MCA', data.minimumCircuitAmpacity, 'A', 'nameplate', tag)], 'A');
   }
   const motors = draws.filter((d) => isMotorLike(d.kind) || d.kind === 'cooling');
   if (motors.length === 0) return sumOf(t, 'Smallest conductor ampacity', 'I_z', draws.map((d) => countedDraw(t, d)));

@@ -6,21 +6,30 @@ export type Place = 'indoor' | 'outdoor';
 /** Words people use for a place, and the conditions of the enclosure table that they mean. */
 interface Meaning { readonly word: RegExp; readonly indoor: readonly string[]; readonly outdoor: readonly string[] }
 
-const MEANINGS: readonly Meaning[] = [
-  { word: /submer.*(prolong|long|perman|contin)|(prolong|long|perman|contin).*submer/, indoor: ['prolonged_submersion'], outdoor: ['prolonged_submersion'] },
-  { word: /submer|flood/, indoor: ['temporary_submersion'], outdoor: ['temporary_submersion'] },
-  { word: /hose|washdown|wash-down|wash down|splashing water|wet/, indoor: ['hosedown_splashing'], outdoor: ['hosedown'] },
-  { word: /corros|salt|chlor|acid|caustic/, indoor: ['corrosive'], outdoor: ['rain_snow_sleet', 'corrosive'] },
-  { word: /(oil|coolant).*(spray|splash)|(spray|splash).*(oil|coolant)/, indoor: ['oil_coolant_seepage', 'oil_coolant_spray'], outdoor: ['oil_coolant_spray'] },
-  { word: /oil|coolant/, indoor: ['oil_coolant_seepage'], outdoor: ['oil_coolant_seepage'] },
-  { word: /wind.*dust|dust.*wind/, indoor: ['circulating_dust'], outdoor: ['rain_snow_sleet', 'windblown_dust'] },
-  { word: /settl.*dust|dust.*settl/, indoor: ['settling_dust'], outdoor: ['rain_snow_sleet', 'windblown_dust'] },
-  { word: /dust|lint|fib(er|re)|fly/, indoor: ['circulating_dust', 'settling_dust'], outdoor: ['rain_snow_sleet', 'windblown_dust'] },
-  { word: /ice.*(cover|oper)|(oper).*(ice|sleet)|sleet.*oper/, indoor: [], outdoor: ['rain_snow_sleet', 'sleet_operable'] },
-  { word: /rain|snow|sleet|outdoor|outside|weather|ice/, indoor: [], outdoor: ['rain_snow_sleet'] },
-  { word: /drip|damp|light splash|falling liquid|condens/, indoor: ['falling_liquids_light_splash'], outdoor: ['rain_snow_sleet'] },
-  { word: /falling dirt|dirt/, indoor: ['falling_dirt'], outdoor: ['rain_snow_sleet'] },
-  { word: /incidental|contact|dry|indoor|clean|general|electrical room/, indoor: ['incidental_contact', 'falling_dirt'], outdoor: ['incidental_contact', 'rain_snow_sleet'] },
+/** Families of words: of each the first that fits counts, and all families together make the place ('corrosive washdown'). */
+const FAMILIES: readonly (readonly Meaning[])[] = [
+  [
+    { word: /submer.*(prolong|perman|contin)|(prolong|perman|contin)\w*.*submer/, indoor: ['prolonged_submersion'], outdoor: ['prolonged_submersion'] },
+    { word: /submer|flood/, indoor: ['temporary_submersion'], outdoor: ['temporary_submersion'] },
+  ],
+  [{ word: /corros|\bsalt|chlor|acid|caustic/, indoor: ['corrosive'], outdoor: ['rain_snow_sleet', 'corrosive'] }],
+  [
+    { word: /(oil|coolant).*(spray|splash)|(spray|splash).*(oil|coolant)/, indoor: ['oil_coolant_seepage', 'oil_coolant_spray'], outdoor: ['oil_coolant_spray'] },
+    { word: /\boil|coolant/, indoor: ['oil_coolant_seepage'], outdoor: ['oil_coolant_seepage'] },
+    { word: /hose|wash ?down|splashing water|\bwet\b/, indoor: ['hosedown_splashing'], outdoor: ['hosedown'] },
+    { word: /drip|damp|splash|falling liquid|condens/, indoor: ['falling_liquids_light_splash'], outdoor: ['rain_snow_sleet'] },
+  ],
+  [
+    { word: /wind.*dust|dust.*wind/, indoor: ['circulating_dust', 'settling_dust'], outdoor: ['rain_snow_sleet', 'windblown_dust'] },
+    { word: /settl.*dust|dust.*settl/, indoor: ['settling_dust'], outdoor: ['rain_snow_sleet', 'windblown_dust'] },
+    { word: /dust|lint|fib(er|re)|flyings/, indoor: ['circulating_dust', 'settling_dust'], outdoor: ['rain_snow_sleet', 'windblown_dust'] },
+    { word: /dirt/, indoor: ['falling_dirt'], outdoor: ['rain_snow_sleet'] },
+  ],
+  [
+    { word: /\bice\b.*(cover|oper|laden)|oper.*(\bice\b|sleet)|sleet.*oper/, indoor: [], outdoor: ['rain_snow_sleet', 'sleet_operable'] },
+    { word: /rain|snow|sleet|outdoor|outside|weather|\bice\b|roof/, indoor: [], outdoor: ['rain_snow_sleet'] },
+  ],
+  [{ word: /incidental|contact|dry|indoor|clean|general|electrical room/, indoor: ['incidental_contact', 'falling_dirt'], outdoor: ['incidental_contact', 'rain_snow_sleet'] }],
 ];
 
 /** Hazardous (classified) places are never answered with a type: engineered selection is needed. */
@@ -33,11 +42,11 @@ export const isClassified = (word: string): boolean => /classified|hazard|explos
 export function readConditions(words: readonly string[], place: Place): readonly string[] {
   const found = new Set<string>();
   for (const raw of words) {
-    const word = raw.toLowerCase().replace(/[_]/g, ' ');
+    const word = raw.toLowerCase().replace(/[-_]/g, ' ');
     if (isClassified(word)) throw new Gap("outside this tool's scope: engineered selection required for a hazardous (classified) area", [], 'judgement', ['Have the enclosure of this area selected by an engineer.']);
-    const meaning = MEANINGS.find((m) => m.word.test(word.replace(/-/g, ' ')) || m.word.test(word));
-    if (!meaning) throw new Gap(`the environment '${raw}' is not one the enclosure table knows`, ['environment of the area in words of the enclosure table']);
-    for (const condition of meaning[place]) found.add(condition);
+    const meanings = FAMILIES.map((family) => family.find((m) => m.word.test(word))).filter((m) => m !== undefined);
+    if (meanings.length === 0) throw new Gap(`the environment '${raw}' is not one the enclosure table knows`, ['environment of the area in words of the enclosure table']);
+    for (const condition of meanings.flatMap((m) => m[place])) found.add(condition);
   }
   if (found.size === 0) found.add('incidental_contact');
   return [...found];

@@ -294,7 +294,7 @@ const deviceType: Question = { check: 'sizing.device-type', title: 'Kind of devi
   const motors = draws.filter((d) => d.kind === 'motor');
   const [motor] = motors;
   const cite = (section: string): Finding['citations'] => [{ text: `NFPA 70 ${section}`, edition: t.basis.edition, confidence: t.basis.edition === '2026' ? 'memory' : 'confirmed', ...(t.basis.edition === '2026' ? { note: 'the 2026 text was not read' } : {}) }];
-  if (kind === 'enclosed-switch' || kind === 'circuit-breaker' || kind === 'molded-case-switch') return { verdict: 'pass', title: `${s.data.type === undefined ? 'to be selected: ' : ''}${kind.replace(/-/g, ' ')}`, value: kind, citations: cite('430.109(A)') };
+  if (kind === 'enclosed-switch' || kind === 'circuit-breaker' || kind === 'molded-case-switch') return { verdict: 'pass', title: `${s.data.type === undefined ? 'to be selected: ' : ''}${kind.replace(/-/g, ' ')}`, value: kind, citations: cite('430.109(A)'), remedies: s.data.type === undefined ? insteadOf(t, s) : [] };
   if (kind === 'attachment-plug') {
     const hp = horsepowerNeeds(t, s)?.own;
     if (!hp) return { verdict: 'judgement', title: 'plug and receptacle as the disconnect: allowed by the rule of this load only', value: kind };
@@ -306,6 +306,23 @@ const deviceType: Question = { check: 'sizing.device-type', title: 'Kind of devi
   if (kind === 'general-use-switch' && motor) return generalUse(t, s, motor.current, motorOf(t, motor.part, motor.circuit).horsepower, cite);
   return { verdict: motor ? 'judgement' : 'pass', title: `${kind.replace(/-/g, ' ')}${motor ? ': not among the kinds listed for motors, unless it is marked with horsepower' : ''}`, value: kind };
 } };
+
+/** What may serve instead of a horsepower-rated switch for one motor, with the sizes it would need. */
+function insteadOf(t: Trace, s: Selection): string[] {
+  const [d, ...more] = s.draws(t);
+  if (d?.kind !== 'motor' || more.length > 0 || d.part.count > 1) return [];
+  const motor = motorOf(t, d.part, d.circuit);
+  const words = ['A listed breaker that can be locked open may serve instead.'];
+  const volts = s.circuit(t).volts;
+  if (motor.horsepower <= t.rule('motor.branch-device.horsepower', 'P_br').value) words.push('At this power the branch-circuit overcurrent device may be the disconnect.');
+  if (motor.horsepower <= t.rule('motor.general-use.horsepower', 'P_max').value && volts <= t.rule('motor.general-use.volts', 'U_max').value) {
+    const small = smallMotorSwitches(t, d.current);
+    words.push(`A general-use switch of at least ${amps(small.generalUse)}${d.circuit.phases === 'dc' ? '' : `, or an ac snap switch of at least ${amps(small.snap)},`} may serve instead.`);
+  }
+  const isolating = t.rule(d.circuit.phases === 'dc' ? 'motor.isolating.horsepower-dc' : 'motor.isolating.horsepower-ac', 'P_iso');
+  if (motor.horsepower > isolating.value) words.push("An isolating switch may serve instead when it is marked 'Do not operate under load'.");
+  return words;
+}
 
 /** General-use switch for a motor: 2 hp and 300 V with twice the current, or an isolating switch above 100 hp. */
 function generalUse(t: Trace, s: Selection, current: Figure, horsepower: number, cite: (section: string) => Finding['citations']): Finding {

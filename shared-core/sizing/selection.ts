@@ -62,7 +62,7 @@ function findEnclosure(t: Trace, project: Project, device: Disconnect): Enclosur
   const words = areas.flatMap((a) => a.environments);
   if (words.length === 0) throw new Gap('it stands in no environment area', ['environment where the disconnect stands (draw an area, e.g. dry, dust, washdown, outdoors)']);
   if (words.some(isClassified)) throw new Gap("outside this tool's scope: engineered selection required for a hazardous (classified) area", [], 'judgement', ['Have the enclosure of this area selected by an engineer.']);
-  const place: Place = words.some((w) => /outdoor|outside|rain|snow|sleet|weather|windblown|roof/i.test(w)) ? 'outdoor' : 'indoor';
+  const place: Place = words.some((w) => /outdoor|outside|rain|snow|sleet|weather|wind.?blown|roof|\bice\b/i.test(w)) ? 'outdoor' : 'indoor';
   t.state('Areas it stands in', areas.map((a) => a.label || a.environments.join(', ')).join('; '), '', 'the outlines that contain it', 'plan');
   const pick = enclosureTypes(t, place, readConditions(words, place));
   return pick;

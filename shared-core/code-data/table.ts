@@ -67,12 +67,21 @@ export function row(id: TableId, keys: Readonly<Record<string, Key>>): RowFound 
   const names = Object.keys(t.keys);
   if (names.length !== Object.keys(keys).length || names.some((name) => keys[name] === undefined)) throw new RangeError(`${id} takes ${names.join(', ')}, not ${Object.keys(keys).join(', ')}`);
   const asked = names.map((name) => `${name} ${keys[name]}`).join(', ');
+  const kept = answered.get(`${id}: ${asked}`);
+  if (kept) return kept;
   const found = t.rows.find((r) => names.every((name) => {
     const key = keys[name];
     return key !== undefined && !(typeof key === 'number' && !Number.isFinite(key)) && matches(t, r, name, key);
   }));
-  return found ? { ok: true, row: found, table: t, where: `${t.title}, ${asked}` } : { ok: false, reason: `${t.title}: not covered for ${asked}` };
+  if (!found) return { ok: false, reason: `${t.title}: not covered for ${asked}` };
+  const answer: RowFound = { ok: true, row: found, table: t, where: `${t.title}, ${asked}` };
+  if (answered.size < MOST_ANSWERED) answered.set(`${id}: ${asked}`, answer);
+  return answer;
 }
+
+/** Rows found so far: tables do not change, and the same few rows are asked for again and again. */
+const answered = new Map<string, RowFound>();
+const MOST_ANSWERED = 20_000;
 
 const cited = new Map<string, Citation>();
 

@@ -16,15 +16,21 @@ export interface Basis {
 export interface Figure extends Input { readonly value: number; readonly citation?: Citation }
 
 const TRUST: readonly Confidence[] = ['confirmed', 'own-reading', 'typical', 'memory', 'disputed'];
-const leastTrusted = (list: readonly (Confidence | undefined)[]): Confidence =>
-  TRUST[Math.max(0, ...list.map((c) => (c === undefined ? 0 : TRUST.indexOf(c))))] ?? 'disputed';
+function leastTrusted(figures: readonly Figure[], ...more: readonly (Confidence | undefined)[]): Confidence {
+  let worst = 0;
+  for (const f of figures) if (f.confidence !== undefined) worst = Math.max(worst, TRUST.indexOf(f.confidence));
+  for (const c of more) if (c !== undefined) worst = Math.max(worst, TRUST.indexOf(c));
+  return TRUST[worst] ?? 'disputed';
+}
 
 /** Comparisons of computed amperes ignore the last bits of floating point, so that 115 % of 40 A is not more than 46 A. */
 export const atLeast = (value: number, bound: number): boolean => value >= bound - Math.abs(bound) * 1e-9;
 export const atMost = (value: number, bound: number): boolean => value <= bound + Math.abs(bound) * 1e-9;
 
-const shown = ({ name, value, unit, from, source, confidence }: Figure): Input =>
-  ({ name, value, unit, from, ...(source === undefined ? {} : { source }), ...(confidence === undefined ? {} : { confidence }) });
+function shown({ name, value, unit, from, source, confidence }: Figure): Input {
+  if (source === undefined) return confidence === undefined ? { name, value, unit, from } : { name, value, unit, from, confidence };
+  return confidence === undefined ? { name, value, unit, from, source } : { name, value, unit, from, source, confidence };
+}
 
 /** A figure that was given, not worked out. */
 export function given(name: string, value: number, unit: string, from: Origin, source?: string): Figure {
@@ -105,10 +111,12 @@ export class Trace {
 
   /** Works a number out from its formula 'symbol = expression' over the given figures. */
   compute(quantity: string, formula: string, figures: readonly Figure[], unit: string, citation?: Citation): Figure {
-    const value = evaluate(formula, Object.fromEntries(figures.map((f) => [f.name, f.value])));
+    const symbols: Record<string, number> = {};
+    for (const f of figures) symbols[f.name] = f.value;
+    const value = evaluate(formula, symbols);
     if (typeof value !== 'number' || !Number.isFinite(value)) throw new Gap(`${quantity} has no value: ${formula}`);
     const cite = citation ?? figures.find((f) => f.citation !== undefined && f.from !== 'computed')?.citation;
-    const confidence = leastTrusted([...figures.map((f) => f.confidence), cite?.confidence]);
+    const confidence = leastTrusted(figures, cite?.confidence);
     this.add({ quantity, formula, inputs: figures.map(shown), value, unit, how: 'computed', confidence, ...(cite ? { citation: cite } : {}) });
     return { name: formula.slice(0, formula.indexOf(' = ')), value, unit, from: 'computed', confidence, ...(cite ? { citation: cite } : {}) };
   }
@@ -121,7 +129,7 @@ export class Trace {
     if (!Number.isFinite(value(left)) || !Number.isFinite(value(right))) throw new Gap(`${quantity} cannot be tested: ${formula}`);
     const holds = sign === '>=' ? atLeast(value(left), value(right)) : atMost(value(left), value(right));
     const cite = citation ?? figures.find((f) => f.citation !== undefined)?.citation;
-    this.add({ quantity, formula, inputs: figures.map(shown), value: holds, unit: '', how: 'computed', confidence: leastTrusted(figures.map((f) => f.confidence)), ...(cite ? { citation: cite } : {}) });
+    this.add({ quantity, formula, inputs: figures.map(shown), value: holds, unit: '', how: 'computed', confidence: leastTrusted(figures), ...(cite ? { citation: cite } : {}) });
     return holds;
   }
 
@@ -167,7 +175,7 @@ export class Trace {
     const value = way === 'up' ? list.values.find((v) => atLeast(v, need.value)) : list.values.findLast((v) => atMost(v, need.value));
     if (value === undefined) throw new Gap(`no ${list.name} is ${way === 'up' ? 'large' : 'small'} enough for ${need.name} = ${round(need.value)} ${need.unit}`);
     const cite = citation ?? citeTable(table(list.id), this.basis.edition, 'confirmed');
-    const confidence = leastTrusted([need.confidence, cite.confidence]);
+    const confidence = leastTrusted([need], cite.confidence);
     const words = way === 'up' ? `smallest ${list.name} not less than ${need.name}` : `largest ${list.name} not more than ${need.name}`;
     this.add({ quantity, formula: `${symbol} = ${words}`, inputs: [shown(need)], value, unit, how: 'chosen', table: { id: list.id, column: list.column }, rounding: way, citation: cite, confidence });
     return { name: symbol, value, unit, from: 'computed', confidence, citation: cite };
@@ -184,7 +192,7 @@ export class Trace {
     if (!found || typeof value !== 'number') throw new Gap(`${t.title}: no row reaches ${need.name} = ${round(need.value)} ${need.unit} in column ${column}`);
     const disputed = found.disputed !== undefined && column.startsWith(String(found.disputed));
     const citation = citeTable(t, this.basis.edition, disputed ? 'disputed' : found.confidence, disputed ? found.note : undefined);
-    const confidence = leastTrusted([need.confidence, citation.confidence]);
+    const confidence = leastTrusted([need], citation.confidence);
     this.add({ quantity, formula: `${symbol} = ${key} of the first row whose figure is not less than ${need.name}`, inputs: [shown(need), { name: 'column', value: column, unit: '', from: 'table' }],
       value, unit, how: 'chosen', table: { id, column }, rounding: 'up', citation, confidence });
     return { name: symbol, value, unit, from: 'computed', confidence, citation };

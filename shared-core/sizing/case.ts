@@ -249,8 +249,17 @@ export function feederDevice(t: Trace, largestBranch: Figure, others: Figure, de
   return { calculated, largest: roundDown(t, calculated, device, 'I_dev') };
 }
 
-/** Sets out the facts of one disconnect. */
+/** The facts of one disconnect, kept with its project: every question and every device below it uses the very same. */
 export function caseOf(project: Project, device: Disconnect): Case {
+  const key = `case/${device.id}`;
+  const known = project.memo.get(key) as Case | undefined;
+  if (known) return known;
+  const made = setOut(project, device);
+  project.memo.set(key, made);
+  return made;
+}
+
+function setOut(project: Project, device: Disconnect): Case {
   const basis: Basis = { edition: project.document.facts.edition, overrides: project.document.facts.overrides };
   const draws = once((t) => findDraws(t, project, device));
   const circuit = once((t) => commonCircuit(draws(t)));

@@ -1,5 +1,5 @@
 import { evaluate } from './formula';
-import { Gap } from './gap';
+import { Gap, OutOfReach } from './gap';
 import { RULES } from './tables/rules';
 import type { Rule, RuleKey, RuleValue } from './tables/rules';
 import { citeTable, row, table } from './table';
@@ -173,7 +173,7 @@ export class Trace {
    */
   choose(quantity: string, symbol: string, list: { readonly name: string; readonly id: TableId; readonly column: string; readonly values: readonly number[] }, way: 'up' | 'down', need: Figure, unit = 'A', citation?: Citation): Figure {
     const value = way === 'up' ? list.values.find((v) => atLeast(v, need.value)) : list.values.findLast((v) => atMost(v, need.value));
-    if (value === undefined) throw new Gap(`no ${list.name} is ${way === 'up' ? 'large' : 'small'} enough for ${need.name} = ${round(need.value)} ${need.unit}`);
+    if (value === undefined) throw new OutOfReach(`no ${list.name} is ${way === 'up' ? 'large' : 'small'} enough for ${round(need.value)} ${need.unit}`, [`${list.name} from the maker: the list ends before ${round(need.value)} ${need.unit}`]);
     const cite = citation ?? citeTable(table(list.id), this.basis.edition, 'confirmed');
     const confidence = leastTrusted([need], cite.confidence);
     const words = way === 'up' ? `smallest ${list.name} not less than ${need.name}` : `largest ${list.name} not more than ${need.name}`;
@@ -189,7 +189,7 @@ export class Trace {
     const t = table(id);
     const found = t.rows.find((r) => only(r) && typeof r[column] === 'number' && atLeast(r[column], need.value));
     const value = found?.[key];
-    if (!found || typeof value !== 'number') throw new Gap(`${t.title}: no row reaches ${need.name} = ${round(need.value)} ${need.unit} in column ${column}`);
+    if (!found || typeof value !== 'number') throw new OutOfReach(`${t.title}: no row reaches ${round(need.value)} ${need.unit} in column ${column}`, ['horsepower rating of the switch, from its nameplate: the motor table ends before this current']);
     const disputed = found.disputed !== undefined && column.startsWith(String(found.disputed));
     const citation = citeTable(t, this.basis.edition, disputed ? 'disputed' : found.confidence, disputed ? found.note : undefined);
     const confidence = leastTrusted([need], citation.confidence);

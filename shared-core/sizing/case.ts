@@ -46,6 +46,8 @@ export interface Case {
 }
 
 const isMotorLike = (kind: PartClass): boolean => kind === 'motor' || kind === 'hermetic' || kind === 'torque-motor';
+/** Kinds that hold motors even where only their amperes are known. */
+const WITH_MOTORS: ReadonlySet<string> = new Set(['machine', 'crane', 'elevator', 'irrigation', 'pool', 'fire-pump']);
 const isSingle = (draws: readonly Draw[]): boolean => draws.length === 1 && draws[0]?.part.count === 1;
 
 /** Percentage that a load which is no motor counts with. */
@@ -80,7 +82,7 @@ function coolingCurrent(t: Trace, { data, tag }: Part): Figure {
   return { ...given('I_MCA', data.minimumCircuitAmpacity, 'A', 'nameplate', tag), confidence: 'own-reading' };
 }
 
-function commonCircuit(draws: readonly Draw[]): Circuit {
+function commonCircuit(t: Trace, draws: readonly Draw[]): Circuit {
   const [first] = draws;
   if (!first) throw new Gap('it serves no load', ['load that this disconnect isolates']);
   const widest = draws.find((d) => d.circuit.phases === 3) ?? draws.find((d) => !d.circuit.lineNeutral) ?? first;
@@ -90,6 +92,8 @@ function commonCircuit(draws: readonly Draw[]): Circuit {
       throw new Gap(`${d.part.tag} (${d.circuit.volts} V) and ${widest.part.tag} (${widest.circuit.volts} V) hang on different circuits`, ['loads of one circuit for this disconnect']);
     }
   }
+  const most = t.rule('motor.disconnect.volts', 'U_max').value;
+  if (widest.circuit.volts > most) throw new Gap(`${widest.circuit.volts} V is above the ${most} V of these rules and tables`, ['an engineered selection: above 1000 V is outside this tool']);
   return widest.circuit;
 }
 
@@ -147,6 +151,8 @@ export function groupAmpacity(t: Trace, motors: readonly Figure[], others: reado
 const EQUIVALENT_VOLTS = 230;
 
 function neededHorsepower(draws: readonly Draw[], circuit: Circuit, running: Figure): ((t: Trace, circuitVolts: number) => Figure) | null {
+  const hidden = draws.find((d) => WITH_MOTORS.has(d.part.data.kind) && !isMotorLike(d.kind));
+  if (hidden) throw new Gap(`${hidden.part.tag} is entered by its amperes alone, and it has motors`, [`motors of ${hidden.part.tag} (its parts), or their horsepower`]);
   if (!draws.some((d) => isMotorLike(d.kind) || d.kind === 'cooling')) return null;
   if (circuit.phases === 'dc') throw new Gap('horsepower of switches on direct current is not published here', ['horsepower rating of the switch, from its nameplate']);
   const phases = circuit.phases;
@@ -201,7 +207,7 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
       const row = protectionRow(t, { ...motor, ...(first.part.data.premiumEfficiency ? { premium: true } : {}) });
       const { calculated, largest } = branchDevice(t, running, row, device);
       const ceiling = startingCeiling(t, running, device, { efficient: row === 'squirrel-cage-efficient', tableDevice: largest }).largest;
-      return limited({ calculated, largest, ceiling, smallest: enough(), because: 'percentage of the motor table' });
+      return limited({ calculated, largest, ceiling: ceiling.value > largest.value ? ceiling : null, smallest: enough(), because: 'percentage of the motor table' });
     }
     if (first.kind === 'hermetic') {
       const h = hermeticDevice(t, running, null, { device });
@@ -213,7 +219,7 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
       return { calculated: null, largest, ceiling: null, smallest: t.choose('Smallest device worth proposing', 'I_small', list, 'up', need), because: 'marked on the plate' };
     }
     if (first.kind === 'transformer') {
-      const made = transformerDevice(t, running, 'primary-only');
+      const made = transformerDevice(t, running, 'primary-only', 'as the rule says', device);
       return { calculated: made.calculated, largest: made.device, ceiling: null, smallest: made.device, because: 'transformer table, primary protection alone' };
     }
     if (first.kind === 'drive' && marked.length === 0) throw new Gap(`${first.part.tag} has no largest overcurrent device`, [`maximum overcurrent device marked on the drive ${first.part.tag}`]);
@@ -262,7 +268,7 @@ export function caseOf(project: Project, device: Disconnect): Case {
 function setOut(project: Project, device: Disconnect): Case {
   const basis: Basis = { edition: project.document.facts.edition, overrides: project.document.facts.overrides };
   const draws = once((t) => findDraws(t, project, device));
-  const circuit = once((t) => commonCircuit(draws(t)));
+  const circuit = once((t) => commonCircuit(t, draws(t)));
   const running = once((t) => wholeSum(t, draws(t)));
   const isFeeder = loadsOf(project, device).some((l) => l.data.kind === 'service' || l.data.kind === 'feeder');
   const need = once((t) => conductorNeed(t, draws(t), running(t)));

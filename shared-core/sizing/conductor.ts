@@ -29,9 +29,14 @@ export function readSize(text: string): string | null {
 /** Area in circular mils. */
 export const area = (t: Trace, size: string, symbol = 'A'): Figure => t.lookUp(`Area of ${sizeName(size)}`, symbol, 'conductor', { size }, 'cmil', 'cmil');
 
+/** Up to here every insulation has a factor; a blank below it is a fault of the table. */
+const HOTTEST_60 = 55;
+
 /** Ambient correction for the insulation; 30 C is the base. */
 export function ambientFactor(t: Trace, celsius: number, insulation: Celsius): Figure {
   if (!Number.isFinite(celsius)) throw new Gap('the ambient temperature is not a number', ['ambient temperature']);
+  const found = row('ambient-correction', { celsius });
+  if (!found.ok || (found.row[String(insulation)] === null && celsius > HOTTEST_60)) throw new Gap(`${insulation} C insulation is not for ${celsius} C`, ['insulation of a higher temperature rating, or a cooler route']);
   return t.lookUp(`Ambient correction at ${celsius} C`, 'k_t', 'ambient-correction', { celsius }, String(insulation), '');
 }
 

@@ -56,6 +56,8 @@ const GENERAL_DUTY_ENCLOSURES: ReadonlySet<string> = new Set(['1', '3R']);
 /** Options that only heavy-duty switches take (common practice, no source). */
 const HEAVY_OPTIONS: ReadonlySet<string> = new Set(['viewing-window', 'early-break-contact', 'receptacle-interlock', 'barriered-line-side', 'double-throw']);
 const LARGEST_ORDINARY = 600;
+/** Classes that motor switches are not usually made for: the figure is on the switch. */
+const UNUSUAL_CLASSES: ReadonlySet<string> = new Set(['G', 'CF']);
 
 function findEnclosure(t: Trace, project: Project, device: Disconnect): EnclosurePick {
   const areas = areasAt(project, device.sheet, device.at);
@@ -144,7 +146,11 @@ function pickFuse(t: Trace, c: Case, frame: Figure): FusePick {
   const device = protectiveColumn(fuseClass);
   const protection = c.protection(t, device);
   if (c.data.fuseAmperes !== undefined) return { fuseClass, amperes: given('I_fuse', c.data.fuseAmperes, 'A', 'typed', c.device.tag), timeDelay: device === 'time-delay-fuse', protection };
+  const circuit = c.circuit(t);
   const row = t.row('fuse-class', { class: fuseClass });
+  if (circuit.phases === 'dc') throw new Gap('direct-current ratings of fuses are not in these tables', ['direct-current rating of the fuse']);
+  if (circuit.volts > Number(row.volts)) throw new Gap(`Class ${fuseClass} fuses are made for ${String(row.volts)} V at most`, ['fuse class for this voltage']);
+  if (protection.largest.value < Number(row.from)) throw new Gap(`Class ${fuseClass} starts at ${String(row.from)} A, above the ${round(protection.largest.value)} A allowed`, ['another fuse class']);
   const most = Math.min(frame.value, Number(row.to));
   if (atMost(protection.largest.value, most)) return { fuseClass, amperes: { ...protection.largest, name: 'I_fuse' }, timeDelay: device === 'time-delay-fuse', protection };
   const fits = roundDown(t, given('I_hold', most, 'A', 'computed', 'what the switch and the fuse class hold'), device, 'I_fuse');
@@ -158,6 +164,7 @@ function ratingOf(t: Trace, c: Case, fusible: boolean, duty: Duty, fuse: () => F
   if (!fusible) return t.rule('switch.nonfusible.short-circuit', 'I_cc');
   const { fuseClass } = fuse();
   const column = duty === 'general' ? 'general-duty-switch' : 'heavy-duty-switch';
+  if (UNUSUAL_CLASSES.has(fuseClass)) throw new Gap(`no typical switch rating is published with Class ${fuseClass} fuses`, ['short-circuit rating marked on the switch']);
   return t.lookUp(`Typical rating of a ${duty}-duty switch with Class ${fuseClass} fuses`, 'I_cc', 'fuse-class', { class: fuseClass }, column, 'A');
 }
 

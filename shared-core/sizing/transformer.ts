@@ -1,5 +1,6 @@
 import type { Figure, RuleKey, Trace } from '../code-data/index';
 import { standardRatings } from './protection';
+import type { ProtectiveDevice } from './protection';
 
 export type Scheme = 'primary-only' | 'primary-with-secondary' | 'secondary';
 
@@ -14,11 +15,10 @@ export function transformerPercent(t: Trace, current: Figure, scheme: Scheme): {
 }
 
 /** Largest overcurrent device of a transformer winding: 125 percent may go one standard size up (note 1), the others may not. */
-export function transformerDevice(t: Trace, current: Figure, scheme: Scheme, rounding: 'as the rule says' | 'down' = 'as the rule says'): { readonly percent: Figure; readonly calculated: Figure; readonly device: Figure } {
+export function transformerDevice(t: Trace, current: Figure, scheme: Scheme, rounding: 'as the rule says' | 'down' = 'as the rule says', kind: ProtectiveDevice = 'inverse-time-breaker'): { readonly percent: Figure; readonly calculated: Figure; readonly device: Figure } {
   const { percent, nextSizeUp } = transformerPercent(t, current, scheme);
   const calculated = t.compute('Largest device before rounding', `I_calc = p / 100 x ${current.name}`, [percent, current], 'A');
-  // The common list of breakers and fuses: the extra fuse sizes (601 A) are not meant here.
-  const list = standardRatings('inverse-time-breaker', t.basis.edition);
+  const list = standardRatings(kind, t.basis.edition);
   const up = nextSizeUp && rounding !== 'down';
   return { percent, calculated, device: t.choose(up ? 'Next standard size up' : 'Largest standard size not above', 'I_dev', list, up ? 'up' : 'down', calculated) };
 }

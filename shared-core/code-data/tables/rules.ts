@@ -39,6 +39,7 @@ const since2023 = (section: string): Editions => ({ '2017': { value: false, sect
 /** Every figure of a rule that the engine uses. Keys are stable: projects store overrides under them. */
 export const RULES = {
   'motor.disconnect.percent': read('Disconnect rating over motor full-load current', 115, '%', '430.110(A)'),
+  'motor.disconnect.volts': read('Highest voltage of these disconnect rules', 1000, 'V', '430.110(A)'),
   'motor.torque.disconnect.percent': read('Disconnect rating over torque-motor nameplate current', 115, '%', '430.110(B)'),
   'motor.combination.disconnect.percent': read('Disconnect rating over the summed currents', 115, '%', '430.110(C)(2)'),
   'motor.small.locked-rotor-multiple': read('Locked-rotor current of a small motor outside the tables, times full load', 6, '', '430.110(C)(3)'),

@@ -3,7 +3,6 @@ import { describe, expect, it } from 'vitest';
 import { table } from '../../shared-core/code-data/index';
 import type { Result, Step } from '../../shared-core/code-data/index';
 import type { DeviceData, LoadData, SupplySystem } from '../../shared-core/document/index';
-import { SIZES } from '../../shared-core/sizing/conductor';
 import { sizeDevice } from '../../shared-core/sizing/index';
 import { projectWith, SYSTEM_208, SYSTEM_240, SYSTEM_480 } from '../support/sizing-project';
 import type { Plain } from '../support/sizing-project';
@@ -61,8 +60,10 @@ describe(`sizing properties (seed ${seed})`, () => {
       const load = { kind: 'motor', horsepower: powers[pick % powers.length] ?? 1, voltage, phases } as const;
       const [near, far] = [size(load, { routeLength: length, conductor: { material } }, system), size(load, { routeLength: length + more, conductor: { material } }, system)];
       if (near.summary.conductor === null || far.summary.conductor === null) return true;
-      const ground = (s: typeof near): number => SIZES.indexOf(s.summary.equipmentGround?.split(' ')[0] ?? '');
-      return metal(far.summary.conductor) >= metal(near.summary.conductor) && (ground(near) < 0 || ground(far) >= ground(near)) && (far.summary.conductor !== near.summary.conductor || never(far.summary.faultCurrent, near.summary.faultCurrent));
+      // Each raceway of a set has a grounding conductor of its own: their metal together is compared.
+      const sets = (s: typeof near): number => Number(/^(\d+) x /.exec(s.summary.conductor ?? '')?.[1] ?? 1);
+      const ground = (s: typeof near): number => sets(s) * metal(s.summary.equipmentGround);
+      return metal(far.summary.conductor) >= metal(near.summary.conductor) && !(ground(far) < ground(near)) && (far.summary.conductor !== near.summary.conductor || never(far.summary.faultCurrent, near.summary.faultCurrent));
     }), options);
   });
 

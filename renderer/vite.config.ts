@@ -18,5 +18,6 @@ export default defineConfig({
     modulePreload: { polyfill: false },
     reportCompressedSize: false,
     chunkSizeWarningLimit: 4000,
+    rolldownOptions: { checks: { pluginTimings: false } },
   },
 });

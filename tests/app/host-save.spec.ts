@@ -33,6 +33,31 @@ test.describe('with a project named on the command line', () => {
     }
   });
 
+  test('unsaved work outlives a killed program: it comes back marked, and the file is as it was', async ({ page, context }) => {
+    const folder = await mkdtemp(join(tmpdir(), 'lockstead-test-'));
+    const path = join(folder, 'works.lockstead');
+    await copyFile(DEMO, path);
+    let program = await startProgram([path], join(folder, 'state'));
+    try {
+      await page.goto(program.address);
+      await opened(page);
+      const kept = page.waitForResponse((answer) => answer.url().endsWith('/call/keepRecovery'));
+      await page.getByLabel('Sheet name').fill('Cellar floor');
+      await page.keyboard.press('Tab');
+      expect((await kept).status()).toBe(200);
+      await stopProgram(program);
+      program = await startProgram([path], join(folder, 'state'));
+      const second = await context.newPage();
+      await second.goto(program.address);
+      await expect(second.getByLabel('Sheet name')).toHaveValue('Cellar floor');
+      await expect(second.getByText(/brought back/i).first()).toBeVisible();
+      expect((await readFile(path)).equals(await readFile(DEMO))).toBe(true);
+    } finally {
+      await stopProgram(program);
+      await rm(folder, { recursive: true, force: true });
+    }
+  });
+
   test('a file that cannot be opened is told where it was named, and nothing starts', async () => {
     await expect(startProgram([join(ROOT, 'package.json')], tmpdir())).rejects.toThrow(/ended with 2: package\.json is no Lockstead project/);
     await expect(startProgram([join(ROOT, 'none.lockstead')], tmpdir())).rejects.toThrow(/ended with 2: The file none\.lockstead could not be read: there is no such file/);

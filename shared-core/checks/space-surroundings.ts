@@ -46,7 +46,7 @@ export function surroundingsOf(document: Document, sheet: ReadySheet, disconnect
     if (s.top <= low || s.bottom >= high) return;
     const extent = extentOf(clipToBox(s.polygon, -reach.width, 0, reach.width, reach.depth));
     // What stands behind the front takes no room; a bare line in front does, however thin.
-    if (extent && extent.v2 > ROUNDING && extent.v1 < reach.depth) found.push({ ...s, extent });
+    if (extent && extent.v2 > ROUNDING && extent.v1 < reach.depth) found.push({ ...s, extent: { ...extent, v1: Math.max(0, extent.v1) } });
   };
   const radius = Math.hypot(reach.width, reach.depth) / frame.feetPerUnit;
   const { x, y } = frame.origin;

@@ -51,10 +51,14 @@ function endsOf(wall: Wall, half: number): { inner: [WallEnd, WallEnd][]; outer:
   return { inner, outer };
 }
 
+/** Smallest grid cell as a share of the plan. */
+const FINEST_CELL = 1e-6;
+
 /** Pairs of wall ends no further apart than `reach`, by a hashed grid so that ten thousand walls stay cheap. */
 function nearPairs(ends: readonly WallEnd[], reach: number): [WallEnd, WallEnd][] {
-  // Without a reach only equal coordinates meet, and those share a cell.
-  const cell = reach > 0 ? reach : 1; const around = reach > 0 ? 1 : 0;
+  // Without a reach only equal coordinates meet, and those share a cell. A cell is never so small that its number loses digits.
+  const extent = ends.reduce((most, { at }) => Math.max(most, Math.abs(at.x), Math.abs(at.y)), 1);
+  const cell = reach > 0 ? Math.max(reach, extent * FINEST_CELL) : 1; const around = reach > 0 ? 1 : 0;
   const grid = new Map<number, number[]>();
   const pairs: [WallEnd, WallEnd][] = [];
   ends.forEach((end, i) => {

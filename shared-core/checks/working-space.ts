@@ -154,9 +154,10 @@ const OVERHEAD = 3;
 function describe(s: Surrounding, frame: Frame, shift: number, width: number, required: number, standing: number): SpaceConflict {
   const inside = clipToBox(s.polygon, shift - width / 2, 0, shift + width / 2, required);
   const extent = extentOf(inside) ?? s.extent;
+  const clear = Math.max(0, extent.v1);
   return {
-    entity: s.entity, ...(s.opening === undefined ? {} : { opening: s.opening }), kind: s.kind, clear: feet(extent.v1), required: feet(required), overhead: s.bottom >= standing + OVERHEAD,
-    overlap: { depth: feet(required - extent.v1), width: feet(extent.u2 - extent.u1) }, outline: inside.map((p) => toPlan(frame, p)),
+    entity: s.entity, ...(s.opening === undefined ? {} : { opening: s.opening }), kind: s.kind, clear: feet(clear), required: feet(required), overhead: s.bottom >= standing + OVERHEAD,
+    overlap: { depth: feet(required - clear), width: feet(extent.u2 - extent.u1) }, outline: inside.map((p) => toPlan(frame, p)),
   };
 }
 

@@ -137,6 +137,10 @@ describe('walls', () => {
     expect(pair([wall('A', corner, thick)]).verdict).toBe('fail');
     expect(only(plan([wall('A', corner, thick), load('M', [9, -2.2, 5]), disconnect('DS', [12.2, 1, 5], ['M'])])).verdict).toBe('pass');
   });
+  it('a pick uncertainty near nothing takes no time and changes nothing', () => {
+    const scale = { ...exactScale, pickUncertainty: sheetUnits(5e-324) };
+    expect(only(plan([wall('A', [[0, 0], [10, 0], [10, 10]], { thickness: feet(1) }), M, disconnect('DS', [20, 10, 1], ['M-1'])], {}, scale)).verdict).toBe('fail');
+  });
   it('a view that hangs on less than the plan is sure of is marginal', () => {
     const scale = { ...exactScale, pickUncertainty: sheetUnits(0.2) };
     const past = (end: number): PairReport => only(plan([wall('W', [[20, 0], [20, end]]), M, disconnect('DS', [30, 10, 5], ['M-1'])], {}, scale));

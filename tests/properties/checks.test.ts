@@ -32,13 +32,13 @@ function mapped(document: Document, turn: Turn, facing: (degrees: number) => num
     if (e.kind === 'wall') return [e.id, { ...e, points: e.points.map(turn), openings: e.openings.map((o) => ({ ...o, from: sheetUnits(o.from * scale), to: sheetUnits(o.to * scale) })) }];
     if (e.kind === 'disconnect') return [e.id, { ...e, at: turn(e.at), facing: facing(e.facing) }];
     if (e.kind === 'load') return [e.id, { ...e, ...outlined, at: e.at && turn(e.at) }];
-    return [e.id, { ...e, ...outlined } as Entity];
+    return [e.id, { ...e, ...outlined }];
   }));
   return { ...document, entities };
 }
 const at = (x: number, y: number): Point => ({ x: sheetUnits(x), y: sheetUnits(y) });
-const quarter = (d: Document): Document => mapped(d, (p) => at(-p.y, p.x), (f) => f + 90);
-const mirror = (d: Document): Document => mapped(d, (p) => at(-p.x, p.y), (f) => 180 - f);
+const quarter = (d: Document): Document => mapped(d, (p) => at(0 - p.y, p.x), (f) => f + 90);
+const mirror = (d: Document): Document => mapped(d, (p) => at(0 - p.x, p.y), (f) => 180 - f);
 const shift = (d: Document): Document => mapped(d, (p) => at(p.x + 1024, p.y - 512), (f) => f);
 const rescale = (d: Document, by: number): Document => {
   const grown = mapped(d, (p) => at(p.x * by, p.y * by), (f) => f, by);

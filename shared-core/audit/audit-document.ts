@@ -1,6 +1,6 @@
 import { VERDICT_ORDER, worstVerdict } from '../code-data/index';
 import type { Result, Subject, Verdict } from '../code-data/index';
-import { checkHandleCount, createChecker } from '../checks/index';
+import { checkDedicatedSpace, checkHandleCount, createChecker } from '../checks/index';
 import type { PairReport } from '../checks/index';
 import { entitiesOf } from '../document/index';
 import type { Disconnect, Document, Id } from '../document/index';
@@ -16,7 +16,7 @@ import { checkData } from './check-data';
  */
 export function auditDocument(document: Document): Audit {
   const checker = createChecker(document);
-  const results: Result[] = [...checkData(document), ...checkHandleCount(document)];
+  const results: Result[] = [...runWhole(document, 'data', checkData), ...runWhole(document, 'handles', checkHandleCount), ...runWhole(document, 'dedicated-space', checkDedicatedSpace)];
   const pairs: PairReport[] = [];
   const sized: Record<Id, DeviceSizing> = {};
   for (const disconnect of entitiesOf(document, 'disconnect')) {
@@ -41,6 +41,16 @@ export function auditDocument(document: Document): Audit {
 function sizeOne(document: Document, id: Id): DeviceSizing | null {
   const size = (sizing as { readonly sizeDevice?: (document: Document, disconnect: Id) => DeviceSizing }).sizeDevice;
   return size ? size(document, id) : null;
+}
+
+/** Runs a check of the whole document; an exception inside it becomes one incomplete result. */
+function runWhole(document: Document, check: string, run: (document: Document) => Result[]): Result[] {
+  try {
+    return run(document);
+  } catch (fault) {
+    const reason = fault instanceof Error ? fault.message : String(fault);
+    return [{ id: `${check}/stopped`, check: `${check}.stopped`, subject: {}, verdict: 'incomplete', title: `The ${check} check stopped (${reason})`, remedies: [], missing: [`a ${check} check that can be finished`], citations: [], steps: [] }];
+  }
 }
 
 /** Runs one check of one device; an exception inside it becomes an incomplete result that names it. */

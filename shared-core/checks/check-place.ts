@@ -20,7 +20,7 @@ export function checkPlace(document: Document, sheetOf: (sheet: Id) => ReadyShee
     ['reach.on-unit', () => checkOnUnit(document, disconnect)],
     ['place.water', () => checkWater(document, sheetOf(disconnect.sheet), disconnect)],
     ['place.sharing', () => checkSharing(document, disconnect, disconnect.serves.length > 1 ? pairsOf(disconnect) : [])],
-    ['place.rule', () => checkSpecialRules(document, disconnect)],
+    ['place.rule', () => checkSpecialRules(document, sheetOf, disconnect)],
   ];
   return checks.flatMap(([check, run]) => {
     try {

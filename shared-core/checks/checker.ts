@@ -4,6 +4,8 @@ import type { Disconnect, Document, ExceptionRecord, Id, Load } from '../documen
 import { prepareScene } from '../sight/index';
 import { checkPlace } from './check-place';
 import { chooseRules } from './choose-rules';
+import { marginsOf } from './pair-margin';
+import type { PairMargin } from './pair-margin';
 import { pairTargets } from './pair-targets';
 import type { PairTarget } from './pair-targets';
 import { sceneOf } from './scene-of';
@@ -31,6 +33,8 @@ export interface Checker {
   roomAt(disconnect: Disconnect): Room | null;
   /** The points that the handle of this disconnect must see, each with its limit. */
   sightTargetsOf(disconnect: Disconnect): SightTarget[];
+  /** How far the handle may move before its pairs change, and which way is better; for the chosen device, not for each frame. */
+  marginsOf(disconnect: Disconnect): PairMargin[];
   /** The sheet as sight sees it; index is null while it has no scale. */
   sheetOf(sheet: Id): ReadySheet;
 }
@@ -92,7 +96,7 @@ export function createChecker(document: Document, sheetId?: Id, scenes?: Pick<Ch
     return (loadRules?.targets ?? []).filter((t) => isAsked(disconnect, t) && !(servedElsewhere && t.kind === 'controller')).flatMap((t) => sightTarget(document, sheetOf(disconnect.sheet), id, t));
   });
   const roomAt = (disconnect: Disconnect): Room | null => roomInFront(document, sheetOf(disconnect.sheet), disconnect);
-  return { document, pairsOf, checkAll, placeResultsOf, spaceOf, roomAt, sightTargetsOf, sheetOf };
+  return { document, pairsOf, checkAll, placeResultsOf, spaceOf, roomAt, sightTargetsOf, sheetOf, marginsOf: (disconnect) => marginsOf(document, sheetOf(disconnect.sheet), disconnect, sightTargetsOf(disconnect)) };
 }
 
 /** A vehicle charger's sight rule is for its emergency shutoff alone: other disconnects of it may be anywhere. */

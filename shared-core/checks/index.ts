@@ -12,3 +12,5 @@ export type { SightTarget } from './sight-targets';
 export type { ReadySheet } from './pair-view';
 export { facingVector } from './handle-point';
 export { voltsToGroundOf } from './working-space';
+export { checkDedicatedSpace } from './dedicated-space';
+export type { PairMargin } from './pair-margin';

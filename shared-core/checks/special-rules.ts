@@ -1,14 +1,17 @@
 import { placementFigures } from '../code-data/index';
 import type { PlacementRule, Result } from '../code-data/index';
 import { entitiesOf } from '../document/index';
-import type { Disconnect, Document, Load } from '../document/index';
+import type { Disconnect, Document, Id, Load } from '../document/index';
 import { feet, showLength } from '../units/index';
 import { chooseRules, citationOf, figureOf } from './choose-rules';
-import { cite, finding, servedLoads } from './finding';
+import { cite, finding, ruleById, servedLoads } from './finding';
 import { listWords } from './names';
+import { pairTargets } from './pair-targets';
+import type { ReadySheet } from './pair-view';
+import { viewPair } from './within-sight';
 
 /** What the rules of a device's loads ask besides sight, reach and room. */
-export function checkSpecialRules(document: Document, disconnect: Disconnect): Result[] {
+export function checkSpecialRules(document: Document, sheetOf: (sheet: Id) => ReadySheet, disconnect: Disconnect): Result[] {
   const results: Result[] = [];
   for (const load of servedLoads(document, disconnect)) {
     const rules = chooseRules(load.data, document.facts.edition);
@@ -22,7 +25,7 @@ export function checkSpecialRules(document: Document, disconnect: Disconnect): R
     for (const rule of rules) results.push(...reviewOf(document, disconnect, load, rule));
     const locking = rules.find((rule) => rule.demands.includes('lockable'));
     if (locking) results.push(...lockOf(document, disconnect, load, locking));
-    if (load.data.kind === 'fire-pump') results.push(...firePump(document, disconnect, load));
+    if (load.data.kind === 'fire-pump') results.push(...firePump(document, disconnect, load), ...firePumpController(document, sheetOf, disconnect, load));
     if (load.data.kind === 'service') results.push(...serviceLength(document, disconnect, load));
     results.push(...interlock(document, disconnect, load));
   }
@@ -54,6 +57,19 @@ function firePump(document: Document, disconnect: Disconnect, load: Load): Resul
   if (serviceEquipment === undefined) return [finding(disconnect, { ...common, verdict: 'incomplete', title: `${disconnect.tag} serves a fire pump: is it suitable as service equipment?`, missing: [`whether ${disconnect.tag} is suitable as service equipment`] })];
   if (!serviceEquipment) return [finding(disconnect, { ...common, verdict: 'fail', title: `${disconnect.tag} is an ordinary switch in a fire pump circuit`, remedies: ['Only a supply disconnect suitable as service equipment and lockable closed may stand there.'] })];
   return [finding(disconnect, { ...common, verdict: 'judgement', title: `${disconnect.tag} is the one supply disconnect of ${load.tag}: to be lockable closed, supervised, marked and remote from others`, remedies: ['Confirm locking closed, supervision, 1 in. letters and the placard at the controller.'] })];
+}
+
+/** A fire pump's controller stands in sight of its motor: the controller's place is looked from as a handle is. */
+function firePumpController(document: Document, sheetOf: (sheet: Id) => ReadySheet, disconnect: Disconnect, load: Load): Result[] {
+  const common = { check: 'place.fire-pump-controller', load, citations: [cite(document.facts, 'FIREPUMP')] };
+  const controller = load.controller === undefined ? undefined : document.entities[load.controller];
+  if (controller?.kind !== 'controller') return [finding(disconnect, { ...common, verdict: 'incomplete', title: `${load.tag}: its fire pump controller is not on the plan`, missing: [`controller of ${load.tag}`] })];
+  const { id, sheet, tag, at, height, standing } = controller;
+  const from: Disconnect = { kind: 'disconnect', id, sheet, tag, at, handleHeight: feet(height - standing), standing, facing: 0, mount: null, serves: [load.id], data: {} };
+  const [target] = pairTargets(document, load, [{ ...ruleById('GEN-INSIGHT'), targets: ['motor'] }]);
+  if (!target) throw new RangeError(`${load.tag} is no target`);
+  const view = viewPair(document, () => sheetOf(sheet), from, load, target);
+  return [finding(disconnect, { ...common, verdict: view.verdict, missing: view.missing, title: `${tag} ${view.verdict === 'pass' ? 'is' : 'is not surely'} in sight of the fire pump ${load.tag}`, remedies: [`Place ${tag} as near to ${load.tag} as practical, in plain view of it.`], others: [id] })];
 }
 
 /** How far service conductors run inside: the code gives no figure, towns do. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { checkHandleCount, createChecker, workingSpaceOf } from '../../shared-core/checks/index';
+import { checkDedicatedSpace, checkHandleCount, createChecker, workingSpaceOf } from '../../shared-core/checks/index';
 import type { Result } from '../../shared-core/code-data/index';
 
 import type { Area, Disconnect, Document, Entity, LoadData, Supply, SupplySystem } from '../../shared-core/document/index';
@@ -268,5 +268,31 @@ describe('ready access', () => {
     const motor = load('M', [20, 10, 2]);
     const access = (extra: Entity[]): string | undefined => verdictOf(place(plan([room, motor, disconnect('DS', [35, 12, 5], ['M']), ...extra])), 'reach.access');
     expect([access([]), access([disconnect('DS-2', [22, 12, 5], ['M'])])]).toEqual(['fail', 'pass']);
+  });
+});
+
+describe('what else a place asks', () => {
+  it('a fire pump controller stands in sight of its motor', () => {
+    const seen = (extra: Entity[]): string | undefined => verdictOf(place(plan([controller('FPC', [16, 10, 4]), load('FP', [10, 10, 2], { kind: 'fire-pump' }, { controller: 'controller-FPC' }), disconnect('DS', [40, 10, 5], ['FP'], { data: { serviceEquipment: true } }), ...extra])), 'place.fire-pump-controller');
+    expect([seen([]), seen([wall('W', [[13, 0], [13, 20]])])]).toEqual(['pass', 'fail']);
+    expect(verdictOf(place(plan([load('FP', [10, 10, 2], { kind: 'fire-pump' }), disconnect('DS', [40, 10, 5], ['FP'], { data: { serviceEquipment: true } })])), 'place.fire-pump-controller')).toBe('incomplete');
+  });
+  it('a duct over a panel, less than 6 ft above it, is a judgement; a motor disconnect has no such space', () => {
+    const panel: Supply = { kind: 'supply', id: 'supply-1', sheet: 'sheet-1', tag: 'LP-1', name: '', at: point(20, 20), system: 'system-main', role: 'panel' };
+    const over = (bottom: number): string | undefined => checkDedicatedSpace(plan([panel, block('duct', rect(18, 18, 22, 22), bottom, bottom + 1)]))[0]?.verdict;
+    expect([over(8), over(12.5)]).toEqual(['judgement', 'pass']);
+    expect(checkDedicatedSpace(plan([load('M', [1, 1, 1]), disconnect('DS', [20, 20, 5], ['M']), block('duct', rect(18, 18, 22, 22), 8, 9)]))).toEqual([]);
+  });
+  it('the margin says how far the handle may move, and what sets it', () => {
+    const margins = (x: number): ReturnType<ReturnType<typeof createChecker>['marginsOf']> => {
+      const document = plan([load('M', [10, 10, 5]), disconnect('DS', [x, 10, 5], ['M'])]);
+      return createChecker(document).marginsOf(document.entities['disconnect-DS'] as Disconnect);
+    };
+    expect(margins(50)[0]).toMatchObject({ setBy: 'limit', target: 'motor' });
+    expect(margins(50)[0]?.margin).toBeCloseTo(10);
+    expect(margins(70)[0]?.margin).toBeCloseTo(-10);
+    expect(margins(70)[0]?.improves?.x).toBeCloseTo(-1);
+    const walled = plan([wall('W', [[20, 0], [20, 8]]), load('M', [10, 10, 5]), disconnect('DS', [30, 10, 5], ['M'])]);
+    expect(createChecker(walled).marginsOf(walled.entities['disconnect-DS'] as Disconnect)[0]).toMatchObject({ setBy: 'obstacle', entity: 'wall-W' });
   });
 });

@@ -42,8 +42,7 @@ export function App() {
   return (
     <CSPProvider disableStyleElements>
       <div className="window" onDragOver={(event) => { event.preventDefault(); }} onDrop={(event) => { event.preventDefault(); dropFile(event.dataTransfer); }}>
-        <h1 className="off-screen">{words.title(version, name)}</h1>
-        <JobRail />
+        <JobRail title={words.title(version, name)} />
         <StepTools />
         <SheetArea />
         <SidePanel />

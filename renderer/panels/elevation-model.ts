@@ -3,7 +3,6 @@ import type { Document, Id } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import type { Feet } from '../../shared-core/units/index';
 import type { Transmission } from '../../shared-core/sight/index';
-import type { State } from '../state/store';
 
 /** One body that the plan line crosses, seen from the side: where along the line, and from what height to what height. */
 export interface Piece { readonly entity: Id; readonly opening?: Id; readonly from: Feet; readonly to: Feet; readonly bottom: Feet; readonly top: Feet; readonly transmission: Transmission }
@@ -20,19 +19,6 @@ export interface Elevation {
 
 /** What a height belongs to; each can be dragged, stepped and typed. */
 export type HeightOf = { readonly kind: 'handle' } | { readonly kind: 'body' } | { readonly kind: 'top' | 'bottom'; readonly entity: Id };
-
-/**
- * The shown pair's report for exactly the document on the screen; null when it is not computed yet.
- * While something is dragged that is the live check's answer, otherwise the audit's.
- */
-export function shownPair(state: Pick<State, 'document' | 'preview' | 'live' | 'audit' | 'pair'>): PairReport | null {
-  const wanted = state.pair;
-  if (!wanted) return null;
-  const shown = state.preview ?? state.document;
-  const isIt = (p: PairReport): boolean => p.disconnect === wanted.disconnect && p.load === wanted.load && p.target === wanted.target;
-  const live = state.live?.of === shown ? state.live.pairs.find(isIt) : undefined;
-  return live ?? (state.audit?.of === shown || state.preview === null ? state.audit?.audit.pairs.find(isIt) ?? null : null);
-}
 
 /** Joins the pieces of one body that overlap or touch along the line, so that a wall reads as one block with its openings left open. */
 export function joinPieces(pieces: readonly Piece[]): Piece[] {

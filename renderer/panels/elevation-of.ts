@@ -16,6 +16,13 @@ function checkerOf(document: Document): Checker {
   return made;
 }
 
+/** A pair's report for exactly this document, so that a height under the hand shows its own consequence; null when it is no pair of it. */
+export function pairOf(document: Document, wanted: Pick<PairReport, 'disconnect' | 'load' | 'target'>): PairReport | null {
+  const device = document.entities[wanted.disconnect];
+  if (device?.kind !== 'disconnect') return null;
+  return checkerOf(document).pairsOf(device).find((p) => p.load === wanted.load && p.target === wanted.target) ?? null;
+}
+
 /** The pair's sight line with everything that stands in its upright plane; null while the sheet has no scale or a line was not drawn. */
 export function elevationOf(document: Document, pair: PairReport): Elevation | null {
   const device = document.entities[pair.disconnect];

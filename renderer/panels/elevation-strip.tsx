@@ -6,8 +6,8 @@ import { feet, showLength } from '../../shared-core/units/index';
 import type { Feet, UnitSystem } from '../../shared-core/units/index';
 import { store } from '../state/store';
 import { words } from '../text/index';
-import { elevationOf } from './elevation-of';
-import { bodyOf, shownPair, withHeight } from './elevation-model';
+import { elevationOf, pairOf } from './elevation-of';
+import { bodyOf, withHeight } from './elevation-model';
 import type { Elevation, HeightOf } from './elevation-model';
 import { entityName } from './edit-entity';
 import { LengthField } from './fields';
@@ -158,10 +158,10 @@ export function ElevationStrip() {
   const open = useUi((s) => s.elevationOpen);
   const state = useApp((s) => s.pair);
   const document = useApp((s) => s.preview ?? s.document);
-  const pair = useApp(shownPair);
   const system = useApp((s) => s.document.facts.units);
   const [width, setWidth] = useState(0);
   const box = useRef<HTMLDivElement>(null);
+  const pair = useMemo(() => (state ? pairOf(document, state) : null), [document, state]);
   const elevation = useMemo(() => (pair ? elevationOf(document, pair) : null), [document, pair]);
   const isDrawn = open && elevation !== null;
   useLayoutEffect(() => {

@@ -14,7 +14,7 @@ export function chooseStep(step: StepId): void {
   uiStore.getState().setSearch(null);
 }
 
-export function JobRail() {
+export function JobRail({ title }: { title: string }) {
   const step = useApp((s) => s.step);
   const document = useApp((s) => s.document);
   const audit = useApp((s) => s.audit);
@@ -25,6 +25,7 @@ export function JobRail() {
   const states = stepStates({ document, audit, sheet, revision, savedRevision });
   return (
     <header className="rail">
+      <h1 className="off-screen">{title}</h1>
       <nav aria-label={words.rail.label}>
         <ol className="rail-steps">
           {states.map((s, index) => (

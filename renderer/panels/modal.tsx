@@ -10,7 +10,7 @@ export function Modal({ open, title, wide = false, onClose, children }: { open: 
         <Dialog.Backdrop className="backdrop" />
         <Dialog.Popup className={wide ? 'modal is-wide' : 'modal'} data-modal="">
           <header className="modal-head"><Dialog.Title className="modal-title">{title}</Dialog.Title><Dialog.Close className="chip" aria-label={words.why.close}>{words.why.close}</Dialog.Close></header>
-          <div className="modal-body">{children}</div>
+          <div className="modal-body" tabIndex={0}>{children}</div>
         </Dialog.Popup>
       </Dialog.Portal>
     </Dialog.Root>

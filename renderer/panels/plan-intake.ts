@@ -43,7 +43,7 @@ async function inspect(file: string, name: string, password?: string): Promise<v
     return;
   }
   const only = outcome.value.pages.length === 1 ? outcome.value.pages[0] : undefined;
-  if (only && only.layers.length === 0 && only.scales.length === 0) addSheets(outcome.value, [only]);
+  if (only) addSheets(outcome.value, [only]);
   else set({ kind: 'pages', info: outcome.value, password });
 }
 

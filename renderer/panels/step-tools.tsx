@@ -34,7 +34,7 @@ export function StepTools() {
   const sheet = useApp((s) => s.sheet);
   const lacks = stepStates({ document, audit, sheet, revision: 0, savedRevision: 0 }).find((s) => s.id === step)?.lacks ?? [];
   return (
-    <div className="tool-bar">
+    <section className="tool-bar" aria-label={words.tools.bar}>
       <div className="tools" role="toolbar" aria-label={words.tools.label}>
         {STEP_TOOLS[step].map((id) => (
           <button key={id} type="button" className="tool" aria-pressed={tool === id} aria-keyshortcuts={TOOL_KEYS[id]} title={TOOL_NAMES[id]} disabled={sheet === null} onClick={() => { store.getState().setTool(id); }}>
@@ -44,6 +44,6 @@ export function StepTools() {
       </div>
       <p className="tool-hint" aria-live="polite" title={hint !== '' ? hint : lacks.join(' ')}>{hint !== '' ? hint : lacks.join(' ')}</p>
       <UndoButtons />
-    </div>
+    </section>
   );
 }

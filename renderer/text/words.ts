@@ -50,7 +50,7 @@ export const words = {
     lacksDisconnect: (tags: readonly string[]) => `No disconnect serves ${some(tags)}.`,
   },
   tools: {
-    label: 'Tools of this step', undo: (name: string) => `Undo ${name}`, redo: (name: string) => `Redo ${name}`, nothingToUndo: 'Nothing to undo', nothingToRedo: 'Nothing to redo',
+    bar: 'Tool bar', label: 'Tools of this step', undo: (name: string) => `Undo ${name}`, redo: (name: string) => `Redo ${name}`, nothingToUndo: 'Nothing to undo', nothingToRedo: 'Nothing to redo',
     undoShort: 'Undo', redoShort: 'Redo',
     names: {
       select: 'choose', scale: 'pick a length', wall: 'wall', opening: 'opening', obstruction: 'obstruction', area: 'area', load: 'load', machine: 'driven machine',

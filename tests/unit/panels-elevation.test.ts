@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { elevationOf } from '../../renderer/panels/elevation-of';
-import { bodyOf, joinPieces, shownPair, withHeight } from '../../renderer/panels/elevation-model';
+import { elevationOf, pairOf as currentPair } from '../../renderer/panels/elevation-of';
+import { bodyOf, joinPieces, withHeight } from '../../renderer/panels/elevation-model';
 import { auditDocument } from '../../shared-core/audit/index';
 import { feet } from '../../shared-core/units/index';
 import { exampleDocument } from './panels-example';
@@ -67,12 +67,12 @@ describe('pieces of one body', () => {
 });
 
 describe('the pair that shows', () => {
-  const state = { document, preview: null, live: null, pair: { disconnect: pair.disconnect, load: pair.load, target: pair.target }, audit: { revision: 1, of: document, audit: auditDocument(document) } };
-  it('comes from the live check while something is dragged, never from an older document', () => {
-    const preview = withHeight(document, pair, { kind: 'handle' }, feet(6));
-    const live = { of: preview, disconnects: [pair.disconnect], pairs: [pairOf(preview, 'disconnect-ds-07')] };
-    expect(shownPair({ ...state, preview, live })?.eyeLine?.handle.z).toBe(6);
-    expect(shownPair({ ...state, preview })).toBeNull();
-    expect(shownPair(state)?.eyeLine?.handle.z).toBe(5);
+  it('is checked for exactly the document on the screen, also while a height is dragged', () => {
+    const raised = withHeight(document, pair, { kind: 'handle' }, feet(6));
+    expect(currentPair(raised, pair)?.eyeLine?.handle.z).toBe(6);
+    expect(currentPair(document, pair)).toEqual(pair);
+  });
+  it('is none when its disconnect is gone', () => {
+    expect(currentPair({ ...document, entities: {} }, pair)).toBeNull();
   });
 });

@@ -1,0 +1,86 @@
+import { useMemo, useRef, useState } from 'react';
+import type { ReactNode } from 'react';
+import { newId, putEntities } from '../../shared-core/document/index';
+import type { Document, Load, LoadData } from '../../shared-core/document/index';
+import { readLoadText } from '../../shared-core/sizing/index';
+import { feet } from '../../shared-core/units/index';
+import { store } from '../state/store';
+import { nextTag } from '../tools/naming';
+import { words } from '../text/index';
+import { loadLine } from './load-line';
+import { useApp } from './use-app';
+
+type Reading = ReturnType<typeof readLoadText>;
+
+/** A motor's shaft stands about this high above the floor unless somebody says otherwise; shown, and to be changed. */
+const SHAFT_HEIGHT = feet(2);
+/** A nameplate's volts are the nominal volts less about 4 % (460 on 480, 230 on 240): common practice, no source. */
+const NAMEPLATE_SHARE = { least: 0.94, most: 1 };
+
+/** The only supply system a nameplate fits; undefined when none or several do, and then it is asked for. */
+export function fittingSystem(data: LoadData, document: Document): string | undefined {
+  const { voltage, phases } = data;
+  if (voltage === undefined) return undefined;
+  const fits = document.facts.systems.filter((s) => {
+    const share = voltage / s.voltage;
+    return share >= NAMEPLATE_SHARE.least && share <= NAMEPLATE_SHARE.most && (phases === undefined || phases === s.phases || (phases === 1 && s.phases === 3));
+  });
+  return fits.length === 1 ? fits[0]?.id : undefined;
+}
+
+/** The unplaced load a typed line stands for. */
+export function loadFromText(reading: Reading, document: Document, sheet: string): Load {
+  const system = reading.data.system ?? fittingSystem(reading.data, document);
+  return { id: newId('load'), kind: 'load', sheet, tag: reading.tag ?? nextTag(document, 'load'), name: reading.name ?? '', at: null, height: SHAFT_HEIGHT, standing: feet(0),
+    data: { ...reading.data, ...(system === undefined ? {} : { system }) } };
+}
+
+/** The typed text once more behind the field, with what was not understood underlined. */
+function Underlined({ text, reading }: { text: string; reading: Reading }) {
+  const parts: ReactNode[] = [];
+  let at = 0;
+  for (const piece of reading.notUnderstood) {
+    parts.push(text.slice(at, piece.from), <u key={piece.from}>{text.slice(piece.from, piece.to)}</u>);
+    at = piece.to;
+  }
+  return <div className="quick-under" aria-hidden="true">{parts}{text.slice(at)}</div>;
+}
+
+/** One line in trade notation makes an unplaced load. What was not understood is underlined and asked for, never dropped in silence. */
+export function QuickEntry() {
+  const [text, setText] = useState('');
+  const [asked, setAsked] = useState(false);
+  const under = useRef<HTMLDivElement>(null);
+  const sheet = useApp((s) => s.sheet);
+  const document = useApp((s) => s.document);
+  const reading = useMemo(() => readLoadText(text), [text]);
+  const blank = text.trim() === '';
+  const unread = reading.notUnderstood.map((piece) => piece.text.trim()).filter((piece) => piece !== '');
+  const taken = reading.tag !== undefined && Object.values(document.entities).some((e) => 'tag' in e && e.tag === reading.tag);
+  const add = (): void => {
+    if (blank || sheet === null || taken) return;
+    if (unread.length > 0 && !asked) { setAsked(true); return; }
+    const load = loadFromText(reading, document, sheet);
+    const { commit, select } = store.getState();
+    commit(putEntities(document, words.edits.addedLoad(load.tag), [load]));
+    select([load.id]);
+    setText('');
+    setAsked(false);
+  };
+  const said = blank ? words.loads.quickHint : sheet === null ? words.loads.needsSheet : taken ? words.loads.tagTaken(reading.tag ?? '')
+    : unread.length > 0 ? (asked ? words.loads.addWithout(unread.join(', ')) : words.loads.notUnderstood(unread.join(', ')))
+      : words.loads.reads(reading.tag ?? nextTag(document, 'load'), loadLine(loadFromText(reading, document, sheet), document));
+  return (
+    <form className="quick" onSubmit={(event) => { event.preventDefault(); add(); }}>
+      <label htmlFor="quick-load">{words.loads.quick}</label>
+      <div className="quick-box" data-open={unread.length > 0 || taken ? '' : undefined}>
+        <div className="quick-clip" ref={under}><Underlined text={text} reading={reading} /></div>
+        <input id="quick-load" type="text" autoComplete="off" spellCheck={false} maxLength={300} placeholder={words.loads.quickPlaceholder} value={text} aria-describedby="quick-said"
+          onScroll={(event) => { if (under.current) under.current.scrollLeft = event.currentTarget.scrollLeft; }}
+          onChange={(event) => { setText(event.target.value); setAsked(false); }} onKeyDown={(event) => { if (event.key === 'Escape' && text !== '') { event.stopPropagation(); setText(''); } }} />
+        <button type="submit" className="chip" disabled={blank || sheet === null || taken}>{words.loads.add}</button>
+      </div>
+      <p id="quick-said" className={unread.length > 0 || taken ? 'asks' : 'step-note'} aria-live="polite">{said}</p>
+    </form>
+  );
+}

@@ -20,7 +20,8 @@ export async function withPdf<T>(bytes: Uint8Array, password: string | undefined
   // The page list stands at the end of a PDF; a reader that rebuilds it from a cut file would show a plan with parts missing.
   if (!/%%EOF|startxref/.test(tailText(bytes))) throw new PlanRefused('truncated');
   const task = getDocument({
-    data: bytes.slice(), password, verbosity: 1, isEvalSupported: false, enableXfa: false, useSystemFonts: false, stopAtErrors: false,
+    // A copy, since the library takes the bytes over; and a plain array, since a file's bytes come as a Buffer, which it refuses.
+    data: new Uint8Array(bytes), password, verbosity: 1, isEvalSupported: false, enableXfa: false, useSystemFonts: false, stopAtErrors: false,
     standardFontDataUrl: folder('standard_fonts'), cMapUrl: folder('cmaps'), cMapPacked: true, wasmUrl: folder('wasm'), iccUrl: folder('iccs'),
   });
   const heard = hearWarnings();

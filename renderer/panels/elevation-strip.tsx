@@ -15,7 +15,6 @@ import { uiStore, useUi } from './ui-store';
 import { useApp } from './use-app';
 
 const MARGIN = { left: 92, right: 92, top: 28, bottom: 24 };
-const PANEL_HEIGHT = 176;
 /** One press of an arrow key: an inch, or a centimetre in a metric project. */
 const stepOf = (system: UnitSystem): number => (system === 'US' ? 1 / 12 : 0.01 / 0.3048);
 
@@ -159,7 +158,7 @@ export function ElevationStrip() {
   const state = useApp((s) => s.pair);
   const document = useApp((s) => s.preview ?? s.document);
   const system = useApp((s) => s.document.facts.units);
-  const [width, setWidth] = useState(0);
+  const [size, setSize] = useState({ width: 0, height: 0 });
   const box = useRef<HTMLDivElement>(null);
   const pair = useMemo(() => (state ? pairOf(document, state) : null), [document, state]);
   const elevation = useMemo(() => (pair ? elevationOf(document, pair) : null), [document, pair]);
@@ -167,9 +166,9 @@ export function ElevationStrip() {
   useLayoutEffect(() => {
     const element = box.current;
     if (!element) return undefined;
-    const watch = new ResizeObserver(([entry]) => { if (entry) setWidth(Math.floor(entry.contentRect.width)); });
+    const watch = new ResizeObserver(() => { setSize({ width: element.clientWidth, height: element.clientHeight }); });
     watch.observe(element);
-    setWidth(element.clientWidth);
+    setSize({ width: element.clientWidth, height: element.clientHeight });
     return () => { watch.disconnect(); };
   }, [isDrawn]);
   if (!state) return null;
@@ -184,7 +183,7 @@ export function ElevationStrip() {
       </header>
       {open && (elevation === null ? <p className="empty">{words.elevation.none}</p> : (
         <div className="elevation-body">
-          <div ref={box} className="elevation-box">{width > 0 && <Drawing elevation={elevation} document={document} system={system} width={width} height={PANEL_HEIGHT} />}</div>
+          <div ref={box} className="elevation-box">{size.width > 0 && <Drawing elevation={elevation} document={document} system={system} width={size.width} height={size.height} />}</div>
           <TypedHeights elevation={elevation} document={document} system={system} />
         </div>
       ))}

@@ -92,5 +92,7 @@ export function addSheets(info: PlanInfo, pages: readonly PlanPage[]): void {
   for (const warning of pages.flatMap((page) => page.warnings)) notify('note', warning.what, warning.todo);
   uiStore.getState().openDialog(null);
   restartIntake();
-  store.getState().setStep(first.scale ? 'space' : 'scale');
+  if (first.scale?.from.kind === 'stated') notify('note', words.intake.scaleFromFile(first.scale.from.typed), words.intake.scaleFromFileTodo);
+  // Also where the file states its scale: a person looks at it once before anything rests on it.
+  store.getState().setStep('scale');
 }

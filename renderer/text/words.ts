@@ -81,6 +81,7 @@ export const words = {
   },
   intake: {
     title: 'Add a plan', drop: 'Drop a plan file here, or', choose: 'Choose a file', kinds: 'PNG, JPEG, TIFF, a PDF page or a DXF drawing. The file itself goes into the project; nothing in it is ever run.', reading: 'Large scans take a few seconds.',
+    scaleFromFile: (typed: string) => `The file states its scale: ${typed}.`, scaleFromFileTodo: 'Check it by picking a length you know.',
     password: 'Password', passwordNeeded: (name: string) => `${name} is locked with a password.`, passwordWrong: (name: string) => `That password does not open ${name}.`, openIt: 'Open', pages: 'Pages', page: (n: number) => `Page ${n}`, pageName: (file: string, n: number) => `${file}, page ${n}`,
     whichPages: (name: string, n: number) => `${name} has ${count(n, 'page')}. Each chosen page becomes a sheet.`, size: (width: number, height: number) => `${Number(width.toFixed(1))} x ${Number(height.toFixed(1))} in`, morePages: (n: number) => `show ${n} more`, otherFile: 'Another file', add: (n: number) => `Add ${count(n, 'sheet')}`,
   },

@@ -175,6 +175,25 @@ test('project facts: another edition is named in the foot line', async ({ demo }
   await expect(demo.getByRole('contentinfo')).toContainText('NFPA 70, 2020');
 });
 
+test('a vector PDF comes in as a sheet with the scale its file states, and asks to have it checked', async ({ demo }) => {
+  await step(demo, 'Plan').click();
+  await demo.getByRole('button', { name: 'Add a plan…' }).first().click();
+  const choosing = demo.waitForEvent('filechooser');
+  await demo.getByRole('dialog', { name: 'Add a plan' }).getByRole('button', { name: 'Choose a file' }).click();
+  await (await choosing).setFiles(join(ROOT, 'assets/demo/cider-works.pdf'));
+  await expect(demo.getByRole('tab')).toHaveCount(2);
+  await expect(demo.getByRole('tab', { selected: true })).toContainText('cider-works');
+  await expect(step(demo, 'Scale')).toHaveAttribute('aria-current', 'step');
+  await expect(step(demo, 'Scale')).toContainText('1/8 in = 1 ft');
+  await expect(demo.getByText('Check it by picking a length you know.')).toBeVisible();
+  const stated = demo.getByLabel('Drawing scale');
+  await stated.fill('1/4" = 1\'-0"');
+  await stated.press('Enter');
+  await expect(step(demo, 'Scale')).toContainText('1/4" = 1\'-0"');
+  await demo.getByRole('button', { name: /^Undo set scale of/ }).click();
+  await expect(step(demo, 'Scale')).toContainText('1/8 in = 1 ft');
+});
+
 test('what is no plan is refused with what to do, and the project stays as it was', async ({ demo }) => {
   await step(demo, 'Plan').click();
   await demo.getByRole('button', { name: 'Add a plan…' }).first().click();

@@ -10,6 +10,7 @@ import { createRunner } from '../tools/runner';
 import type { Runner } from '../tools/runner';
 import { snapPoint } from '../tools/snap';
 import type { Modifiers, ToolContext } from '../tools/tool';
+import { GroundCache } from './ground-cache';
 import { layOutLabels, NO_LABELS } from './label-layout';
 import type { LabelLayout } from './label-layout';
 import { LiveCheck } from './live-check';
@@ -53,6 +54,9 @@ export class CanvasController {
   readonly runner: Runner;
   private view: View = { centre: { x: 0, y: 0 } as Point, zoom: 1, width: 1, height: 1 };
   private ratio = 1;
+  private readonly ground = new GroundCache();
+  /** The view is being moved; it rests a moment after its last change. */
+  private isGesture = false;
   private readonly index = new PlanIndex();
   private readonly live = new LiveCheck();
   private readonly scheduler: Scheduler;
@@ -106,7 +110,7 @@ export class CanvasController {
 
   currentView(): View { return this.view; }
 
-  setPlan(plan: PlanSource | null): void { this.plan = plan; this.scheduler.ask('ground'); }
+  setPlan(plan: PlanSource | null): void { this.plan = plan; this.ground.forget(); this.scheduler.ask('ground'); }
   planChanged(): void { this.scheduler.ask('ground'); }
 
   setSize(width: number, height: number, ratio: number): void {
@@ -124,6 +128,7 @@ export class CanvasController {
     if (view === this.view) return;
     const zoomed = view.zoom !== this.view.zoom;
     this.view = view;
+    this.isGesture = true;
     this.scheduler.ask('ground', 'marks', 'hand');
     clearTimeout(this.labelTimer);
     this.labelTimer = setTimeout(() => { this.placeLabels(); }, zoomed ? SETTLE_TIME : 2 * SETTLE_TIME);
@@ -186,6 +191,7 @@ export class CanvasController {
     if (document !== this.shownDocument) this.checkEdit(document, sheet);
     this.shownDocument = document;
     this.moving = new Set(); this.concerned = new Set();
+    this.ground.forget();
     this.settledSight = shownSight({ document, sheet: sheet.id, audit, live: this.store.getState().live });
     this.placeLabels();
     this.scheduler.ask('ground', 'marks', 'hand');
@@ -213,6 +219,8 @@ export class CanvasController {
 
   private placeLabels(): void {
     clearTimeout(this.labelTimer);
+    this.isGesture = false;
+    if (this.ground.isStandIn) this.scheduler.ask('ground');
     const sheet = this.sheet();
     if (!sheet) { this.labels = NO_LABELS; return; }
     const symbol = symbolPixels(this.view, sheet);
@@ -387,6 +395,7 @@ export class CanvasController {
     const next = new Set(ids);
     if (sameSet(next, this.moving)) return;
     this.moving = next;
+    this.ground.forget();
     if (next.size === 0) this.concerned = new Set();
     this.scheduler.ask('ground', 'marks', 'hand');
   }
@@ -403,7 +412,12 @@ export class CanvasController {
   paint(layer: LayerName, context: Context): void {
     const picture = this.picture();
     if (!picture) return;
-    if (layer === 'ground') { paintPlan(context, picture); paintSpace(context, picture); return; }
+    if (layer === 'ground') {
+      if (this.isGesture && this.ground.paint(context, this.view)) return;
+      paintPlan(context, picture);
+      this.ground.keep(context, this.view, paintSpace(context, picture));
+      return;
+    }
     if (layer === 'hand') { paintRoom(context, this.place, picture.view); paintHand(context, picture, this.liveSight, this.handLabels); return; }
     this.paintMarkLayer(context, picture);
   }

@@ -13,10 +13,12 @@ import type { Gap } from './wall-shape';
 /** What walls, areas and obstructions are painted from: the whole picture, or only what a drag changes. */
 export interface SpaceScene { readonly view: View; readonly sheet: Sheet; readonly units: 'US' | 'metric' }
 
-/** Everything of the building that is in sight, culled by the index and stroked in as few paths as there are styles. */
-export function paintSpace(context: Context, picture: Picture): void {
+/** Everything of the building that is in sight, culled by the index and stroked in as few paths as there are styles. @returns how many pieces */
+export function paintSpace(context: Context, picture: Picture): number {
   const { view, sheet, index, moving, document } = picture;
-  paintSpaceOf(context, visibleSpace(index, view, moving), { view, sheet, units: document.facts.units });
+  const seen = visibleSpace(index, view, moving);
+  paintSpaceOf(context, seen, { view, sheet, units: document.facts.units });
+  return seen.length;
 }
 
 const SPACE: ReadonlySet<Entity['kind']> = new Set(['wall', 'obstruction', 'area', 'route', 'load', 'machine']);
@@ -110,22 +112,27 @@ function paintWalls(context: Context, walls: readonly Wall[], scene: SpaceScene)
   for (const wall of walls) for (const gap of wallShape(wall).gaps) paintOpening(context, gap, 2 * halfThickness(scene.sheet, wall.thickness) * scene.view.zoom, scene.view);
 }
 
-/** One style of wall: two strokes of one path give the two faces with clean corners. */
+/** Beyond so many walls of less than a pixel and a half a hairline is drawn: measured five times as fast as any wider stroke, and there is nothing more to see. */
+const CROWD = 6000;
+
+/** One style of wall: a wide stroke and a narrower one on it give the two faces with clean corners. */
 function paintWallBatch(context: Context, batch: readonly Wall[], { view, sheet }: SpaceScene): void {
   const first = batch[0];
   if (!first) return;
   const thick = 2 * halfThickness(sheet, first.thickness) * view.zoom;
+  const isGlazed = first.material === 'glazed';
   context.beginPath();
   for (const wall of batch) for (const run of wallShape(wall).runs) traceRun(context, view, run);
-  context.strokeStyle = inkOf('ink');
-  if (first.material === 'mesh') { context.lineWidth = 1.4; context.setLineDash([6, 3]); context.stroke(); context.setLineDash([]); return; }
-  context.lineWidth = thick < 3.5 ? Math.max(1.5, thick) : thick + 0.7;
-  context.stroke();
-  if (thick < 3.5) { if (first.material === 'glazed') { context.lineWidth = Math.max(0.7, thick - 1.6); context.strokeStyle = inkOf('paper'); context.stroke(); } return; }
-  context.lineWidth = thick - 1.7;
-  context.strokeStyle = first.material === 'glazed' ? inkOf('paper') : '#6d737b';
-  context.stroke();
-  if (first.material === 'glazed') { context.lineWidth = 0.8; context.strokeStyle = inkOf('ink'); context.stroke(); }
+  const stroke = (width: number, ink: string): void => { context.lineWidth = width; context.strokeStyle = ink; context.stroke(); };
+  if (first.material === 'mesh') { context.setLineDash([6, 3]); stroke(1.4, inkOf('ink')); context.setLineDash([]); return; }
+  if (thick < 3.5) {
+    stroke(batch.length > CROWD && thick < 1.5 ? 1 : Math.max(1.5, thick), inkOf('ink'));
+    if (isGlazed) stroke(Math.max(0.7, thick - 1.6), inkOf('paper'));
+    return;
+  }
+  stroke(thick + 0.7, inkOf('ink'));
+  stroke(thick - 1.7, isGlazed ? inkOf('paper') : '#6d737b');
+  if (isGlazed) stroke(0.8, inkOf('ink'));
 }
 
 /** Doors with their leaf and swing, windows as two thin lines, doorways as a bare gap. */

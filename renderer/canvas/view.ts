@@ -64,7 +64,9 @@ export function limitsFor(width: number, height: number, sheetWidth: number, she
  */
 export function revealed(view: View, box: Box, margin: number, legible: number, limits: ZoomLimits): View {
   const fit = fitted(view, box, margin, limits);
-  const zoom = Math.min(fit.zoom, Math.max(view.zoom, Math.min(legible, limits.most)));
+  // A single point fits at any zoom.
+  const isPoint = box.maxX === box.minX && box.maxY === box.minY;
+  const zoom = Math.min(isPoint ? limits.most : fit.zoom, Math.max(view.zoom, Math.min(legible, limits.most)));
   const seen = visibleBox({ ...view, zoom });
   const inset = margin / zoom;
   const isSeen = zoom === view.zoom && box.minX >= seen.minX + inset && box.maxX <= seen.maxX - inset && box.minY >= seen.minY + inset && box.maxY <= seen.maxY - inset;

@@ -22,11 +22,11 @@ export async function* rows(): AsyncGenerator<BenchRow> {
     const document = manyWalls(count);
     const figures = await measure(document);
     const walls = `${count / 1000}k walls`;
-    // 50 frames a second for the drag; whole-sheet views of 100,000 walls are beyond what a person can read and only told.
-    yield atMost(`canvas: drag a disconnect, ${walls}, 95th percentile frame`, 'ms', figures.drag, count > 10_000 ? 50 : 20);
-    yield atMost(`canvas: pan at reading size, ${walls}, 95th percentile frame`, 'ms', figures.panNear, count > 10_000 ? 50 : 34);
-    yield atMost(`canvas: pan the whole sheet, ${walls}, median frame`, 'ms', figures.panWhole, count > 10_000 ? 250 : 34);
-    yield atMost(`canvas: zoom from whole sheet to reading size, ${walls}, median frame`, 'ms', figures.zoom, count > 10_000 ? 250 : 34);
+    // 50 frames a second up to 10,000 walls. Medians: what else the machine does at the time shows in the tail.
+    yield atMost(`canvas: drag a disconnect, ${walls}, median frame`, 'ms', figures.drag, count > 10_000 ? 100 : 20);
+    yield atMost(`canvas: pan at reading size, ${walls}, median frame`, 'ms', figures.panNear, count > 10_000 ? 50 : 20);
+    yield atMost(`canvas: pan the whole sheet, ${walls}, median frame`, 'ms', figures.panWhole, count > 10_000 ? 100 : 20);
+    yield atMost(`canvas: zoom from whole sheet to reading size, ${walls}, median frame`, 'ms', figures.zoom, count > 10_000 ? 100 : 20);
   }
 }
 
@@ -42,9 +42,11 @@ async function measure(document: Document): Promise<Figures> {
   try {
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
     await page.goto(program.address);
-    await page.locator('.plan-canvas').waitFor();
+    await page.locator('.plan-canvas').waitFor({ timeout: 120_000 });
     await page.getByRole('button', { name: 'Do not show these again' }).click({ timeout: 3000 }).catch(() => undefined);
-    await page.waitForTimeout(3000);
+    // The first audit has come when the rail counts findings.
+    await page.getByText('not checked yet').waitFor({ state: 'detached', timeout: 120_000 });
+    await page.waitForTimeout(1000);
     return await drive(page, document);
   } finally {
     await browser.close();
@@ -54,34 +56,35 @@ async function measure(document: Document): Promise<Figures> {
 }
 
 async function drive(page: Page, document: Document): Promise<Figures> {
-  const box = await page.locator('.plan-canvas').boundingBox();
-  const [sheet] = document.sheets; const device = document.entities['disconnect-34'];
-  if (!box || !sheet || device?.kind !== 'disconnect') throw new Error('the plan is not shown');
+  const canvas = page.locator('.plan-canvas');
+  const box = await canvas.boundingBox();
+  const load = document.entities['load-0']; const device = document.entities['disconnect-0'];
+  if (!box || device?.kind !== 'disconnect' || load?.kind !== 'load' || !load.at) throw new Error('the plan is not shown');
   const x = box.x + box.width / 2; const y = box.y + box.height / 2;
   await page.mouse.move(x, y);
   const panWhole = await frames(page, () => pan(page, x, y));
-  await page.locator('.plan-canvas').press('0');
-  await page.waitForTimeout(600);
-  // Zooming at the middle keeps the middle: the zoom is known, and so is where the disconnect comes to lie.
-  let zoom = Math.min((box.width - 72) / sheet.width, (box.height - 72) / sheet.height);
-  const zoomFrames = await frames(page, async () => {
+  const zoom = await frames(page, async () => {
     await page.mouse.move(x, y);
-    for (; zoom < 0.9; zoom *= Math.exp(0.16)) { await page.mouse.wheel(0, -100); await page.waitForTimeout(17); }
+    for (let i = 0; i < 16; i += 1) { await page.mouse.wheel(0, -100); await page.waitForTimeout(17); }
   });
-  await page.waitForTimeout(600);
+  await canvas.press('0');
+  await page.waitForTimeout(2000);
+  // The first mark in reading order is brought to the middle, at the least zoom at which marks are read: 6 pixels a foot.
+  await canvas.press('Tab');
+  await page.waitForTimeout(2000);
   const panNear = await frames(page, () => pan(page, x, y));
-  const startX = x + (device.at.x - sheet.width / 2) * zoom; const startY = y + (device.at.y - sheet.height / 2) * zoom;
+  const startX = x + (device.at.x - load.at.x) * 0.6; const startY = y + (device.at.y - load.at.y) * 0.6;
   await page.mouse.move(startX, startY);
   await page.mouse.down();
   await page.mouse.move(startX + 12, startY + 12);
-  await page.waitForTimeout(500);
+  await page.waitForTimeout(2000);
   const drag = await frames(page, async () => { for (let i = 0; i < 120; i += 1) await page.mouse.move(startX + 200 * Math.sin(i / 15), startY + 150 * Math.cos(i / 20)); });
-  await page.waitForTimeout(300);
+  await page.waitForTimeout(1500);
   const said = await page.getByTestId('plan-said').textContent();
   await page.mouse.up();
   // A drag that missed its mark, or was not checked, would be fast for nothing.
-  if (!/^DS-134: M-134 (pass|fail|marginal|judgement)/.test(said ?? '')) throw new Error(`the disconnect was not dragged and checked: '${said ?? ''}'`);
-  return { drag: percentile(drag, 0.95), panNear: percentile(panNear, 0.95), panWhole: percentile(panWhole, 0.5), zoom: percentile(zoomFrames, 0.5) };
+  if (!/^DS-100: M-100 (pass|fail|marginal|judgement)/.test(said ?? '')) throw new Error(`the disconnect was not dragged and checked: '${said ?? ''}'`);
+  return { drag: percentile(drag, 0.5), panNear: percentile(panNear, 0.5), panWhole: percentile(panWhole, 0.5), zoom: percentile(zoom, 0.5) };
 }
 
 /** There and back again, so that the view ends where it began. */
@@ -95,7 +98,7 @@ async function pan(page: Page, x: number, y: number): Promise<void> {
 
 /** Milliseconds between the frames that the page itself sees while something is done. */
 async function frames(page: Page, run: () => Promise<void>): Promise<number[]> {
-  await page.evaluate('globalThis.seenFrames = []; requestAnimationFrame(function tick(time) { if (!globalThis.seenFrames) return; globalThis.seenFrames.push(time); requestAnimationFrame(tick); });');
+  await page.evaluate('(() => { const own = globalThis.seenFrames = []; requestAnimationFrame(function tick(time) { if (globalThis.seenFrames !== own) return; own.push(time); requestAnimationFrame(tick); }); })()');
   await run();
   const times = await page.evaluate<number[]>('(() => { const seen = globalThis.seenFrames; globalThis.seenFrames = null; return seen; })()');
   return times.slice(1).map((time, i) => time - (times[i] ?? time));

@@ -54,6 +54,10 @@ describe('the view', () => {
     expect(revealed({ ...view, zoom: 0.1 }, far, 40, 1, limits).zoom).toBe(1);
   });
 
+  it('zooms in on a single mark that is too small to read', () => {
+    expect(revealed({ ...view, zoom: 0.1 }, { minX: 510, minY: 310, maxX: 510, maxY: 310 }, 40, 1, limits)).toMatchObject({ zoom: 1, centre: { x: 510, y: 310 } });
+  });
+
   it('zooms out when what is asked for is larger than the window', () => {
     const shown = revealed(view, { minX: 0, minY: 0, maxX: 4000, maxY: 100 }, 40, 1, limits);
     expect(shown.zoom).toBeCloseTo(720 / 4000);

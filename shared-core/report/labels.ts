@@ -121,10 +121,10 @@ function* candidatesOf(request: LabelRequest, gap: number): Generator<Candidate>
   }
 }
 
-/** 0 in the wanted direction, growing to 3.2 behind it. */
+/** 0 in the wanted direction, growing to 5.2 behind it: the other side of a wall is another room. */
 function turnedAway(towards: At | undefined, dx: number, dy: number): number {
   const length = towards ? Math.hypot(...towards) * Math.hypot(dx, dy) : 0;
-  return towards && length > 0 ? 1.6 * (1 - (towards[0] * dx + towards[1] * dy) / length) : 0;
+  return towards && length > 0 ? 2.6 * (1 - (towards[0] * dx + towards[1] * dy) / length) : 0;
 }
 
 const anchorOf = ({ beside }: LabelRequest): At => ('from' in beside ? [(beside.from[0] + beside.to[0]) / 2, (beside.from[1] + beside.to[1]) / 2] : beside.at);

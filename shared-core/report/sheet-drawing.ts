@@ -53,9 +53,9 @@ export function drawSheet(sheet: ReportSheet, measure: Measure, crowding?: (box:
   const bars = sheet.lines.filter((l) => l.blockedAt).map((l): Box => { const [x, y] = on(l.blockedAt as At); return { x: x - 4 * u, y: y - 4 * u, width: 8 * u, height: 8 * u }; });
   const plan = placeLabels(drafts.map((d) => d.request), {
     bounds, keepClear: [...boxes, ...bars], gap: 1.6 * u, ...(crowding ? { crowding } : {}),
-    // Sight lines and working spaces count double: a line must not seem to start at a label, nor a space to end there.
+    // Sight lines count double: a line must not seem to start at a label.
     rather: [...[...sheet.lines, ...sheet.lines].map((l) => [on(l.from), on(l.to)] as const), ...sheet.walls.flatMap((w) => w.points.slice(1).map((p, i) => [on(w.points[i] as At), on(p)] as const)),
-      ...[...sheet.bodies.map((b) => b.outline), ...sheet.spaces, ...sheet.spaces].flatMap((o) => o.map((p, i) => [on(p), on(o[(i + 1) % o.length] as At)] as const))],
+      ...[...sheet.bodies.map((b) => b.outline), ...sheet.spaces].flatMap((o) => o.map((p, i) => [on(p), on(o[(i + 1) % o.length] as At)] as const))],
   });
   const byId = new Map(drafts.map((d) => [d.request.id, d]));
   const leaders = plan.placed.flatMap((p) => (p.leader ? [path([move(...p.leader[0]), line(...p.leader[1])], { width: 0.5 * u })] : []));

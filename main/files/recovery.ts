@@ -4,7 +4,7 @@ import { z } from 'zod';
 import { FORMAT_VERSION, migrateProject, readDocument } from '../../shared-core/document/index';
 import type { Document } from '../../shared-core/document/index';
 import type { Outcome } from '../../shared-core/host-api';
-import { readWhole, SIZE_LIMIT } from './guard';
+import { fileStamp, readWhole, SIZE_LIMIT } from './guard';
 import { LIMITS, sha256 } from './plan-file';
 import { diskProblem, done } from './problems';
 import { saveAtomic } from './save-atomic';
@@ -45,16 +45,16 @@ export function openRecovery(folder: string, now: () => Date = () => new Date())
     if (!KEY.test(key)) throw new RangeError(`no recovery key: ${key}`);
     return join(folder, `${key}.journal`);
   };
-  const written = new Set<string>();
   const recovery: Recovery = {
     keep: async (work) => {
       try { await mkdir(join(folder, 'plans'), { recursive: true, mode: 0o700 }); } catch (error) { return diskProblem(error, 'Unsaved work could not be kept'); }
       for (const blob of blobsOf(work.document)) {
         const bytes = work.plans.get(blob);
-        if (!bytes || written.has(blob)) continue;
-        const saved = await saveAtomic(join(folder, 'plans', blob), bytes);
+        const path = join(folder, 'plans', blob);
+        // Asked of the disk each time: another window of the program may have tidied it away.
+        if (!bytes || (await fileStamp(path)) !== null) continue;
+        const saved = await saveAtomic(path, bytes);
         if (!saved.ok) return saved;
-        written.add(blob);
       }
       const savedAt = now().toISOString();
       const saved = await saveAtomic(journal(work.key), writeJournal(work, savedAt));
@@ -68,7 +68,7 @@ export function openRecovery(folder: string, now: () => Date = () => new Date())
     },
     drop: async (key) => {
       await unlink(journal(key)).catch(() => undefined);
-      await dropUnusedPlans(folder, written);
+      await dropUnusedPlans(folder);
     },
   };
   return recovery;
@@ -106,7 +106,7 @@ async function readJournal(folder: string, path: string, key: string): Promise<F
 }
 
 /** Plans that no journal mentions any more; a journal that cannot be read keeps all, in case a person can still mend it. */
-async function dropUnusedPlans(folder: string, written: Set<string>): Promise<void> {
+async function dropUnusedPlans(folder: string): Promise<void> {
   const used = new Set<string>();
   for (const name of await readdir(folder).catch(() => [])) {
     if (!name.endsWith('.journal')) continue;
@@ -116,7 +116,6 @@ async function dropUnusedPlans(folder: string, written: Set<string>): Promise<vo
   }
   for (const blob of await readdir(join(folder, 'plans')).catch(() => [])) {
     if (used.has(blob) || !/^[0-9a-f]{64}$/.test(blob)) continue;
-    written.delete(blob);
     await unlink(join(folder, 'plans', blob)).catch(() => undefined);
   }
 }

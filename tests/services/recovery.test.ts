@@ -1,4 +1,4 @@
-import { readdir, readFile, truncate, writeFile } from 'node:fs/promises';
+import { readdir, readFile, truncate, unlink, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { openRecovery, UNTITLED } from '../../main/files/recovery';
@@ -67,6 +67,16 @@ describe('unsaved work', () => {
     // The plan is written again when it is needed again.
     await recovery.keep({ key: 'one', name: 'one', base: null, ...one });
     expect((await recovery.find('one'))?.plans).toEqual(one.plans);
+  });
+
+  it('writes a plan again that was taken away meanwhile', async () => {
+    const folder = await scratchFolder();
+    const recovery = openRecovery(folder);
+    const { document, plans } = smallProject();
+    await recovery.keep({ key: 'works', name: 'Works', base: null, document, plans });
+    await unlink(join(folder, 'plans', [...plans.keys()][0] ?? ''));
+    await recovery.keep({ key: 'works', name: 'Works', base: null, document: renamed(document, 'later'), plans });
+    expect((await openRecovery(folder).find('works'))?.document.facts.name).toBe('later');
   });
 
   it('never leaves its folder, whatever the key', async () => {

@@ -1,9 +1,10 @@
-import { Gap, atLeast, atMost, given, round, ruleValue } from '../code-data/index';
+import { Gap, atLeast, atMost, given, round, row, ruleValue, table } from '../code-data/index';
 import type { Figure, Finding, Trace } from '../code-data/index';
 import { conductorName, setCarries, sizeIndex, sizeName } from './conductor';
 import { amps } from './case';
+import { showHorsepower } from './horsepower-text';
 import { lockedOf, motorOf, partClass } from './load';
-import { codeLetterFigure, lockedRotorFromKva, lockedRotorKva } from './motor';
+import { codeLetterFigure, fullLoadCurrent, lockedRotorFromKva, lockedRotorKva, voltageColumn } from './motor';
 import { overloadDevice, roundDown } from './protection';
 import { switchCircuitVolts, switchClass } from './rating';
 import { maybe, withMargin } from './selection';
@@ -76,21 +77,46 @@ const horsepowerRating: Question = { check: 'sizing.horsepower', title: 'Horsepo
   const { own, marked } = needs;
   const { volts } = s.circuit(t);
   const need = marked.value > own.value ? marked : own;
-  const words = marked.value > own.value ? `${own.value} hp at ${volts} V, counted as ${marked.value} hp on a switch marked at 240 V` : `${own.value} hp at ${volts} V`;
+  const words = marked.value > own.value ? `${showHorsepower(own.value)} hp at ${volts} V, counted as ${showHorsepower(marked.value)} hp on a switch marked at 240 V` : `${showHorsepower(own.value)} hp at ${volts} V`;
   if (s.isBreaker) return { verdict: 'pass', title: `${words}: a listed breaker needs no horsepower rating`, value: quantity(own), citations: [{ ...ruleValue('motor.disconnect.percent', t.basis).citation, text: 'NFPA 70 430.109(A)(2)' }] };
   const rated = s.data.ratedHorsepower;
   if (rated === undefined) {
     if (s.data.ratedAmperes !== undefined) return horsepowerOfFrame(t, s, need);
     const pick = s.switch(t);
     if (!pick.horsepower) throw new Gap('the horsepower of the switch is not known', ['horsepower rating of the switch']);
-    return { verdict: 'pass', title: `to be selected: ${words}; a typical ${pick.amperes.value} A switch has ${pick.horsepower.value} hp (verify on the nameplate)`, value: quantity(own), margin: spare(pick.horsepower.value, need.value, 'hp') };
+    return { verdict: 'pass', title: `to be selected: ${words}; a typical ${pick.amperes.value} A switch has ${showHorsepower(pick.horsepower.value)} hp${otherFuses(t, s, pick)} (verify on the nameplate)`, value: quantity(own), margin: spare(pick.horsepower.value, need.value, 'hp') };
   }
+  refuseImpossiblePlate(t, s, rated);
   const have = given('P_switch', rated, 'hp', 'nameplate', s.device.tag);
   const margin = spare(rated, need.value, 'hp');
   if (t.test('Horsepower is enough', 'ok = P_switch >= P_need', [have, { ...need, name: 'P_need' }])) return { verdict: 'pass', title: `${rated} hp rating covers ${words}`, value: quantity(have), margin };
   if (atLeast(rated, own.value)) return { verdict: 'judgement', title: `${rated} hp rating covers ${own.value} hp only if it is marked for ${volts} V (${words})`, value: quantity(have), margin, remedies: [`Confirm that the switch is marked ${own.value} hp or more at ${volts} V.`] };
   return { verdict: 'fail', title: `${rated} hp rating is below ${words}`, value: quantity(have), margin, remedies: [`Take a switch rated at least ${own.value} hp at ${volts} V.`] };
 } };
+
+/** What the same switch has with fuses that are not time-delay: the standard figure. */
+function otherFuses(t: Trace, s: Selection, pick: ReturnType<Selection['switch']>): string {
+  const circuit = s.circuit(t);
+  if (!s.fusible(t).value) return '';
+  const row = table('switch-horsepower').rows.find((r) => r.duty === pick.duty && r.class === pick.volts && r.construction === 'fusible' && r.amperes === pick.amperes.value && r.voltage === switchCircuitVolts(circuit.volts) && r.phases === circuit.phases);
+  return typeof row?.standard === 'number' ? ` with time-delay fuses and ${showHorsepower(row.standard)} hp with others` : '';
+}
+
+/** A fusible switch cannot be marked with more horsepower than 115 percent of its amperes carries; a listed unfused one may. */
+function refuseImpossiblePlate(t: Trace, s: Selection, rated: number): void {
+  const circuit = s.circuit(t);
+  const frame = s.data.ratedAmperes;
+  if (frame === undefined || circuit.phases === 'dc' || !s.fusible(t).value) return;
+  const column = maybe(() => voltageColumn(t, circuit.phases, circuit.volts));
+  const id = circuit.phases === 1 ? 'full-load-single-phase' : 'full-load-three-phase';
+  const printed = circuit.phases === 1 ? row(id, { horsepower: rated }) : row(id, { motor: 'induction', horsepower: rated });
+  const last = Math.max(...table(id).rows.map((r) => (column !== null && typeof r[column] === 'number' ? Number(r.horsepower) : 0)));
+  // A marking between the table rows, or beyond them, cannot be held against the amperes.
+  if (column === null || !printed.ok || rated > last) return;
+  const current = fullLoadCurrent(t, { horsepower: rated, voltage: circuit.volts, phases: circuit.phases }, 'I_plate');
+  const needs = t.compute('Amperes that the marked horsepower needs', 'I_pl = p / 100 x I_plate', [t.rule('motor.disconnect.percent', 'p'), current], 'A');
+  if (!atMost(needs.value, frame)) throw new Gap(`${rated} hp needs ${amps(needs)}, more than a fusible ${frame} A switch may be marked with`, ['horsepower rating on the nameplate of the switch']);
+}
 
 /** An entered ampere rating without its horsepower: what a typical switch of that rating has, to be verified. */
 function horsepowerOfFrame(t: Trace, s: Selection, need: Figure): Finding {

@@ -44,6 +44,15 @@ describe('40 hp at 460 V: amperes fit a 60 A frame, horsepower does not', () => 
     [{ fusible: true, ratedAmperes: 60, ratedHorsepower: 30 }, 'fail'], [{ fusible: true, ratedAmperes: 100, ratedHorsepower: 60 }, 'pass'], [{ fusible: true, ratedAmperes: 100, ratedHorsepower: 25 }, 'fail'],
     [{ fusible: false, ratedAmperes: 60, ratedHorsepower: 50, upstreamAmperes: 100, upstreamType: 'circuit-breaker' }, 'pass'],
   ])('%o is %s', (device, expected) => { expect(verdict(size(motor, device), 'sizing.horsepower')).toBe(expected); expect(verdict(size(motor, device), 'sizing.ampere-rating')).toBe('pass'); });
+  it('refuses a fusible plate of 50 hp on 60 A, which no exception covers', () => {
+    expect(verdict(size(motor, { fusible: true, ratedAmperes: 60, ratedHorsepower: 50 }), 'sizing.horsepower')).toBe('incomplete');
+    expect(find(size(motor, { fusible: true, ratedAmperes: 60, ratedHorsepower: 50 }), 'sizing.horsepower')?.title).toContain('74.75 A');
+  });
+  it('does not size a machine with hidden motors as if it had none', () => { expect(verdict(size({ kind: 'machine', nameplateAmperes: 62, phases: 3 }), 'sizing.horsepower')).toBe('incomplete'); });
+  it('asks above 1000 V, for a class below its range, and for direct-current fuses, in place of proposing', () => {
+    expect(verdict(size(motor, { fuseClass: 'L' }), 'sizing.fuse')).toBe('incomplete');
+    expect(find(size({ ...motor, horsepower: 100, voltage: 2300 }, {}, { system: { ...SYSTEM_480, voltage: 2400 as never, voltsToGround: 2400 as never } }), 'sizing.load-current')?.title).toContain('above the 1000 V');
+  });
   it('proposes 100 A', () => { expect(size(motor).summary).toMatchObject({ requiredAmperes: 59.8, switchAmperes: 100 }); });
   it('with other than time-delay fuses needs a larger frame', () => { expect(size(motor, { fuseClass: 'T' }).summary.switchAmperes).toBe(200); });
 });

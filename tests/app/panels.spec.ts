@@ -1,5 +1,5 @@
 import { AxeBuilder } from '@axe-core/playwright';
-import { copyFile, mkdtemp } from 'node:fs/promises';
+import { copyFile, mkdtemp, readFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from '@playwright/test';
@@ -205,6 +205,15 @@ test('what is no plan is refused with what to do, and the project stays as it wa
   await demo.keyboard.press('Escape');
   await expect(demo.getByRole('tab')).toHaveCount(1);
   await expect(demo.getByRole('button', { name: 'Nothing to undo' })).toBeDisabled();
+});
+
+test('the schedule leaves as CSV with what is on the screen', async ({ demo }) => {
+  await step(demo, 'Hand over').click();
+  const downloading = demo.waitForEvent('download');
+  await demo.getByRole('button', { name: 'Schedule as CSV' }).click();
+  const text = await readFile(await (await downloading).path(), 'utf8');
+  expect(text).toContain('DS-05');
+  expect(text).toContain('fail');
 });
 
 /** Text that its own box or the window cuts off without an ellipsis that says so. */

@@ -10,10 +10,13 @@ export function FirstNotes() {
   const seen = useUi((s) => s.notesSeen);
   const audit = useApp((s) => s.audit?.audit ?? null);
   const document = useApp((s) => s.document);
+  const done = useApp((s) => s.done);
   if (seen || !audit) return null;
   const failing = audit.pairs.find((p) => p.verdict === 'fail');
   const device = failing ? document.entities[failing.disconnect] : deviceLines(document, audit, 'worst')[0]?.device;
   if (device?.kind !== 'disconnect') return null;
+  // Who placed the device knows the way; a strip that comes up then would only push the plan aside.
+  if (done.some((edit) => edit.patches.some((p) => p.at === 'entity' && p.id === device.id && p.before === null))) return null;
   const goTo = (): void => {
     if (device.sheet !== store.getState().sheet) store.getState().showSheet(device.sheet);
     store.getState().select([device.id]);

@@ -40,7 +40,7 @@ function onPlain(event: KeyboardEvent): boolean {
     return true;
   }
   if (event.key === '?') { uiStore.getState().openDialog('help'); return true; }
-  if (event.key === '/') { document.querySelector<HTMLElement>('#plan-search')?.focus(); return true; }
+  if (event.key === '/') { uiStore.getState().setSearch(uiStore.getState().search ?? ''); document.querySelector<HTMLElement>('#plan-search')?.focus(); return true; }
   if (event.shiftKey || event.key.length !== 1) return false;
   const tool = toolOfKey(event.key);
   if (!tool || store.getState().sheet === null) return false;

@@ -27,11 +27,13 @@ function StepPane() {
 function Search() {
   const search = useUi((s) => s.search);
   const box = useRef<HTMLInputElement>(null);
+  // Not on focus alone: Tab passes here on its way to the step's own fields, which the list would take away.
+  const open = (): void => { if (search === null) uiStore.getState().setSearch(''); };
   return (
     <div className="search">
       <input ref={box} id="plan-search" type="search" placeholder={words.list.search} aria-label={words.list.searchLabel} aria-keyshortcuts="/" value={search ?? ''} autoComplete="off" spellCheck={false}
-        onFocus={() => { if (search === null) uiStore.getState().setSearch(''); }} onChange={(event) => { uiStore.getState().setSearch(event.target.value); }}
-        onKeyDown={(event) => { if (event.key === 'Escape') { event.stopPropagation(); uiStore.getState().setSearch(null); box.current?.blur(); } }} />
+        onClick={open} onChange={(event) => { uiStore.getState().setSearch(event.target.value); }}
+        onKeyDown={(event) => { if (event.key === 'ArrowDown' || event.key === 'Enter') open(); else if (event.key === 'Escape') { event.stopPropagation(); uiStore.getState().setSearch(null); box.current?.blur(); } }} />
       {search !== null && <button type="button" className="quiet" onClick={() => { uiStore.getState().setSearch(null); }}>{words.list.back}</button>}
     </div>
   );

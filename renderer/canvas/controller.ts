@@ -22,7 +22,7 @@ import { forgetWidths, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
 import { paintRegion, paintRoom } from './paint-place';
 import { isLongEnough, paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
-import { paintSpace } from './paint-space';
+import { paintAreaName, paintSpace } from './paint-space';
 import { pickAt, pickWithin, readingOrder } from './pick';
 import { LEGIBLE_SYMBOL, symbolPixels } from './symbol-place';
 import type { Picture } from './picture';
@@ -230,7 +230,7 @@ export class CanvasController {
       const box = grown(seen, 0.5 * (seen.maxX - seen.minX));
       const marks = visibleMarks(this.index, { ...this.view, width: this.view.width * 2, height: this.view.height * 2 }, symbol);
       const near = this.settledSight.pairs.filter((p) => isLongEnough(p, this.view));
-      this.labels = layOutLabels({ zoom: this.view.zoom, box: joined(box, boxOfEntities(marks) ?? box), marks, sight: { ...this.settledSight, pairs: near }, symbol, chosen: new Set(this.store.getState().selection), width: textWidth });
+      this.labels = layOutLabels({ zoom: this.view.zoom, box: joined(box, boxOfEntities(marks) ?? box), marks, spaces: this.index.entitiesIn(box).filter((e) => e.kind === 'area' || e.kind === 'obstruction'), sight: { ...this.settledSight, pairs: near }, symbol, chosen: new Set(this.store.getState().selection), width: textWidth });
     }
     this.scheduler.ask('marks', 'hand');
   }
@@ -387,7 +387,7 @@ export class CanvasController {
     const moved = [...this.moving].map((id) => preview.entities[id]).filter((e): e is Entity => e !== undefined && e.sheet === sheet.id && isMark(e));
     const seen = visibleBox(this.view);
     this.handLabels = moved.length > 40 ? NO_LABELS
-      : layOutLabels({ zoom: this.view.zoom, box: seen, marks: moved, sight: this.liveSight, symbol, chosen: this.moving, width: textWidth });
+      : layOutLabels({ zoom: this.view.zoom, box: seen, marks: moved, spaces: [], sight: this.liveSight, symbol, chosen: this.moving, width: textWidth });
   }
   private concerned: ReadonlySet<Id> = new Set();
 
@@ -431,6 +431,7 @@ export class CanvasController {
     const pairs = sight.pairs.filter((p) => isSettled(p.disconnect) && inSight(p));
     const style = { view, document, symbol, chosen: selection };
     paintRegion(context, this.place, view, ratio);
+    for (const [id, place] of labels.areas) paintAreaName(context, document.entities[id], place, view);
     paintUnproved(context, sight.unproved.filter((u) => isSettled(u.disconnect) && inSight(u)), view);
     paintBlockers(context, pairs.filter((p) => selection.has(p.disconnect) || selection.has(p.load)), style);
     paintSightLines(context, pairs, style);

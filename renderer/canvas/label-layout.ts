@@ -1,7 +1,7 @@
 import { placeLabels } from '../../shared-core/report/index';
 import type { At, LabelRequest } from '../../shared-core/report/index';
-import type { Disconnect, Entity, Id, Point } from '../../shared-core/document/index';
-import { grown, pointAt } from '../tools/plan-geometry';
+import type { Area, Disconnect, Entity, Id, Point } from '../../shared-core/document/index';
+import { boxOf, grown, pointAt, pointsOf } from '../tools/plan-geometry';
 import type { Box } from '../tools/plan-geometry';
 import { labelText } from './shown-sight';
 import type { ShownSight } from './shown-sight';
@@ -14,14 +14,20 @@ export interface LabelLayout {
   readonly tags: ReadonlyMap<Id, TagPlace>;
   /** Middle of a sight line's label on the sheet, by the pair's key; and the point of its line, when it had to move off it. */
   readonly lines: ReadonlyMap<string, { readonly at: Point; readonly leaderTo: Point | null }>;
+  /** Middle of an area's label on the sheet; an area whose label found no room has none. */
+  readonly areas: ReadonlyMap<Id, Point>;
 }
-export const NO_LABELS: LabelLayout = { tags: new Map(), lines: new Map() };
+export const NO_LABELS: LabelLayout = { tags: new Map(), lines: new Map(), areas: new Map() };
 
 export const TAG_SIZE = 12.5;
 export const NAME_SIZE = 12;
 export const DISTANCE_SIZE = 12;
+export const AREA_SIZE = 11;
+
+export const areaWords = (area: Area): string => [area.label, area.environments.join(', ')].filter(Boolean).join(': ');
+
 /** Longest leader of a distance label, pixels. */
-const FAR = 90;
+const FAR = 64;
 
 /** 'M-204 mill': the tag in bold, then the name. */
 export function tagWords(entity: Entity): { tag: string; name: string } {
@@ -34,6 +40,8 @@ export interface LayoutInput {
   /** Part of the sheet to label, sheet units. */
   readonly box: Box;
   readonly marks: readonly Entity[];
+  /** Areas to name, and obstructions whose names to keep off. */
+  readonly spaces: readonly Entity[];
   readonly sight: ShownSight;
   readonly symbol: number;
   readonly chosen: ReadonlySet<Id>;
@@ -41,7 +49,7 @@ export interface LayoutInput {
 }
 
 /** Places tags and distance labels so that none covers another or a symbol. Works in pixels of the present zoom, free of panning. */
-export function layOutLabels({ zoom, box, marks, sight, symbol, chosen, width }: LayoutInput): LabelLayout {
+export function layOutLabels({ zoom, box, marks, spaces, sight, symbol, chosen, width }: LayoutInput): LabelLayout {
   const requests: LabelRequest[] = []; const keepClear: { x: number; y: number; width: number; height: number }[] = [];
   const centres = new Map<Id, At>();
   const square = (x: number, y: number, half: number): void => { keepClear.push({ x: x - half, y: y - half, width: 2 * half, height: 2 * half }); };
@@ -56,6 +64,19 @@ export function layOutLabels({ zoom, box, marks, sight, symbol, chosen, width }:
     const wide = width(tag, TAG_SIZE, true) + (name ? width(name, NAME_SIZE, false) + 5 : 0);
     requests.push({ id: `tag ${mark.id}`, width: wide + 4, height: TAG_SIZE + 3, beside: { at, clear: symbol * 0.62 }, rank: mark.kind === 'disconnect' ? 3 : 2 });
   }
+  for (const space of spaces) {
+    const corner = boxOf(pointsOf(space));
+    if (space.kind === 'obstruction') {
+      // Its name stands in its middle: distances keep off it.
+      const half = width(space.label, AREA_SIZE, false) / 2 + 22;
+      const x = ((corner.minX + corner.maxX) / 2) * zoom; const y = ((corner.minY + corner.maxY) / 2) * zoom;
+      if (2 * half < (corner.maxX - corner.minX) * zoom) keepClear.push({ x: x - half, y: y - 7, width: 2 * half, height: 14 });
+    } else if (space.kind === 'area') {
+      const wide = width(areaWords(space), AREA_SIZE, false) + 6;
+      if (wide < 12 || wide > (corner.maxX - corner.minX) * zoom) continue;
+      requests.push({ id: `area ${space.id}`, width: wide, height: AREA_SIZE + 3, beside: { from: [corner.minX * zoom + wide / 2 + 4, corner.maxY * zoom - 11], to: [corner.maxX * zoom - wide / 2 - 4, corner.maxY * zoom - 11] }, rank: -1 });
+    }
+  }
   const lines: (readonly [At, At])[] = [];
   for (const pair of sight.pairs) {
     const from: At = [pair.from.x * zoom, pair.from.y * zoom]; const to: At = [pair.to.x * zoom, pair.to.y * zoom];
@@ -67,7 +88,7 @@ export function layOutLabels({ zoom, box, marks, sight, symbol, chosen, width }:
   }
   const room = grown({ minX: box.minX * zoom, minY: box.minY * zoom, maxX: box.maxX * zoom, maxY: box.maxY * zoom }, 20);
   const { placed } = placeLabels(requests, { bounds: { x: room.minX, y: room.minY, width: room.maxX - room.minX, height: room.maxY - room.minY }, keepClear, rather: lines, gap: 3 });
-  const tags = new Map<Id, TagPlace>(); const linePlaces = new Map<string, { at: Point; leaderTo: Point | null }>();
+  const areas = new Map<Id, Point>(); const tags = new Map<Id, TagPlace>(); const linePlaces = new Map<string, { at: Point; leaderTo: Point | null }>();
   for (const label of placed) {
     const x = label.box.x + label.box.width / 2; const y = label.box.y + label.box.height / 2;
     if (label.id.startsWith('line ')) {
@@ -77,13 +98,14 @@ export function layOutLabels({ zoom, box, marks, sight, symbol, chosen, width }:
       linePlaces.set(label.id.slice(5), { at: pointAt(x / zoom, y / zoom), leaderTo: to ? pointAt(to[0] / zoom, to[1] / zoom) : null });
       continue;
     }
+    if (label.id.startsWith('area ')) { if (!label.leader) areas.set(label.id.slice(5), pointAt(x / zoom, y / zoom)); continue; }
     const id = label.id.slice(4);
     const at = centres.get(id);
     if (!at) continue;
     const leader = label.leader ? [[label.leader[0][0] - at[0], label.leader[0][1] - at[1]], [label.leader[1][0] - at[0], label.leader[1][1] - at[1]]] as const : null;
     tags.set(id, { dx: x - at[0], dy: y - at[1], leader });
   }
-  return { tags, lines: linePlaces };
+  return { tags, lines: linePlaces, areas };
 }
 
 function statusPlaceOf(disconnect: Disconnect, at: At, symbol: number): At {

@@ -5,7 +5,8 @@ import type { PlanIndex } from '../tools/plan-index';
 import { inkOf, paintHaloText, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
 import type { Picture } from './picture';
-import { visibleBox } from './view';
+import { AREA_SIZE, areaWords } from './label-layout';
+import { toScreen, visibleBox } from './view';
 import type { View } from './view';
 import { wallShape } from './wall-shape';
 import type { Gap } from './wall-shape';
@@ -63,11 +64,13 @@ function paintAreas(context: Context, areas: readonly Area[], { view }: SpaceSce
   context.beginPath();
   for (const area of areas) trace(context, view, area.outline, true);
   context.strokeStyle = inkOf('order'); context.lineWidth = 1.1; context.setLineDash([2, 3]); context.stroke(); context.setLineDash([]);
-  for (const area of areas) {
-    const text = [area.label, area.environments.join(', ')].filter(Boolean).join(': ');
-    const box = screenBox(view, area.outline);
-    if (text && textWidth(text, 11, false) + 12 < box.maxX - box.minX) paintHaloText(context, box.maxX - 6, box.maxY - 10, text, 11, false, 'order', 'right');
-  }
+}
+
+/** What an area's surroundings are, where the layout found room for the words. */
+export function paintAreaName(context: Context, area: Entity | undefined, place: Point, view: View): void {
+  if (area?.kind !== 'area') return;
+  const at = toScreen(view, place);
+  paintHaloText(context, at.x, at.y, areaWords(area), AREA_SIZE, false, 'order', 'center');
 }
 
 function screenBox(view: View, points: readonly Point[]): ReturnType<typeof boxOf> {

@@ -8,7 +8,7 @@ import ts from 'typescript';
 
 const root = new URL('../..', import.meta.url).pathname;
 const TARGETS = [...readdirSync(join(root, 'shared-core/sizing')).filter((f) => f.endsWith('.ts') && !/index|types/.test(f)).map((f) => `shared-core/sizing/${f}`), 'shared-core/code-data/tables/rules.ts', 'shared-core/code-data/formula.ts', 'shared-core/code-data/trace.ts', 'shared-core/code-data/table.ts'];
-const TESTS = ['tests/unit/sizing-device.test.ts', 'tests/unit/sizing-rules.test.ts', 'tests/unit/sizing-enclosure.test.ts', 'tests/unit/sizing-examples.test.ts', 'tests/unit/sizing-golden.test.ts', 'tests/unit/load-text.test.ts', 'tests/properties/sizing.test.ts', 'tests/tables'];
+const TESTS = ['tests/unit/sizing-device.test.ts', 'tests/unit/sizing-rules.test.ts', 'tests/unit/sizing-enclosure.test.ts', 'tests/unit/sizing-examples.test.ts', 'tests/unit/sizing-golden.test.ts', 'tests/unit/sizing-edges.test.ts', 'tests/unit/load-text.test.ts', 'tests/properties/sizing.test.ts', 'tests/tables'];
 
 interface Mutant { readonly file: string; readonly line: number; readonly from: number; readonly to: number; readonly before: string; readonly after: string }
 

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { HostServices, Outcome } from '../shared-core/host-api';
-import { createPlanShelf } from './exchange/index';
+import { createPlanShelf, readListFile, readTableText } from './exchange/index';
 import type { OpenOptions } from './exchange/index';
 import { done, failed } from './files/problems';
 
@@ -13,7 +13,15 @@ export interface PlanCallsOptions {
   readonly withJob: <T>(job: string | undefined, work: (options: OpenOptions) => Promise<Outcome<T>>) => Promise<Outcome<T>>;
 }
 
-type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planBytes'>;
+type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planBytes' | 'offerWalls' | 'readList'>;
+
+function readPasted(text: string) {
+  try {
+    return done({ name: 'Pasted cells', cells: readTableText(text) });
+  } catch {
+    return failed('too-large', 'The pasted cells are too many to read.', 'Paste fewer rows, or open the list as a file.');
+  }
+}
 
 /** The calls that bring a plan in and show it. */
 export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanCalls {
@@ -37,6 +45,20 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
       return opened.ok ? done({ tile: opened.value.tile, levels: [...opened.value.levels], warnings: [...opened.value.warnings] }) : opened;
     },
     planTile: async ({ blob, page, level, column, row }) => shelf.tile(blob, page, level, column, row),
+    offerWalls: async ({ blob, page, thickness, shortest, job }) => {
+      const bytes = plans.get(blob);
+      if (!bytes) return noPlan();
+      const found = await withJob(job, (options) => shelf.walls(blob, bytes, page, { thickness, shortest }, options));
+      return found.ok ? done({ walls: found.value }) : found;
+    },
+    readList: async ({ file, text }) => {
+      if (text !== undefined) return readPasted(text);
+      if (file === undefined) return failed('no-file', 'There is no list to read.', 'Choose a file or paste cells.');
+      return withFile(file, async ({ name, bytes }) => {
+        const cells = bytes === null ? failed('not-a-list', `“${name}” was opened as a project.`, 'Choose it again as a list.') : await readListFile(bytes, name);
+        return cells.ok ? done({ name, cells: cells.value }) : cells;
+      });
+    },
     planBytes: async ({ blob }) => {
       const bytes = plans.get(blob);
       return bytes ? shelf.drawable(blob, bytes) : noPlan();

@@ -69,6 +69,14 @@ export const hostApi = {
   /** Makes (or finds) the tile pyramid of one page. */
   openPlan: call(z.object({ blob, page: z.number().int().min(0), layersOff: z.array(z.string()).optional(), password: z.string().max(200).optional(), job }), pyramid),
   planTile: call(z.object({ blob, page: z.number().int().min(0), level: z.number().int().min(0), column: z.number().int().min(0), row: z.number().int().min(0) }), z.object({ media: z.string(), bytes })),
+  /**
+   * Walls that the plan itself shows, offered for review: nothing becomes a wall unasked. Sheet units.
+   * thickness is the thinnest and thickest wall to look for; shortest leaves out shorter pieces.
+   */
+  offerWalls: call(z.object({ blob, page: z.number().int().min(0), thickness: pair, shortest: z.number().positive(), job }),
+    z.object({ walls: z.array(z.object({ x1: z.number(), y1: z.number(), x2: z.number(), y2: z.number(), thickness: z.number(), layer: z.string().optional() })) })),
+  /** An equipment list as rows of text cells, from an offered file or from pasted text; shared-core/exchange reads the cells. */
+  readList: call(z.object({ file: token.optional(), text: z.string().max(2_000_000).optional() }), z.object({ name: z.string(), cells: z.array(z.array(z.string())) })),
   /** The bytes to draw a sheet from, sharp at any zoom: the original, or for a drawing file the PDF page made of it. */
   planBytes: call(z.object({ blob }), z.object({ media: z.string(), bytes, password: z.string().nullable() })),
   exportPdf: call(z.object({ document, sheets: z.array(z.string()).optional(), job }), download),

@@ -1,5 +1,6 @@
-export { drawablePlan, inspectPlan, openPlanPage, planTile } from './plan';
+export { drawablePlan, inspectPlan, offerWalls, openPlanPage, planTile, readListFile } from './plan';
 export type { OpenOptions, PlanFacts } from './plan';
+export { readTableText } from './read-table';
 export { createPlanShelf } from './plan-shelf';
 export type { PlanShelf } from './plan-shelf';
 export type { Pyramid } from './pyramid';

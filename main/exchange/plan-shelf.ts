@@ -1,4 +1,4 @@
-import { drawablePlan, inspectPlan, openPlanPage, planTile } from './plan';
+import { drawablePlan, inspectPlan, offerWalls, openPlanPage, planTile } from './plan';
 import type { OpenOptions, PlanFacts } from './plan';
 import type { Outcome } from '../../shared-core/host-api';
 import type { Pyramid } from './pyramid';
@@ -11,6 +11,7 @@ export interface PlanShelf {
   open(blob: string, bytes: Uint8Array, name: string, page: number, options: OpenOptions): Promise<Outcome<Pyramid>>;
   /** A tile of a page opened before; 'not-open' when it must be opened (again) first. */
   tile(blob: string, page: number, level: number, column: number, row: number): Outcome<{ media: string; bytes: Uint8Array }>;
+  walls(blob: string, bytes: Uint8Array, page: number, limits: Parameters<typeof offerWalls>[2], options: OpenOptions): ReturnType<typeof offerWalls>;
   /** What a sheet can be drawn from at any zoom, with the password that opened it in this session. */
   drawable(blob: string, bytes: Uint8Array): Promise<Outcome<{ media: string; bytes: Uint8Array; password: string | null }>>;
 }
@@ -55,6 +56,7 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
       if (!kept) return { ok: false, problem: { code: 'not-open', what: 'This sheet is not open any more.', todo: 'Open it again.' } };
       return planTile(kept.pyramid, level, column, row);
     },
+    walls: (blob, bytes, page, limits, options) => offerWalls(bytes, page, limits, { ...options, password: passwords.get(blob) }),
     async drawable(blob, bytes) {
       const made = drawings.get(blob) ?? await drawablePlan(bytes, 'The plan');
       if (made.ok && made.value.bytes !== bytes) drawings.set(blob, made);

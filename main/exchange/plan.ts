@@ -1,5 +1,7 @@
 import { planMedia } from '../../shared-core/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
+import type { WallCandidate } from '../../shared-core/offer/index';
+import type { WallLimits } from './find-walls';
 import { JOB_LIMITS, runTask } from './job';
 import type { JobOptions } from './job';
 import type { Pyramid } from './pyramid';
@@ -45,6 +47,20 @@ export async function drawablePlan(bytes: Uint8Array, name: string, options: Job
   if (media !== 'image/vnd.dxf') return { ok: true, value: { media: media ?? 'application/octet-stream', bytes } };
   const made = await runTask<Uint8Array>({ kind: 'drawable', bytes, name }, JOB_LIMITS.inspectSeconds, options);
   return made.ok ? { ok: true, value: { media: 'application/pdf', bytes: made.value } } : made;
+}
+
+/**
+ * Walls that a sheet shows, in its sheet units, longest first; offered for review.
+ * @param limits  thinnest and thickest wall and shortest piece, sheet units, all above 0
+ */
+export function offerWalls(bytes: Uint8Array, page: number, limits: WallLimits, options: OpenOptions & { readonly name?: string } = {}): Promise<Outcome<WallCandidate[]>> {
+  const { name = 'The plan', password } = options;
+  return runTask<WallCandidate[]>({ kind: 'walls', bytes, name, password, page, thickness: limits.thickness, shortest: limits.shortest }, JOB_LIMITS.openSeconds, options);
+}
+
+/** An equipment list (XLSX, CSV, TSV) as rows of text cells. */
+export function readListFile(bytes: Uint8Array, name: string, options: JobOptions = {}): Promise<Outcome<string[][]>> {
+  return runTask<string[][]>({ kind: 'table', bytes, name }, JOB_LIMITS.inspectSeconds, options);
 }
 
 /** One tile of an opened page. Column and row count from the upper left; level 0 is the finest. */

@@ -1,4 +1,5 @@
 import { drawingSheets, readDxf } from '../../shared-core/exchange/index';
+import type { DrawingSheet } from '../../shared-core/exchange/index';
 import { drawingPdf } from './drawing-pdf';
 import { dxfPairs } from './dxf-pairs';
 import { PlanRefused } from './problems';
@@ -12,6 +13,9 @@ function sheetsOf(bytes: Uint8Array) {
   if (sheets.length === 0) throw new PlanRefused('empty-drawing');
   return { file, sheets };
 }
+
+/** The sheets of a drawing, model first. */
+export const dxfSheets = (bytes: Uint8Array): DrawingSheet[] => sheetsOf(bytes).sheets;
 
 const asPdf = ({ file, sheets }: ReturnType<typeof sheetsOf>): Promise<Uint8Array> =>
   drawingPdf(sheets, (layer) => file.layers.get(layer.toLowerCase())?.visible ?? true);

@@ -78,13 +78,13 @@ interface Canvas { readonly width: number; readonly height: number; data(): Buff
 export interface PdfPicture { readonly pixels: Buffer; readonly width: number; readonly height: number; readonly sheetWidth: number; readonly warnings: readonly string[] }
 
 /** Draws a page upright on white. Layers named in layersOff are hidden and all others shown; without it the file decides. */
-export function drawPdfPage(bytes: Uint8Array, index: number, options: { readonly password?: string; readonly layersOff?: readonly string[]; readonly scale?: number }): Promise<PdfPicture> {
+export function drawPdfPage(bytes: Uint8Array, index: number, options: { readonly password?: string; readonly layersOff?: readonly string[]; readonly longSide?: number }): Promise<PdfPicture> {
   return withPdf(bytes, options.password, async (pdf, warnings) => {
     if (index >= pdf.numPages) throw new PlanRefused('page-missing');
     const page = await pdf.getPage(index + 1).catch(() => { throw new PlanRefused('damaged', `Page ${index + 1} cannot be read.`); });
     const sheet = page.getViewport({ scale: 1 });
     if (!(sheet.width > 0 && sheet.height > 0)) throw new PlanRefused('damaged', `Page ${index + 1} has no area.`);
-    const viewport = page.getViewport({ scale: options.scale ?? baseScale(sheet.width, sheet.height) });
+    const viewport = page.getViewport({ scale: options.longSide ? options.longSide / Math.max(sheet.width, sheet.height) : baseScale(sheet.width, sheet.height) });
     const width = Math.max(1, Math.round(viewport.width));
     const height = Math.max(1, Math.round(viewport.height));
     const config = await pdf.getOptionalContentConfig();

@@ -1,6 +1,9 @@
 import { planMedia } from '../../shared-core/exchange/index';
 import type { PlanMedia } from '../../shared-core/exchange/index';
+import type { WallCandidate } from '../../shared-core/offer/index';
 import type { Outcome } from '../../shared-core/host-api';
+import { findWalls } from './find-walls';
+import type { WallLimits } from './find-walls';
 import { outcomeOf, PlanRefused } from './problems';
 import type { Pyramid } from './pyramid';
 import { buildDxf, dxfAsPdf, inspectDxf } from './read-dxf';
@@ -8,6 +11,8 @@ import { buildPdf, inspectPdf } from './read-pdf';
 import { buildRaster, inspectRaster } from './read-raster';
 import type { PlanPage } from './read-raster';
 import { buildSvg, inspectSvg } from './read-svg';
+import { readTable } from './read-table';
+import type { TableCells } from './read-table';
 
 export interface PlanFacts { readonly media: PlanMedia; readonly pages: readonly PlanPage[] }
 
@@ -15,7 +20,9 @@ export interface PlanFacts { readonly media: PlanMedia; readonly pages: readonly
 export type Task =
   | { readonly kind: 'inspect'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string }
   | { readonly kind: 'open'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] }
-  | { readonly kind: 'drawable'; readonly bytes: Uint8Array; readonly name: string };
+  | { readonly kind: 'drawable'; readonly bytes: Uint8Array; readonly name: string }
+  | { readonly kind: 'table'; readonly bytes: Uint8Array; readonly name: string }
+  | ({ readonly kind: 'walls'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number } & WallLimits);
 
 /** A stretch of work: progress runs from `from` to `to` in about so many seconds. */
 export type Announce = (stage: { readonly note: string; readonly from: number; readonly to: number; readonly seconds: number }) => void;
@@ -56,12 +63,19 @@ async function open(task: Extract<Task, { kind: 'open' }>, announce: Announce): 
   }
 }
 
-export function perform(task: Task, announce: Announce): Promise<Outcome<PlanFacts | Pyramid | Uint8Array>> {
-  return outcomeOf<PlanFacts | Pyramid | Uint8Array>(task.name, () => {
+/** What a task answers. */
+export type Answer = PlanFacts | Pyramid | Uint8Array | TableCells | WallCandidate[];
+
+export function perform(task: Task, announce: Announce): Promise<Outcome<Answer>> {
+  return outcomeOf<Answer>(task.name, () => {
     switch (task.kind) {
       case 'inspect': return inspect(task);
       case 'open': return open(task, announce);
       case 'drawable': return dxfAsPdf(task.bytes);
+      case 'table': return readTable(task.bytes);
+      case 'walls':
+        announce({ note: 'Looking for walls', from: 0, to: 0.95, seconds: 8 });
+        return findWalls(task.bytes, mediaOf(task.bytes), task.page, task, task.password);
     }
   });
 }

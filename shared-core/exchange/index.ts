@@ -9,3 +9,5 @@ export type { DrawingSheet } from './dxf/sheets';
 export type { DrawingMark } from './dxf/marks';
 export { plainSvg } from './svg';
 export type { PlainSvg, SvgRefusal } from './svg';
+export { compareEquipment, guessColumns, LIST_FIELDS, readEquipment, writeEquipment } from './equipment-list';
+export type { Cells, CellError, ColumnMap, ListChange, ListField, ListRow } from './equipment-list';

@@ -1,0 +1,51 @@
+import sharp from 'sharp';
+import type { PlanMedia } from '../../shared-core/exchange/index';
+import { wallsFromLines, wallsFromScan } from '../../shared-core/offer/index';
+import type { PlanLine, WallCandidate } from '../../shared-core/offer/index';
+import { PlanRefused } from './problems';
+import { dxfSheets } from './read-dxf';
+import { drawPdfPage } from './read-pdf';
+import { bitmapOf, scanBitmap } from './scan-bitmap';
+
+/** Thinnest and thickest wall, and the shortest piece, sheet units. */
+export interface WallLimits { readonly thickness: readonly [number, number]; readonly shortest: number }
+
+/** Lines this share of the thinnest wall apart count as one. */
+const SLACK = 0.15;
+/** A PDF page is looked at with so many picture elements along its long side. */
+const LOOKED_AT = 3400;
+
+const scaled = (walls: readonly WallCandidate[], factor: number): WallCandidate[] =>
+  walls.map((wall) => ({ ...wall, x1: wall.x1 * factor, y1: wall.y1 * factor, x2: wall.x2 * factor, y2: wall.y2 * factor, thickness: wall.thickness * factor }));
+
+/** Walls of a drawing from its own lines; hatching, text and dimensions have no lines of wall kind. */
+function fromDrawing(bytes: Uint8Array, page: number, { thickness, shortest }: WallLimits): WallCandidate[] {
+  const sheet = dxfSheets(bytes)[page];
+  if (!sheet) throw new PlanRefused('page-missing');
+  const lines: PlanLine[] = [];
+  for (const mark of sheet.parts.flatMap((part) => part.marks)) {
+    if (mark.kind !== 'line' || mark.source === 'HATCH') continue;
+    mark.points.slice(1).forEach(([x2, y2], i) => {
+      const [x1, y1] = mark.points[i]!;
+      lines.push({ x1, y1: sheet.height - y1, x2, y2: sheet.height - y2, layer: mark.layer });
+    });
+  }
+  return wallsFromLines(lines, { thickness, shortest, slack: thickness[0] * SLACK });
+}
+
+/** Walls that a sheet shows, in its sheet units. */
+export async function findWalls(bytes: Uint8Array, media: PlanMedia, page: number, limits: WallLimits, password?: string): Promise<WallCandidate[]> {
+  if (media === 'image/vnd.dxf') return fromDrawing(bytes, page, limits);
+  if (media === 'image/svg+xml') throw new PlanRefused('unsupported', 'Walls are not looked for in SVG.');
+  const { bitmap, factor } = media === 'application/pdf' ? await fromPage(bytes, page, password) : await scanBitmap(bytes, media, page);
+  const [thin, thick] = limits.thickness;
+  const found = wallsFromScan(bitmap, { thickness: [thin / factor, thick / factor], shortest: limits.shortest / factor, slack: Math.max(2, (thin / factor) * SLACK) });
+  return scaled(found, factor);
+}
+
+async function fromPage(bytes: Uint8Array, page: number, password?: string): ReturnType<typeof scanBitmap> {
+  const drawn = await drawPdfPage(bytes, page, { ...(password === undefined ? {} : { password }), longSide: LOOKED_AT });
+  const { data, info } = await sharp(drawn.pixels, { raw: { width: drawn.width, height: drawn.height, channels: 4 }, limitInputPixels: false }).removeAlpha().raw().toBuffer({ resolveWithObject: true });
+  const { bitmap, factor } = bitmapOf(data, info);
+  return { bitmap, factor: (factor * drawn.sheetWidth) / drawn.width };
+}

@@ -1,0 +1,75 @@
+import { unzipSync } from 'fflate';
+import ExcelJS from 'exceljs';
+import Papa from 'papaparse';
+import { PlanRefused } from './problems';
+
+/** A table as text cells, row by row; rows may differ in length. */
+export type TableCells = string[][];
+
+export const TABLE_LIMITS = { rows: 5000, columns: 100, unpackedBytes: 60e6, cell: 2000 } as const;
+
+const isZip = (bytes: Uint8Array): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b && bytes[2] === 0x03;
+
+function limited(rows: TableCells): TableCells {
+  if (rows.length > TABLE_LIMITS.rows) throw new PlanRefused('too-large', `It has ${rows.length} rows; at most ${TABLE_LIMITS.rows} are read.`);
+  return rows.map((row) => row.slice(0, TABLE_LIMITS.columns).map((text) => text.slice(0, TABLE_LIMITS.cell)));
+}
+
+/** A spreadsheet is a zip; what it unpacks to is added up before anything is unpacked. */
+function refuseBomb(bytes: Uint8Array): void {
+  let total = 0;
+  unzipSync(bytes, { filter: (file) => { total += file.originalSize; return false; } });
+  if (total > TABLE_LIMITS.unpackedBytes) throw new PlanRefused('too-large', `It unpacks to ${Math.round(total / 1e6)} MB.`);
+}
+
+/** What a cell shows; formulas give their stored result and are never computed. */
+function shown(value: ExcelJS.CellValue): string {
+  if (value === null || value === undefined) return '';
+  if (value instanceof Date) return value.toISOString().slice(0, 10);
+  if (typeof value !== 'object') return String(value);
+  if ('richText' in value) return value.richText.map((part) => part.text).join('');
+  if ('result' in value) return shown(value.result);
+  if ('text' in value) return shown(value.text);
+  return '';
+}
+
+async function readWorkbook(bytes: Uint8Array): Promise<TableCells> {
+  const workbook = new ExcelJS.Workbook();
+  try {
+    refuseBomb(bytes);
+    await workbook.xlsx.load(bytes.slice().buffer);
+  } catch (fault) {
+    throw fault instanceof PlanRefused ? fault : new PlanRefused('not-a-list', 'It looks like a spreadsheet but cannot be read as XLSX.');
+  }
+  const sheet = workbook.worksheets.find((each) => each.actualRowCount > 0);
+  if (!sheet) throw new PlanRefused('not-a-list', 'It holds no sheet with cells.');
+  if (sheet.rowCount > TABLE_LIMITS.rows) throw new PlanRefused('too-large', `It has ${sheet.rowCount} rows; at most ${TABLE_LIMITS.rows} are read.`);
+  const rows: TableCells = [];
+  for (let r = 1; r <= sheet.rowCount; r++) {
+    const row = sheet.getRow(r);
+    rows.push(Array.from({ length: Math.min(sheet.columnCount, TABLE_LIMITS.columns) }, (_, c) => shown(row.getCell(c + 1).value).trim()));
+  }
+  return rows;
+}
+
+/** Reads pasted cells or the text of a CSV or TSV file; the separator (comma, semicolon, tab, bar) is found. */
+export function readTableText(text: string): TableCells {
+  const { data } = Papa.parse<string[]>(text.replace(/^\ufeff/, ''), { skipEmptyLines: 'greedy', delimitersToGuess: [',', '\t', ';', '|'] });
+  return limited(data.map((row) => row.map((cell) => cell.trim().replace(/^'(?=[=+\-@])/, ''))));
+}
+
+/**
+ * Reads a list from XLSX, CSV or TSV; what the bytes are decides.
+ * @throws PlanRefused  empty-file, not-a-list, too-large
+ */
+export async function readTable(bytes: Uint8Array): Promise<TableCells> {
+  if (bytes.length === 0) throw new PlanRefused('empty-file');
+  if (isZip(bytes)) return limited(await readWorkbook(bytes));
+  if (bytes.subarray(0, 4000).includes(0) && !(bytes[0] === 0xff && bytes[1] === 0xfe)) throw new PlanRefused('not-a-list');
+  const encoding = bytes[0] === 0xff && bytes[1] === 0xfe ? 'utf-16le' : 'utf-8';
+  let text: string;
+  try { text = new TextDecoder(encoding, { fatal: true }).decode(bytes); } catch { text = new TextDecoder('windows-1252').decode(bytes); }
+  const cells = readTableText(text);
+  if (cells.length === 0) throw new PlanRefused('not-a-list', 'It has no rows.');
+  return cells;
+}

@@ -1,0 +1,102 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { scanBitmap } from '../../main/exchange/scan-bitmap';
+import { dxfPairs } from '../../main/exchange/dxf-pairs';
+import { drawingSheets, planMedia, readDxf } from '../../shared-core/exchange/index';
+import { wallsFromLines, wallsFromScan } from '../../shared-core/offer/index';
+import type { PlanLine, WallCandidate } from '../../shared-core/offer/index';
+import type { BenchRow } from './bench-row';
+
+const PLANS = process.env['PLANS_FOLDER'] ?? fileURLToPath(new URL('../../../shared/plans/', import.meta.url));
+/** Metres: a place on a centre line counts as found when a wall of like direction lies this near. */
+const TOLERANCE = 0.15;
+const STEP = 0.1;
+const LIKE_DIRECTION = (6 * Math.PI) / 180;
+const THICKNESS = [0.12, 0.5] as const;
+const SHORTEST = 0.35;
+/** The ground truth marks structural walls only: a wall offered away from them and thinner than this share of the thinnest of them counts as a partition, neither right nor wrong. */
+const PARTITION = 0.9;
+
+interface Truth { readonly pixels_per_metre: number; readonly walls: readonly { x1: number; y1: number; x2: number; y2: number; thickness_px: number }[] }
+
+/** Share of the length of `walls` that lies along one of `others`; `count` leaves places out. */
+function covered(walls: readonly WallCandidate[], others: readonly WallCandidate[], perMetre: number, count: (wall: WallCandidate, hit: boolean) => boolean): number {
+  let [hits, all] = [0, 0];
+  for (const wall of walls) {
+    const length = Math.hypot(wall.x2 - wall.x1, wall.y2 - wall.y1);
+    const angle = Math.atan2(wall.y2 - wall.y1, wall.x2 - wall.x1);
+    const steps = Math.max(1, Math.round(length / (STEP * perMetre)));
+    for (let i = 0; i < steps; i++) {
+      const [x, y] = [0, 1].map((k) => (k === 0 ? wall.x1 + ((wall.x2 - wall.x1) * (i + 0.5)) / steps : wall.y1 + ((wall.y2 - wall.y1) * (i + 0.5)) / steps)) as [number, number];
+      const hit = others.some((other) => near(x, y, angle, other, TOLERANCE * perMetre));
+      if (!count(wall, hit)) continue;
+      all += length / steps;
+      if (hit) hits += length / steps;
+    }
+  }
+  return all === 0 ? 0 : hits / all;
+}
+
+function near(x: number, y: number, angle: number, { x1, y1, x2, y2 }: WallCandidate, within: number): boolean {
+  const [dx, dy] = [x2 - x1, y2 - y1];
+  const length = Math.hypot(dx, dy);
+  const turn = Math.abs(((angle - Math.atan2(dy, dx) + Math.PI * 1.5) % Math.PI) - Math.PI / 2);
+  if (turn > LIKE_DIRECTION) return false;
+  const along = ((x - x1) * dx + (y - y1) * dy) / length;
+  return along >= -within && along <= length + within && Math.abs((x - x1) * dy - (y - y1) * dx) / length <= within;
+}
+
+export function score(offered: readonly WallCandidate[], truth: readonly WallCandidate[], perMetre: number): { precision: number; recall: number } {
+  const thinnest = Math.min(...truth.map((wall) => wall.thickness));
+  return {
+    precision: covered(offered, truth, perMetre, (wall, hit) => hit || wall.thickness >= PARTITION * thinnest),
+    recall: covered(truth, offered, perMetre, () => true),
+  };
+}
+
+export async function offerScan(file: string, perMetre: number): Promise<WallCandidate[]> {
+  const bytes = new Uint8Array(readFileSync(`${PLANS}${file}`));
+  const { bitmap, factor } = await scanBitmap(bytes, planMedia(bytes)!, 0);
+  const per = perMetre / factor;
+  const found = wallsFromScan(bitmap, { thickness: [THICKNESS[0] * per, THICKNESS[1] * per], shortest: SHORTEST * per, slack: Math.max(2, 0.06 * per) });
+  return found.map((wall) => ({ x1: wall.x1 * factor, y1: wall.y1 * factor, x2: wall.x2 * factor, y2: wall.y2 * factor, thickness: wall.thickness * factor }));
+}
+
+/** The walls drawing of the set carries each wall as a closed rectangle: its long axis is the truth. */
+function offerDrawing(file: string): { offered: WallCandidate[]; truth: WallCandidate[]; perMetre: number } {
+  const sheet = drawingSheets(readDxf(dxfPairs(new Uint8Array(readFileSync(`${PLANS}${file}`)))))[0]!;
+  const perMetre = sheet.unitsPerDrawingUnit;
+  const lines: PlanLine[] = [];
+  const truth: WallCandidate[] = [];
+  for (const mark of sheet.parts[0]!.marks) {
+    if (mark.kind !== 'line') continue;
+    mark.points.slice(1).forEach(([x2, y2], i) => { lines.push({ x1: mark.points[i]![0], y1: mark.points[i]![1], x2, y2, layer: mark.layer }); });
+    if (mark.points.length !== 5) continue;
+    const [a, b, c, d] = mark.points as unknown as [number, number][] as [[number, number], [number, number], [number, number], [number, number]];
+    const [ab, bc] = [Math.hypot(b[0] - a[0], b[1] - a[1]), Math.hypot(c[0] - b[0], c[1] - b[1])];
+    const mid = (p: [number, number], q: [number, number]): [number, number] => [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
+    const [[x1, y1], [x2, y2]] = ab > bc ? [mid(a, d), mid(b, c)] : [mid(a, b), mid(c, d)];
+    truth.push({ x1, y1, x2, y2, thickness: Math.min(ab, bc) });
+  }
+  return { offered: wallsFromLines(lines, { thickness: [THICKNESS[0] * perMetre, THICKNESS[1] * perMetre], shortest: SHORTEST * perMetre, slack: 0.02 * perMetre }), truth, perMetre };
+}
+
+const row = (name: string, product: number, least: number): BenchRow =>
+  ({ name, product: Math.round(product * 1000) / 1000, unit: 'relative', peer: null, ratio: null, goal: `at least ${least}`, met: product >= least });
+
+/** Precision and recall of wall length, within 0.15 m of the centre line and 6 degrees; needs the shared plans. */
+export async function* rows(): AsyncGenerator<BenchRow> {
+  if (!existsSync(PLANS)) return;
+  const drawn = offerDrawing('dxf/walls-metres-r2018.dxf');
+  const vector = score(drawn.offered, drawn.truth, drawn.perMetre);
+  yield row('walls offered from a drawing, precision', vector.precision, 0.9);
+  yield row('walls offered from a drawing, recall', vector.recall, 0.9);
+  for (const [name, file, least] of [['core', 'ml-core-walls-palette.png', 0.9], ['L shape', 'ml-l-shape-skew-wing-walls.png', 0.9], ['residential', 'ml-residential-floor-colour-lines.png', 0.8],
+    ['1-bit scan, 300 dpi', 'scan-1bit-300dpi-g4-skew-1p1.tif', 0.8], ['grey scan, 100 dpi', 'scan-grey-100dpi-skew2p3.jpg', 0.8]] as const) {
+    const truth = JSON.parse(readFileSync(`${PLANS}rasters/${file.replace(/\.\w+$/, '')}.walls.json`, 'utf8')) as Truth;
+    const walls = truth.walls.map(({ thickness_px: thickness, ...rest }) => ({ ...rest, thickness }));
+    const { precision, recall } = score(await offerScan(`rasters/${file}`, truth.pixels_per_metre), walls, truth.pixels_per_metre);
+    yield row(`walls offered from a scan, ${name}, precision`, precision, least);
+    yield row(`walls offered from a scan, ${name}, recall`, recall, least);
+  }
+}

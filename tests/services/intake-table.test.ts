@@ -1,0 +1,68 @@
+import ExcelJS from 'exceljs';
+import { zipSync } from 'fflate';
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { endIdleJobs } from '../../main/exchange/index';
+import { PlanRefused } from '../../main/exchange/problems';
+import { readTable, readTableText } from '../../main/exchange/read-table';
+import { createServices } from '../../main/services';
+import { planPicture } from './plan-files';
+
+afterAll(endIdleJobs);
+
+const text = (value: string): Uint8Array => new TextEncoder().encode(value);
+const refused = async (bytes: Uint8Array): Promise<string> => readTable(bytes).then(() => 'read', (fault: unknown) => (fault instanceof PlanRefused ? fault.code : String(fault)));
+
+describe('an equipment list file', () => {
+  it.each([['commas', 'Tag,HP\nP-1,"7 1/2"\n'], ['tabs', 'Tag\tHP\r\nP-1\t7 1/2\r\n'], ['semicolons with a byte order mark', '\ufeffTag;HP\nP-1;7 1/2\n']])('with %s', async (_form, list) => {
+    expect(await readTable(text(list))).toEqual([['Tag', 'HP'], ['P-1', '7 1/2']]);
+  });
+  it('pasted cells, and the guard apostrophe of an export is taken off', () => {
+    expect(readTableText('Tag\tName\n\'=P-1\tPump, old')).toEqual([['Tag', 'Name'], ['=P-1', 'Pump, old']]);
+  });
+  it('UTF-16 as spreadsheets save "Unicode text", and Latin letters', async () => {
+    expect(await readTable(new Uint8Array(Buffer.from('\ufeffTag\tName\nP-1\tKühler', 'utf16le')))).toEqual([['Tag', 'Name'], ['P-1', 'Kühler']]);
+    expect(await readTable(new Uint8Array(Buffer.from('Tag,Name\nP-1,Kühler', 'latin1')))).toEqual([['Tag', 'Name'], ['P-1', 'Kühler']]);
+  });
+  it('XLSX: numbers, rich text and stored results of formulas', async () => {
+    const book = new ExcelJS.Workbook();
+    const sheet = book.addWorksheet('List');
+    sheet.addRow(['Tag', 'HP', 'MCA']);
+    sheet.addRow(['P-1', 7.5, { formula: '1+1', result: 2 }]);
+    sheet.addRow([{ richText: [{ text: 'CU' }, { text: '-2' }] }, null, 34.2]);
+    expect(await readTable(new Uint8Array(await book.xlsx.writeBuffer()))).toEqual([['Tag', 'HP', 'MCA'], ['P-1', '7.5', '2'], ['CU-2', '', '34.2']]);
+  });
+  it('what is no list is refused by name, and a zip that swells before it is unpacked', async () => {
+    expect(await refused(new Uint8Array(0))).toBe('empty-file');
+    expect(await refused(new Uint8Array([0x89, 0x50, 0, 0, 1]))).toBe('not-a-list');
+    expect(await refused(zipSync({ 'a.txt': text('x') }))).toBe('not-a-list');
+    expect(await refused(zipSync({ 'xl/worksheets/sheet1.xml': new Uint8Array(70e6) }))).toBe('too-large');
+    expect(await refused(text('a\n'.repeat(5001)))).toBe('too-large');
+  });
+});
+
+describe('through the services', () => {
+  const { calls } = createServices({ runsIn: 'browser', version: 'test', stateFolder: mkdtempSync(join(tmpdir(), 'lockstead-list-')), startPath: null, startIsTemplate: false, dialogs: null });
+  const offer = async (name: string, bytes: Uint8Array): Promise<string> => {
+    const offered = await calls.offerFile({ name, bytes });
+    return offered.ok && offered.value ? offered.value.file : '';
+  };
+  it('a list is read from a file and from pasted cells', async () => {
+    expect(await calls.readList({ file: await offer('list.csv', text('Tag,HP\nP-1,5')) })).toEqual({ ok: true, value: { name: 'list.csv', cells: [['Tag', 'HP'], ['P-1', '5']] } });
+    expect(await calls.readList({ text: 'Tag\tHP\nP-1\t5' })).toMatchObject({ ok: true, value: { cells: [['Tag', 'HP'], ['P-1', '5']] } });
+    expect(await calls.readList({ file: await offer('list.csv', text('')) })).toMatchObject({ ok: false, problem: { code: 'empty-file' } });
+    expect(await calls.readList({})).toMatchObject({ ok: false });
+  });
+  it('walls are offered from a scan that was brought in', async () => {
+    const plan = await calls.inspectPlan({ file: await offer('plan.png', new Uint8Array(await planPicture(600, 400).png().toBuffer())) });
+    if (!plan.ok) throw new Error(plan.problem.what);
+    const offered = await calls.offerWalls({ blob: plan.value.blob, page: 0, thickness: [6, 14], shortest: 60 });
+    if (!offered.ok) throw new Error(offered.problem.what);
+    // The drawn plan has four outer walls and one inner, all 10 thick.
+    const longest = offered.value.walls.slice().sort((a, b) => Math.hypot(b.x2 - b.x1, b.y2 - b.y1) - Math.hypot(a.x2 - a.x1, a.y2 - a.y1)).slice(0, 5);
+    expect(longest.map((wall) => Math.round(wall.thickness))).toEqual([10, 10, 10, 10, 10]);
+    expect(longest.map((wall) => Math.round(Math.hypot(wall.x2 - wall.x1, wall.y2 - wall.y1) / 10) * 10)).toEqual([580, 580, 380, 380, 190]);
+  });
+});

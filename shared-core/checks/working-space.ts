@@ -1,6 +1,5 @@
 import { workingSpaceFigures, workingSpaceRow } from '../code-data/index';
 import type { SpaceCondition, SpaceRow } from '../code-data/index';
-import { entitiesOf } from '../document/index';
 import type { Disconnect, Document, Id, Point } from '../document/index';
 import { feet } from '../units/index';
 import type { Feet } from '../units/index';
@@ -9,7 +8,7 @@ import { servedLoads } from './finding';
 import type { ReadySheet } from './pair-view';
 import { clipToBox, extentOf, toLocal, toPlan } from './space-frame';
 import type { Frame, Local } from './space-frame';
-import { ROUNDING, frameOf, surroundingsOf } from './space-surroundings';
+import { ROUNDING, disconnectsOn, frameOf, surroundingsOf } from './space-surroundings';
 import type { Surrounding } from './space-surroundings';
 
 export interface SpaceConflict {
@@ -167,7 +166,7 @@ function sharedFloor(document: Document, disconnect: Disconnect, frame: Frame, c
   if (!own) return [];
   const half = inFeet(workingSpaceFigures.width) / 2;
   const near = (half + own.v2 + 2 * inFeet(workingSpaceFigures.width)) * 2;
-  return entitiesOf(document, 'disconnect', disconnect.sheet).flatMap((other): SpaceConflict[] => {
+  return disconnectsOn(document, disconnect.sheet).flatMap((other): SpaceConflict[] => {
     if (other.id === disconnect.id || Math.abs(other.standing - disconnect.standing) > workingSpaceFigures.height.value) return [];
     if (Math.hypot(...toLocal(frame, other.at.x, other.at.y)) > near) return [];
     const front = frameOf(document, other, other.data.size?.depth ?? 0);

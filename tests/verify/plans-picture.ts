@@ -95,9 +95,9 @@ export async function comparePicture({ plan, pyramids, tile }: Opened, entry: Ma
 
 async function otherPicture(media: string, entry: ManifestEntry, bytes: Uint8Array, path: string, page: number, stored: { width: number; height: number; turned: number }): Promise<sharp.Sharp | null> {
   if (media === 'application/pdf') {
-    // This renderer knows no UserUnit; every page comes out about 700 dots wide.
+    // This renderer knows no UserUnit; every page comes out at least about 700 dots wide.
     const wide = stored.turned % 180 === 0 ? stored.width : stored.height;
-    const resolution = Math.max(5, Math.min(2400, Math.round(72 * 700 / wide)));
+    const resolution = Math.max(60, Math.min(2400, Math.round(72 * 700 / wide)));
     const made = spawnSync('pdftoppm', ['-r', String(resolution), '-cropbox', '-f', String(page + 1), '-l', String(page + 1), '-png', ...(entry.password ? ['-upw', entry.password] : []), path], { maxBuffer: 1e9 });
     return made.status === 0 && made.stdout.length > 0 ? sharp(made.stdout, { limitInputPixels: false }) : null;
   }

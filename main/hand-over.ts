@@ -1,7 +1,7 @@
 import { auditDocument } from '../shared-core/audit/index';
 import { readDocument } from '../shared-core/document/index';
 import type { Document } from '../shared-core/document/index';
-import type { HostOutput, Outcome } from '../shared-core/host-api';
+import type { HostOutput, Outcome, PdfSection } from '../shared-core/host-api';
 import { buildReport } from '../shared-core/report/index';
 import type { Report } from '../shared-core/report/index';
 import { writePdf, writeScheduleCsv, writeScheduleXlsx } from './exchange/index';
@@ -18,6 +18,8 @@ export interface HandOverOptions {
   /** ISO date of issue; today when absent. */
   readonly date?: string;
   readonly sheets?: readonly string[];
+  /** The marked-up plan with schedule and findings when absent. */
+  readonly sections?: readonly PdfSection[];
   readonly signal?: AbortSignal;
   readonly onProgress?: (done: number, note: string) => void;
 }
@@ -36,20 +38,25 @@ function reportOf(document: Document, options: Pick<HandOverOptions, 'date' | 's
   return done(buildReport(checked.document, auditDocument(checked.document), { date: options.date ?? today(), ...(options.sheets ? { sheets: options.sheets } : {}) }));
 }
 
-const nameOf = (report: Report, extension: string): string => safeFileName(`${report.project} revision ${report.revision}`, extension);
+const MARKED_UP: readonly PdfSection[] = ['plan', 'schedule', 'findings'];
+
+const nameOf = (report: Report, extension: string, part = ''): string => safeFileName(`${report.project} revision ${report.revision}${part}`, extension);
+/** A file without the plan says in its name what it holds. */
+const partOf = (sections: readonly PdfSection[]): string => (sections.includes('plan') ? '' : ` ${sections.join(' ')}`);
 
 class Cancelled extends Error {}
 
-/** @returns the marked-up plan with schedule and findings as one PDF */
+/** @returns the marked-up plan with schedule and findings, or the sections asked for, as one PDF; a problem when nothing would be in it */
 export async function makePdf(document: Document, options: HandOverOptions): Promise<Outcome<Download>> {
   options.onProgress?.(0, 'Checking the project');
   const report = reportOf(document, options);
   if (!report.ok) return report;
+  const sections = options.sections ?? MARKED_UP;
   const fonts = await readFonts();
   if (!fonts.ok) return fonts;
   const plans = new Map<string, Uint8Array>();
   const passwords = new Map<string, string>();
-  for (const blob of new Set(report.value.sheets.flatMap((sheet) => (sheet.plan ? [sheet.plan.blob] : [])))) {
+  for (const blob of !sections.includes('plan') ? [] : new Set(report.value.sheets.flatMap((sheet) => (sheet.plan ? [sheet.plan.blob] : [])))) {
     const plan = await options.drawable(blob);
     // A plan that is not at hand is told by the writer, which knows the sheet's name.
     if (!plan.ok) continue;
@@ -61,8 +68,8 @@ export async function makePdf(document: Document, options: HandOverOptions): Pro
     options.onProgress?.(share, note);
   };
   try {
-    const pdf = await writePdf(report.value, plans, { fonts: fonts.value, issued: new Date(`${report.value.date}T12:00:00Z`), passwords, onProgress });
-    return pdf.ok ? done({ name: nameOf(report.value, '.pdf'), media: 'application/pdf', bytes: pdf.value }) : pdf;
+    const pdf = await writePdf(report.value, plans, { fonts: fonts.value, sections, issued: new Date(`${report.value.date}T12:00:00Z`), passwords, onProgress });
+    return pdf.ok ? done({ name: nameOf(report.value, '.pdf', partOf(sections)), media: 'application/pdf', bytes: pdf.value }) : pdf;
   } catch (error) {
     if (error instanceof Cancelled) return failed('cancelled', 'The export was cancelled.', 'Export again when you want it.');
     throw error;

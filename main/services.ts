@@ -103,7 +103,7 @@ export function createServices(options: ServiceOptions): Services {
     saveProject: ({ project, document, as }) => projects.save(project, document, as),
     keepRecovery: ({ project, document }) => projects.keep(project, document),
     ...onPlans,
-    exportPdf: ({ document, sheets, job }) => withJob(job, (running) => makePdf(document, { ...running, sheets, drawable: (blob) => onPlans.planBytes({ blob }) })),
+    exportPdf: ({ document, sheets, sections, job }) => withJob(job, (running) => makePdf(document, { ...running, sheets, sections, drawable: (blob) => onPlans.planBytes({ blob }) })),
     exportTable: async ({ document, format }) => makeTable(document, format),
     saveFile: async ({ name, bytes }) => {
       if (!dialogs) return notHere();

@@ -30,6 +30,10 @@ const openedProject = z.object({ project: token, name: z.string(), document, rec
 const box = z.tuple([z.number(), z.number(), z.number(), z.number()]);
 const pair = z.tuple([z.number(), z.number()]);
 const problem = z.object({ code: z.string(), what: z.string(), todo: z.string() });
+/** What a hand-over PDF may hold, in this order. */
+export const PDF_SECTIONS = ['plan', 'schedule', 'findings', 'calculations', 'labels', 'isolation'] as const;
+export type PdfSection = (typeof PDF_SECTIONS)[number];
+
 const planPage = z.object({
   page: z.number().int(), width: z.number(), height: z.number(),
   unitsPerPaperInch: z.number().nullable(), label: z.string().nullable(),
@@ -79,7 +83,8 @@ export const hostApi = {
   readList: call(z.object({ file: token.optional(), text: z.string().max(2_000_000).optional() }), z.object({ name: z.string(), cells: z.array(z.array(z.string())) })),
   /** The bytes to draw a sheet from, sharp at any zoom: the original, or for a drawing file the PDF page made of it. */
   planBytes: call(z.object({ blob }), z.object({ media: z.string(), bytes, password: z.string().nullable() })),
-  exportPdf: call(z.object({ document, sheets: z.array(z.string()).optional(), job }), download),
+  /** The marked-up plan with schedule and findings, or the sections named. */
+  exportPdf: call(z.object({ document, sheets: z.array(z.string()).optional(), sections: z.array(z.enum(PDF_SECTIONS)).min(1).optional(), job }), download),
   exportTable: call(z.object({ document, format: z.enum(['csv', 'xlsx']) }), download),
   /** Offers bytes to be saved where the person chooses (window only). */
   saveFile: call(download, z.object({ name: z.string() }).nullable()),

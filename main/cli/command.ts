@@ -2,7 +2,8 @@ import { basename, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { version } from '../../package.json';
 import { auditDocument } from '../../shared-core/audit/index';
-import type { Outcome, Problem } from '../../shared-core/host-api';
+import { PDF_SECTIONS } from '../../shared-core/host-api';
+import type { Outcome, PdfSection, Problem } from '../../shared-core/host-api';
 import { CAUTIONS } from '../../shared-core/report/index';
 import { createPlanShelf, endIdleJobs } from '../exchange/index';
 import { isSameFile, readWhole, SIZE_LIMIT } from '../files/guard';
@@ -26,9 +27,11 @@ export const STATUS = { allPass: 0, done: 0, findings: 1, unreadable: 2 } as con
 
 export const USAGE = `usage: lockstead audit FILE.lockstead [--json]
        lockstead export FILE.lockstead [--pdf OUT] [--csv OUT] [--xlsx OUT] [--date YYYY-MM-DD]
+                 [--sections plan,schedule,findings,calculations,labels,isolation]
 
 audit    prints every finding; status 0 when all pass, 1 when there are others, 2 when the file cannot be read
 export   writes what the window writes; status 0 when everything was written, 2 otherwise
+         The PDF holds plan, schedule and findings, or the sections named.
          A locked PDF plan needs its password in the variable LOCKSTEAD_PDF_PASSWORD.
 `;
 
@@ -56,19 +59,21 @@ interface Asked {
   readonly file: string;
   readonly json: boolean;
   readonly date: string | undefined;
+  readonly sections: readonly PdfSection[] | undefined;
   readonly targets: readonly { readonly kind: 'pdf' | 'csv' | 'xlsx'; readonly path: string }[];
 }
 
 function readArguments(argv: readonly string[], folder: string): Asked | null {
   try {
     const { values, positionals } = parseArgs({ args: [...argv], allowPositionals: true, options: {
-      json: { type: 'boolean', default: false }, pdf: { type: 'string' }, csv: { type: 'string' }, xlsx: { type: 'string' }, date: { type: 'string' }, help: { type: 'boolean', default: false },
+      json: { type: 'boolean', default: false }, pdf: { type: 'string' }, csv: { type: 'string' }, xlsx: { type: 'string' }, date: { type: 'string' }, sections: { type: 'string' }, help: { type: 'boolean', default: false },
     } });
     const [command, file, ...more] = positionals;
     const targets = (['pdf', 'csv', 'xlsx'] as const).flatMap((kind) => (values[kind] === undefined ? [] : [{ kind, path: values[kind] === '' ? '' : resolve(folder, values[kind]) }]));
-    const asked = { file: resolve(folder, file ?? ''), json: values.json, date: values.date, targets };
+    const asked = { file: resolve(folder, file ?? ''), json: values.json, date: values.date, sections: values.sections?.split(',') as PdfSection[] | undefined, targets };
     if (values.help) return { ...asked, command: 'help' };
     if (file === undefined || file === '' || more.length > 0 || targets.some(({ path }) => path === '')) return null;
+    if (asked.sections?.some((section) => !PDF_SECTIONS.includes(section)) || (asked.sections && values.pdf === undefined)) return null;
     if (command === 'audit') return targets.length > 0 || values.date !== undefined ? null : { ...asked, command };
     if (command !== 'export' || targets.length === 0 || values.json || (values.date !== undefined && !isDate(values.date))) return null;
     return { ...asked, command };
@@ -98,7 +103,7 @@ function audit({ file, json }: Asked, { document }: ProjectFile, output: Output)
   return isAllPass ? STATUS.allPass : STATUS.findings;
 }
 
-async function exportAll({ file, date, targets }: Asked, project: ProjectFile, output: Output): Promise<number> {
+async function exportAll({ file, date, sections, targets }: Asked, project: ProjectFile, output: Output): Promise<number> {
   for (const [i, { path }] of targets.entries()) {
     // The project itself, or one output over another, is never what was meant.
     const clash = [file, ...targets.slice(0, i).map((target) => target.path)];
@@ -108,7 +113,7 @@ async function exportAll({ file, date, targets }: Asked, project: ProjectFile, o
   }
   const made: { readonly path: string; readonly file: Download }[] = [];
   for (const { kind, path } of targets) {
-    const one = await make(kind, project, date);
+    const one = await make(kind, project, date, sections);
     if (!one.ok) return complain(output, one.problem);
     made.push({ path, file: one.value });
   }
@@ -122,12 +127,12 @@ async function exportAll({ file, date, targets }: Asked, project: ProjectFile, o
   return status;
 }
 
-async function make(kind: 'pdf' | 'csv' | 'xlsx', { document, plans }: ProjectFile, date: string | undefined): Promise<Outcome<Download>> {
+async function make(kind: 'pdf' | 'csv' | 'xlsx', { document, plans }: ProjectFile, date: string | undefined, sections: readonly PdfSection[] | undefined): Promise<Outcome<Download>> {
   const dated = date === undefined ? {} : { date };
   if (kind !== 'pdf') return makeTable(document, kind, dated);
   const shelf = createPlanShelf();
   const password = process.env['LOCKSTEAD_PDF_PASSWORD'] ?? null;
-  return makePdf(document, { ...dated, drawable: async (blob) => {
+  return makePdf(document, { ...dated, ...(sections ? { sections } : {}), drawable: async (blob) => {
     const bytes = plans.get(blob);
     if (!bytes) return failed('plan-missing', 'The plan of a sheet is not in the project.', 'Bring it in again.');
     const drawable = await shelf.drawable(blob, bytes);

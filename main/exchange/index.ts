@@ -7,6 +7,6 @@ export type { Pyramid } from './pyramid';
 export { endIdleJobs, useJobLauncher } from './job';
 export type { JobLauncher, JobProcess } from './job';
 export { writePdf } from './write-pdf';
-export type { PdfOptions, PdfSection } from './write-pdf';
+export type { PdfOptions } from './write-pdf';
 export type { FontFiles } from './pdf-ink';
 export { writeScheduleCsv, writeScheduleXlsx } from './write-table';

@@ -1,7 +1,7 @@
 import { PDFDocument, PDFHexString, PDFName, PDFString } from '@cantoo/pdf-lib';
 import type { PDFDict, PDFRef } from '@cantoo/pdf-lib';
 import { planMedia } from '../../shared-core/exchange/index';
-import type { Outcome } from '../../shared-core/host-api';
+import type { Outcome, PdfSection } from '../../shared-core/host-api';
 import { calculationPages, drawSheet, findingPages, finishPages, isolationPages, labelPages, schedulePages, stripOf } from '../../shared-core/report/index';
 import type { Measure, Primitive, Report, ReportPage, ReportSheet } from '../../shared-core/report/index';
 import { layerState, openPdfSource, removeActive, resourceGroup } from './clean-pdf';
@@ -14,8 +14,7 @@ import type { Crowding } from './plan-crowding';
 import { refusal } from './problems';
 
 /** What follows the drawn sheets, in this order. */
-const SECTIONS = { schedule: schedulePages, findings: findingPages, calculations: calculationPages, labels: labelPages, isolation: isolationPages } as const;
-export type PdfSection = keyof typeof SECTIONS;
+const REPORT_SECTIONS = { schedule: schedulePages, findings: findingPages, calculations: calculationPages, labels: labelPages, isolation: isolationPages } as const satisfies Record<Exclude<PdfSection, 'plan'>, unknown>;
 
 export interface PdfOptions {
   readonly fonts: FontFiles;
@@ -43,18 +42,21 @@ export async function writePdf(report: Report, plans: ReadonlyMap<string, Uint8A
   const faces = await embedFaces(pdf, options.fonts);
   const layer = pdf.context.register(pdf.context.obj({ Type: 'OCG', Name: PDFString.of('Disconnects, loads and sight lines') }));
   const writing: Writing = { pdf, faces, measure: textWidth(faces), layer, report, sources: new Map(), options };
-  for (const [i, sheet] of report.sheets.entries()) {
-    options.onProgress?.(i / (report.sheets.length + 1), `Writing ${sheet.name}`);
+  const isWanted = (section: PdfSection): boolean => options.sections === undefined || options.sections.includes(section);
+  const sheets = isWanted('plan') ? report.sheets : [];
+  for (const [i, sheet] of sheets.entries()) {
+    options.onProgress?.(i / (sheets.length + 1), `Writing ${sheet.name}`);
     const written = await writeSheet(writing, sheet, plans);
     if (!written.ok) return written;
   }
-  const state = layerState(pdf);
-  state.all.push(layer); state.on.push(layer); state.Order.push(layer);
+  if (sheets.length > 0) {
+    const state = layerState(pdf);
+    state.all.push(layer); state.on.push(layer); state.Order.push(layer);
+  }
   removeActive(pdf);
-  const wanted = (Object.keys(SECTIONS) as PdfSection[]).filter((s) => options.sections === undefined || options.sections.includes(s));
-  const pages = wanted.flatMap((s) => SECTIONS[s](report, writing.measure));
-  const titles = [...report.sheets.map((sheet) => sheet.name), ...pages.map((page) => page.section)];
-  for (const page of finishPages(report, pages, report.sheets.length + 1, report.sheets.length + pages.length, writing.measure)) addReportPage(writing, page);
+  const pages = Object.entries(REPORT_SECTIONS).flatMap(([section, pagesOf]) => (isWanted(section as PdfSection) ? pagesOf(report, writing.measure) : []));
+  const titles = [...sheets.map((sheet) => sheet.name), ...pages.map((page) => page.section)];
+  for (const page of finishPages(report, pages, sheets.length + 1, sheets.length + pages.length, writing.measure)) addReportPage(writing, page);
   addOutline(pdf, titles);
   describe(pdf, report, options.issued);
   options.onProgress?.(0.95, 'Packing the file');

@@ -21,7 +21,10 @@ export function HandOverPane() {
         {open && open.mend + open.supply > 0 && <p className="asks">{words.handOver.open(open.mend + open.supply)}</p>}
         <ul className="exports">
           <li><button type="button" className="chip is-main" id="export-pdf" onClick={() => { void exportAs('pdf'); }}>{words.project.exportPdf}</button><p>{words.handOver.pdf}</p></li>
-          {sheets.length > 1 && sheet && <li><button type="button" className="chip" onClick={() => { void exportAs('pdf', [sheet.id]); }}>{words.handOver.oneSheet(sheet.name)}</button></li>}
+          {sheets.length > 1 && sheet && <li><button type="button" className="chip" onClick={() => { void exportAs('pdf', { sheets: [sheet.id] }); }}>{words.handOver.oneSheet(sheet.name)}</button></li>}
+          {(['calculations', 'labels', 'isolation'] as const).map((section) => (
+            <li key={section}><button type="button" className="chip" onClick={() => { void exportAs('pdf', { sections: [section] }); }}>{words.handOver.section[section].name}</button><p>{words.handOver.section[section].holds}</p></li>
+          ))}
           <li><button type="button" className="chip" onClick={() => { void exportAs('xlsx'); }}>{words.project.exportXlsx}</button><p>{words.handOver.table}</p></li>
           <li><button type="button" className="chip" onClick={() => { void exportAs('csv'); }}>{words.project.exportCsv}</button></li>
         </ul>

@@ -1,4 +1,4 @@
-import type { HostInput, Outcome, Problem } from '../../shared-core/host-api';
+import type { HostInput, Outcome, PdfSection, Problem } from '../../shared-core/host-api';
 import { host } from '../host-client';
 import { store } from '../state/store';
 import { words } from '../text/index';
@@ -89,10 +89,10 @@ export async function saveProject(as: boolean): Promise<boolean> {
 export type ExportKind = 'pdf' | 'csv' | 'xlsx';
 
 /** Writes a hand-over file of the project as it stands; the file carries the same results as the screen. */
-export async function exportAs(kind: ExportKind, sheets?: readonly string[]): Promise<void> {
+export async function exportAs(kind: ExportKind, only: { readonly sheets?: readonly string[]; readonly sections?: readonly PdfSection[] } = {}): Promise<void> {
   const { document } = store.getState();
   const made = await busyWith(words.busy.exporting(kind.toUpperCase()), (job) => (kind === 'pdf'
-    ? host.call('exportPdf', { document, job, ...(sheets ? { sheets: [...sheets] } : {}) } satisfies HostInput<'exportPdf'>)
+    ? host.call('exportPdf', { document, job, ...(only.sheets ? { sheets: [...only.sheets] } : {}), ...(only.sections ? { sections: [...only.sections] } : {}) } satisfies HostInput<'exportPdf'>)
     : host.call('exportTable', { document, format: kind })));
   if (!made) return;
   const kept = await host.call('saveFile', made);

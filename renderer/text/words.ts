@@ -130,6 +130,11 @@ export const words = {
   handOver: {
     open: (n: number) => `${count(n, 'finding')} to mend or complete. What leaves now says so on its face.`, pdf: 'The original sheets with every mark, sight line, legend, schedule and the cautions.', table: 'One row a device: rating, fuse, enclosure, conductors, sight, verdict.',
     oneSheet: (name: string) => `Only ${name} as PDF`,
+    section: {
+      calculations: { name: 'Calculations as PDF', holds: 'Every result with formula, inputs, table row, edition and citation.' },
+      labels: { name: 'Labels as PDF', holds: 'One for each disconnect: what it isolates, and its ratings.' },
+      isolation: { name: 'Energy-isolation sheets as PDF', holds: 'For each load, which disconnects to open and lock, to be completed and approved on site.' },
+    },
   },
   elevation: {
     title: 'Sight line from the side', from: (device: string, load: string) => `${device} to ${load}, from the side`, drawing: (device: string, load: string) => `Heights between ${device} and ${load}, to scale`,

@@ -1,3 +1,4 @@
+import { PDFDocument } from '@cantoo/pdf-lib';
 import { spawnSync } from 'node:child_process';
 import { mkdir, readFile, readdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
@@ -116,6 +117,19 @@ describe('export on the command line', () => {
       expect(Buffer.from(made.value.bytes).equals(await readFile(join(folder, name))), name).toBe(true);
     }
     expect(files['a.pdf'].ok && files['a.pdf'].value.name).toBe('Northmere Cider Works revision C.pdf');
+  });
+
+  it('writes the sections that are named, and refuses one it does not know', async () => {
+    const folder = await scratchFolder();
+    const sizes: Record<string, number> = {};
+    for (const sections of ['plan', 'labels', 'plan,schedule,findings,calculations,labels,isolation']) {
+      expect((await run(['export', DEMO, '--pdf', 'part.pdf', '--sections', sections], folder)).status).toBe(0);
+      sizes[sections] = (await PDFDocument.load(await readFile(join(folder, 'part.pdf')))).getPageCount();
+    }
+    expect(sizes['plan']).toBe(1);
+    expect(sizes['labels']).toBeGreaterThan(0);
+    expect(Object.values(sizes)[2]).toBeGreaterThan(1 + (sizes['labels'] ?? 0));
+    for (const args of [['--pdf', 'x.pdf', '--sections', 'poems'], ['--csv', 'x.csv', '--sections', 'plan']]) expect((await run(['export', DEMO, ...args], folder)).status).toBe(2);
   });
 
   it('prints the date it is given', async () => {

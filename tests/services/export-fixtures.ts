@@ -18,7 +18,7 @@ export const fonts = async (): Promise<FontFiles> => ({
 });
 export const ISSUED = new Date(Date.UTC(2026, 0, 5));
 /** Sheets and schedule only: what follows is the demo's to show. */
-export const pdfOptions = async (): Promise<PdfOptions> => ({ fonts: await fonts(), issued: ISSUED, sections: ['schedule'] });
+export const pdfOptions = async (): Promise<PdfOptions> => ({ fonts: await fonts(), issued: ISSUED, sections: ['plan', 'schedule'] });
 export const wholePdfOptions = async (): Promise<PdfOptions> => ({ fonts: await fonts(), issued: ISSUED });
 
 export const planRef = (bytes: Uint8Array, media: PlanRef['media'], width: number, height: number, more: Partial<PlanRef> = {}): PlanRef =>

@@ -1,4 +1,5 @@
-import type { Input, Result, Step } from '../code-data/index';
+import type { Input, Quantity, Result, Step } from '../code-data/index';
+import { feet, showLength } from '../units/index';
 import { CONFIDENCE_WORDS, cautionText, citationWords, pageSizeOf } from './pages';
 import { Flow } from './flow';
 import type { Cell, Column, ReportPage } from './flow';
@@ -47,7 +48,9 @@ export function calculationPages(report: Report, measure: Measure): readonly Rep
 function resultBlock(flow: Flow, report: Report, result: Result, printed: Set<string>): void {
   flow.need(40);
   flow.space(3);
-  const margin = result.margin === undefined ? '' : `; margin ${withUnit(result.margin.value, result.margin.unit)}`;
+  // Steps keep decimal feet, which recompute; the heading says a length as a drawing does.
+  const marginWords = (m: Quantity): string => (m.unit === 'ft' ? showLength(feet(m.value), report.units) : withUnit(m.value, m.unit));
+  const margin = result.margin === undefined ? '' : `; margin ${marginWords(result.margin)}`;
   flow.text(`${result.verdict}: ${result.title}${margin}`, { size: 8.5, bold: true, status: result.verdict });
   if (result.missing.length > 0) flow.text(`Missing: ${result.missing.join(', ')}.`, { size: 7.5, indent: 12 });
   if (result.verdict !== 'pass') for (const remedy of result.remedies) flow.text(remedy, { size: 7.5, indent: 12 });

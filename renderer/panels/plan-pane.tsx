@@ -2,7 +2,7 @@ import { removeEntities, setSheets } from '../../shared-core/document/index';
 import type { Sheet } from '../../shared-core/document/index';
 import { store } from '../state/store';
 import { words } from '../text/index';
-import { LengthField, NumberField, TextField } from './fields';
+import { FlagField, LengthField, NumberField, TextField } from './fields';
 import { changeSheet, moveSheet } from './sheet-tabs';
 import { uiStore } from './ui-store';
 import { useApp } from './use-app';
@@ -26,6 +26,7 @@ function SheetFields({ sheet }: { sheet: Sheet }) {
       <TextField label={words.sheets.level} value={sheet.level.name} onCommit={(name) => { changeSheet(sheet.id, words.edits.sheet('level', sheet.name), { level: { ...sheet.level, name } }); }} />
       <LengthField label={words.sheets.floor} value={sheet.level.floor} system={system} negative onCommit={(floor) => { changeSheet(sheet.id, words.edits.sheet('floor height', sheet.name), { level: { ...sheet.level, floor } }); }} />
       <NumberField label={words.sheets.fade} value={Math.round(sheet.fade * 100)} unit="%" system={system} min={0} max={100} optional={false} onCommit={(fade) => { if (fade !== undefined) changeSheet(sheet.id, words.edits.sheet('plan strength', sheet.name), { fade: fade / 100 }); }} />
+      <FlagField label={words.sheets.openGround} value={sheet.openGround ?? false} onCommit={(openGround) => { changeSheet(sheet.id, words.edits.sheet('open ground', sheet.name), { openGround }); }} />
       {sheet.plan && <p className="step-note is-wide">{words.sheets.from(sheet.plan.name, sheet.plan.page + 1)}</p>}
       <div className="actions is-wide">
         {many && <button type="button" className="chip" onClick={() => { moveSheet(sheet.id, -1); }}>{words.sheets.earlier}</button>}

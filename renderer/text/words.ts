@@ -112,7 +112,7 @@ export const words = {
   },
   sheets: {
     label: 'Sheets', rename: 'New name of the sheet', hint: 'F2 renames, Alt with an arrow moves', add: 'Add a sheet…', none: 'No sheet yet. Add a scan (PNG, JPEG, TIFF), a PDF page or a drawing; dropping a file on the window does the same.',
-    name: 'Sheet name', level: 'Level', floor: 'Floor height', fade: 'Fade the plan', from: (name: string, page: number) => `From ${name}, page ${page}.`, earlier: 'Move earlier', later: 'Move later', remove: (name: string) => `Remove ${name}`,
+    name: 'Sheet name', level: 'Level', floor: 'Floor height', fade: 'Fade the plan', openGround: 'Open ground: nothing here stands in the way', from: (name: string, page: number) => `From ${name}, page ${page}.`, earlier: 'Move earlier', later: 'Move later', remove: (name: string) => `Remove ${name}`,
   },
   scale: {
     byPicks: 'By a length you know', byStated: "By the drawing's own scale", pick: 'Pick two points', pickAnother: 'Pick another length', picking: 'Click both ends on the sheet.', pickHow: 'The longer the length, the truer the scale. A second one shows how far the print is stretched.',

@@ -1,5 +1,5 @@
-import { entitiesOf } from '../document/index';
-import type { Disconnect, Document, Load, Sheet } from '../document/index';
+import { entitiesOf, planDistance } from '../document/index';
+import type { Disconnect, Document, Load, Obstruction, Opening, Sheet, Wall } from '../document/index';
 import type { Result, Subject } from '../code-data/index';
 
 /** What the document lacks or leaves loose: no rule is needed to see it. */
@@ -9,6 +9,9 @@ export function checkData(document: Document): Result[] {
   const served = new Set(disconnects.flatMap((d) => d.serves));
   return [
     ...document.sheets.filter((sheet) => !sheet.scale && hasDevices(document, sheet)).map(withoutScale),
+    ...document.sheets.filter((sheet) => isEmptySpace(document, sheet)).map(emptySpace),
+    ...[...entitiesOf(document, 'wall'), ...entitiesOf(document, 'obstruction')].filter((body) => body.top === body.bottom).map(withoutHeight),
+    ...entitiesOf(document, 'wall').flatMap((wall) => looseOpenings(wall)),
     ...loads.filter((load) => !load.at).map(unplaced),
     ...loads.flatMap((load) => outside(document, load)),
     ...loads.filter((load) => !served.has(load.id)).map(unserved),
@@ -23,6 +26,32 @@ const hasDevices = (document: Document, sheet: Sheet): boolean => entitiesOf(doc
 
 const withoutScale = (sheet: Sheet): Result => finding(`data/scale/${sheet.id}`, 'data.scale', { sheet: sheet.id }, 'incomplete',
   `Sheet ${sheet.name} has no scale: no distance on it can be checked`, 'Set the scale by two points and a length, or by the drawing scale.', [`scale of sheet ${sheet.name}`]);
+
+/** Lines of sight across a sheet on which nothing was marked are clear for no reason: a person must say that it is so. */
+function isEmptySpace(document: Document, sheet: Sheet): boolean {
+  return !sheet.openGround && entitiesOf(document, 'disconnect', sheet.id).length > 0
+    && entitiesOf(document, 'wall', sheet.id).length + entitiesOf(document, 'obstruction', sheet.id).length === 0;
+}
+
+const emptySpace = (sheet: Sheet): Result => finding(`data/space/${sheet.id}`, 'data.space', { sheet: sheet.id }, 'incomplete',
+  `Sheet ${sheet.name} has no walls or obstructions: its sight lines cross open floor only`, 'Mark what stands on the sheet, or say in the Plan step that it shows open ground.', [`walls and obstructions of sheet ${sheet.name}`]);
+
+/** A height of nothing hides nothing, which is seldom what was meant. */
+function withoutHeight(body: Wall | Obstruction): Result {
+  const name = body.kind === 'wall' || body.label === '' ? `A ${body.kind}` : body.label;
+  return finding(`data/height/${body.id}`, 'data.height', { sheet: body.sheet, others: [body.id] }, 'incomplete',
+    `${name} has no height and hides nothing`, 'Enter its top, or delete it.', [`height of ${body.kind === 'wall' ? 'the wall' : name}`]);
+}
+
+/** Openings that reach past their stretch of wall or into each other: the hole that is checked is not one that can be built. */
+function looseOpenings(wall: Wall): Result[] {
+  const lengthOf = (segment: number): number => { const [a, b] = [wall.points[segment], wall.points[segment + 1]]; return a && b ? planDistance(a, b) : 0; };
+  // Placing rounds; a thousandth of the stretch is no fault.
+  const isLoose = (o: Opening): boolean => o.to > lengthOf(o.segment) * 1.001
+    || wall.openings.some((p) => p !== o && p.segment === o.segment && p.from < o.to && o.from < p.to && p.sill < o.head && o.sill < p.head);
+  return wall.openings.filter(isLoose).map((o) => finding(`data/opening/${wall.id}/${o.id}`, 'data.opening', { sheet: wall.sheet, others: [wall.id] }, 'incomplete',
+    'An opening reaches past its wall or into another opening', 'Move it, make it narrower, or delete it.', ['place and width of the opening']));
+}
 
 const unplaced = (load: Load): Result => finding(`data/place/${load.id}`, 'data.place', { load: load.id, sheet: load.sheet }, 'incomplete',
   `${load.tag} waits to be placed`, `Place ${load.tag} on the plan.`, [`place of ${load.tag} on the plan`]);

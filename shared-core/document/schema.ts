@@ -89,6 +89,7 @@ const sheet = z.strictObject({
     page: z.number().int().min(0), width: positive, height: positive, unitsPerPaperInch: positive.optional(),
   }).nullable(),
   width: positive, height: positive, scale: scale.nullable(), level: z.strictObject({ name: text, floor: finite }), fade: finite.refine((n) => n >= 0 && n <= 1),
+  openGround: z.boolean().optional(),
 });
 
 const facts = z.strictObject({

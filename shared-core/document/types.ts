@@ -96,6 +96,8 @@ export interface Sheet {
   readonly level: { readonly name: string; readonly floor: Feet };
   /** 0 = plan at full strength, 1 = invisible. */
   readonly fade: number;
+  /** A person has said that nothing on this sheet stands in the way, so that a sheet without walls is no oversight. */
+  readonly openGround?: boolean;
 }
 
 interface EntityBase { readonly id: Id; readonly sheet: Id }

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
 import { VERDICT_ORDER } from '../../shared-core/code-data/index';
-import { block, disconnect, load, plan, point, rect } from './checks-plan';
+import { feet, sheetUnits } from '../../shared-core/units/index';
+import { block, disconnect, load, plan, point, rect, wall } from './checks-plan';
 
 describe('audit', () => {
   const document = plan([
@@ -29,6 +30,24 @@ describe('audit', () => {
     const without = auditDocument(plan([load('M-2', [10, 10, 1]), disconnect('DS-2', [30, 10, 5], ['M-2'])], {}, null));
     expect(without.results.filter((r) => r.check === 'data.scale')).toHaveLength(1);
     expect(without.pairs[0]?.verdict).toBe('incomplete');
+  });
+  it('a sheet on which nothing was marked is no proof of sight, until a person says that it is open ground', () => {
+    const bare = plan([load('M-2', [10, 10, 1]), disconnect('DS-2', [30, 10, 5], ['M-2'])]);
+    expect(auditDocument(bare).results.filter((r) => r.check === 'data.space').map((r) => r.verdict)).toEqual(['incomplete']);
+    const said = { ...bare, sheets: bare.sheets.map((s) => ({ ...s, openGround: true })) };
+    expect(auditDocument(said).results.filter((r) => r.check === 'data.space')).toEqual([]);
+    const marked = plan([load('M-2', [10, 10, 1]), disconnect('DS-2', [30, 10, 5], ['M-2']), block('T-1', rect(18, 35, 22, 40), 0, 9)]);
+    expect(auditDocument(marked).results.filter((r) => r.check === 'data.space')).toEqual([]);
+  });
+  it('asks about a wall or obstruction without height, and an opening past its wall or over another', () => {
+    const openings = (from: number, to: number, id = 'a') => ({ id: `opening-${id}`, segment: 0, from: sheetUnits(from), to: sheetUnits(to), sill: feet(0), head: feet(7), leaf: 'none' as const });
+    const walled = (...holes: ReturnType<typeof openings>[]): number => auditDocument(plan([wall('W-1', [[0, 0], [40, 0]], { openings: holes })])).results.filter((r) => r.check === 'data.opening').length;
+    const scale = plan([]).sheets[0]?.scale?.feetPerUnit ?? 1;
+    expect(walled(openings(0, 10 / scale))).toBe(0);
+    expect(walled(openings(0, 10 / scale), openings(10 / scale, 20 / scale, 'b'))).toBe(0);
+    expect(walled(openings(0, 10 / scale), openings(5 / scale, 20 / scale, 'b'))).toBe(2);
+    expect(walled(openings(0, 500 / scale))).toBe(1);
+    expect(auditDocument(plan([block('T-1', rect(18, 5, 22, 25), 3, 3)])).results.find((r) => r.check === 'data.height')?.verdict).toBe('incomplete');
   });
   it('a fault in one check leaves the others standing', () => {
     const broken = auditDocument(plan([block('T', [point(Number.NaN, 0), point(1, 0), point(1, 1)], 0, 3), load('M-2', [10, 10, 1]), disconnect('DS-2', [30, 10, 5], ['M-2']), load('M-3', [1, 1, 1])]));

@@ -12,7 +12,7 @@ import { DataForm } from './data-form';
 import { changeData, changeEntity, deleteEntities, entityName, setServes } from './edit-entity';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { PlaceFields } from './place-fields';
-import { doubtsOf, groupAlike, inSpecificationOrder, showMargin, showResultValue } from './result-text';
+import { doubtsOf, groupAlike, inSpecificationOrder, showMargin, showResultValue, withoutTag } from './result-text';
 import { Section } from './section';
 import { SightBar, viewState } from './sight-bar';
 import { Status, StatusMark } from './status-mark';
@@ -24,8 +24,6 @@ import { Figure } from './why-card';
 const UNMET: readonly Verdict[] = ['fail', 'incomplete', 'judgement', 'marginal'];
 
 /** In the pane of DS-07 its own tag at the head of every line says nothing. */
-const withoutTag = (title: string, tag: string): string => (tag !== '' && title.startsWith(tag) ? title.slice(tag.length).replace(/^:? /, '') : title);
-
 /** Whether the missing data is not named by a remedy already. */
 const asksSomethingNew = (result: Result): boolean => result.missing.some((name) => !result.remedies.some((remedy) => remedy.toLowerCase().includes(name.toLowerCase())));
 

@@ -70,3 +70,9 @@ export function derivationText(result: Result, system: UnitSystem): string {
   ].join('\n');
 }
 
+/** A title under its device's own heading does not say the device again. */
+export const withoutTag = (title: string, tag: string): string => {
+  // 'DS-1' also starts the title of DS-10: only a whole tag is taken off, with what joins it to the words.
+  const rest = tag !== '' && title.startsWith(tag) ? /^(?:[:,;] ?| )(?=\S)/.exec(title.slice(tag.length)) : null;
+  return rest ? title.slice(tag.length + rest[0].length) : title;
+};

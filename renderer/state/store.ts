@@ -1,4 +1,5 @@
 import { createStore } from 'zustand/vanilla';
+import { worstVerdict } from '../../shared-core/code-data/index';
 import { applyEdit, emptyDocument, invertEdit } from '../../shared-core/document/index';
 import type { Document, Edit, Id, Point } from '../../shared-core/document/index';
 import type { PairReport, TargetKind } from '../../shared-core/checks/index';
@@ -71,6 +72,17 @@ export interface Actions {
 const UNDO_DEPTH = 500;
 let noticeCount = 0;
 
+/** An open elevation follows the choice: the worst pair of the newly chosen device or load, or none; never an old pair under a new choice. */
+function pairFor({ pair, audit }: State, selection: readonly Id[]): State['pair'] {
+  const [chosen] = selection;
+  if (!pair || chosen === undefined || selection.length > 1 || chosen === pair.disconnect || chosen === pair.load) return pair;
+  const own = audit?.audit.pairs.filter((p) => p.disconnect === chosen || p.load === chosen) ?? [];
+  if (own.length === 0) return null;
+  const worst = worstVerdict(own.map((p) => p.verdict));
+  const found = own.find((p) => p.verdict === worst);
+  return found ? { disconnect: found.disconnect, load: found.load, target: found.target } : null;
+}
+
 /** The one store: document, session and results. Only commit, undo, redo and load change the document. */
 export const store = createStore<State & Actions>()((set, get) => {
   const replace = (document: Document, rest: Partial<State>): void => {
@@ -96,7 +108,7 @@ export const store = createStore<State & Actions>()((set, get) => {
       if (edit) replace(applyEdit(get().document, edit), { done: [...get().done, edit], undone: get().undone.slice(0, -1) });
     },
     setPreview: (preview) => { set({ preview }); },
-    select: (selection) => { set({ selection }); },
+    select: (selection) => { set({ selection, pair: pairFor(get(), selection) }); },
     setTool: (tool) => { set({ tool, hint: '', scalePick: null, ...(tool === 'load' ? {} : { placing: null }) }); },
     setStep: (step) => { set({ step }); },
     showSheet: (sheet) => { set({ sheet, selection: [], preview: null, scalePick: null }); },

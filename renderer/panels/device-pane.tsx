@@ -23,7 +23,6 @@ import { Figure } from './why-card';
 
 const UNMET: readonly Verdict[] = ['fail', 'incomplete', 'judgement', 'marginal'];
 
-/** In the pane of DS-07 its own tag at the head of every line says nothing. */
 /** Whether the missing data is not named by a remedy already. */
 const asksSomethingNew = (result: Result): boolean => result.missing.some((name) => !result.remedies.some((remedy) => remedy.toLowerCase().includes(name.toLowerCase())));
 

@@ -156,7 +156,7 @@ function* growthRows(): Generator<BenchRow> {
 export async function* rows(): AsyncGenerator<BenchRow> {
   for (const count of [1000, 10_000, 100_000]) {
     const plan = benchPlan(count); const index = indexOf(plan); const peers = peersOf(plan);
-    if (count > 1000) yield* pairRows(plan, index, peers);
+    yield* pairRows(plan, index, peers);
     yield* dragRows(plan, index, peers);
     if (count === 100_000) yield* auditRows(plan, index, peers);
     yield* regionRows(plan, index);

@@ -38,6 +38,9 @@ import type { View, ZoomLimits } from './view';
 
 export interface CanvasStore { getState(): State & Actions; subscribe(listener: (now: State, before: State) => void): () => void }
 
+/** Zoom at which a mark asked for by name is shown, unless it is nearer already. */
+const NEAR_PIXELS_A_FOOT = 14;
+
 /** Pointing is as exact as this many pixels. */
 const REACH = 8;
 const MARGIN = 36;
@@ -163,8 +166,8 @@ export class CanvasController {
     const sheet = this.sheet();
     const box = boxOfEntities(entities.filter((e) => e.sheet === first.sheet));
     if (!sheet || !box) return;
-    // Legible: a device's box at its full size, a little room around.
-    const legible = sheet.scale ? 22 * sheet.scale.feetPerUnit / 2.2 * 0.6 : this.view.zoom;
+    // What a person asked to see is shown near enough to judge: a 2'-6" front takes 35 pixels.
+    const legible = sheet.scale ? NEAR_PIXELS_A_FOOT * sheet.scale.feetPerUnit : this.view.zoom;
     this.flyTo(revealed(this.view, box, 80, legible, this.limits(sheet)));
   }
 

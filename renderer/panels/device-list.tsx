@@ -83,6 +83,8 @@ export function DeviceList() {
     const device = document.entities[id];
     if (device && device.sheet !== store.getState().sheet) store.getState().showSheet(device.sheet);
     store.getState().select([id]);
+    // The plan goes along, so that what the list says is before the eyes.
+    store.getState().revealIds([id, ...(device?.kind === 'disconnect' ? device.serves : [])]);
   };
   return (
     <section className="list-pane" aria-label={words.devices.title}>
@@ -91,8 +93,7 @@ export function DeviceList() {
         <span className="pane-count">{words.devices.total(lines.length)}</span>
         <button type="button" className="quiet" aria-label={`${words.devices.order}: ${words.devices.orders[order]}`} onClick={() => { uiStore.getState().setDeviceOrder(order === 'sheet' ? 'worst' : 'sheet'); }}>{words.devices.orders[order]}</button>
       </header>
-      <PickList label={words.devices.title} items={items} chosen={selection[0] ?? null} empty={words.devices.empty} onChoose={show}
-        onGo={(id) => { show(id); store.getState().revealIds([id, ...(document.entities[id]?.kind === 'disconnect' ? document.entities[id].serves : [])]); }} />
+      <PickList label={words.devices.title} items={items} chosen={selection[0] ?? null} empty={words.devices.empty} onChoose={show} onGo={show} />
     </section>
   );
 }

@@ -1,5 +1,5 @@
 // Who may import whom. Each rule says where the code belongs instead.
-const TIERS = [['units'], ['geometry', 'code-data'], ['document', 'sight'], ['offer', 'checks', 'sizing', 'exchange'], ['audit', 'advise'], ['report']];
+const TIERS = [['units'], ['geometry', 'code-data'], ['document', 'sight'], ['offer', 'checks', 'sizing', 'exchange', 'revision'], ['audit', 'advise'], ['report']];
 const tierRules = TIERS.flatMap((tier, i) => tier.map((m) => {
   const closed = [...tier.filter((x) => x !== m), ...TIERS.slice(i + 1).flat()];
   return { name: `tier-${m}`, severity: 'error', comment: `shared-core/${m} may use only lower tiers; move shared parts down.`,

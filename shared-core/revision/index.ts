@@ -1,0 +1,4 @@
+export * from './fit';
+export * from './findings';
+export * from './ink';
+export * from './touched';

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
 import { z } from 'zod';
-import { FORMAT_VERSION, migrateProject, readDocument } from '../../shared-core/document/index';
+import { FORMAT_VERSION, migrateProject, plansOf, readDocument } from '../../shared-core/document/index';
 import type { Document } from '../../shared-core/document/index';
 import type { Outcome } from '../../shared-core/host-api';
 import { done, failed } from './problems';
@@ -46,10 +46,11 @@ export function packProject(document: Document, plans: ReadonlyMap<string, Uint8
   if (!checked.ok) return failed('not-saveable', `The project holds data that could not be read back (${checked.faults[0] ?? ''}).`, 'Undo the last change and save again. The file on the disk was left as it was.');
   const parts = new Map<string, Uint8Array>([['project.json', strToU8(JSON.stringify(document))]]);
   for (const sheet of document.sheets) {
-    if (!sheet.plan) continue;
-    const bytes = plans.get(sheet.plan.blob);
-    if (!bytes) return failed('plan-missing', `The plan ${sheet.plan.name} of the sheet ${sheet.name} is not at hand.`, 'Bring the plan in again, then save. The file on the disk was left as it was.');
-    parts.set(`plans/${sheet.plan.blob}`, bytes);
+    for (const plan of plansOf(sheet)) {
+      const bytes = plans.get(plan.blob);
+      if (!bytes) return failed('plan-missing', `The plan ${plan.name} of the sheet ${sheet.name} is not at hand.`, 'Bring the plan in again, then save. The file on the disk was left as it was.');
+      parts.set(`plans/${plan.blob}`, bytes);
+    }
   }
   const entries = [...parts].map(([name, bytes]) => ({ name, size: bytes.length, sha256: sha256(bytes) })).sort((a, b) => (a.name < b.name ? -1 : 1));
   const contents = strToU8(JSON.stringify({ format: 'lockstead', formatVersion: FORMAT_VERSION, entries }, null, 1));
@@ -155,7 +156,7 @@ function readParts(files: ReadonlyMap<string, Uint8Array>, version: number, name
     const blob = PLAN_NAME.exec(entry)?.[1];
     if (blob !== undefined) plans.set(blob, bytes);
   }
-  const lost = read.document.sheets.find((sheet) => sheet.plan && !plans.has(sheet.plan.blob));
+  const lost = read.document.sheets.find((sheet) => plansOf(sheet).some((plan) => !plans.has(plan.blob)));
   if (lost) return damaged(`the plan of the sheet ${lost.name} is missing`);
   return done({ document: read.document, plans });
 }

@@ -1,4 +1,4 @@
-import { entitiesOf, planDistance } from '../document/index';
+import { entitiesOf, planDistance, planTitle } from '../document/index';
 import type { Disconnect, Document, Load, Obstruction, Opening, Sheet, Wall } from '../document/index';
 import type { Result, Subject } from '../code-data/index';
 
@@ -16,6 +16,7 @@ export function checkData(document: Document): Result[] {
     ...loads.flatMap((load) => outside(document, load)),
     ...loads.filter((load) => !served.has(load.id)).map(unserved),
     ...disconnects.filter((d) => d.serves.length === 0).map(servesNothing),
+    ...document.sheets.flatMap((sheet) => notLookedOver(document, sheet)),
   ];
 }
 
@@ -68,3 +69,19 @@ const unserved = (load: Load): Result => finding(`data/no-disconnect/${load.id}`
 
 const servesNothing = (disconnect: Disconnect): Result => finding(`data/serves/${disconnect.id}`, 'data.serves', { disconnect: disconnect.id, sheet: disconnect.sheet }, 'incomplete',
   `${disconnect.tag} serves no load`, `Say which loads ${disconnect.tag} isolates.`, [`loads that ${disconnect.tag} isolates`]);
+
+/** Marks do not move with a new plan: what it touched is proved again only once a person has looked. */
+function notLookedOver(document: Document, sheet: Sheet): Result[] {
+  const marks = [...new Set(sheet.toLookOver ?? [])].flatMap((id) => (Object.hasOwn(document.entities, id) ? [document.entities[id]!] : []));
+  const since = sheet.plan ? ` since ${planTitle(sheet.plan)} was laid` : '';
+  const of = (id: string, subject: Subject, name: string): Result => finding(`data/revision/${id}`, 'data.revision', { ...subject, sheet: sheet.id }, 'incomplete',
+    `The plan changed at ${name}: not looked over${since}`, 'Compare the plans, put right what moved, and say in the Plan step that it was looked over.', [`a look at ${name} on the new plan`]);
+  // What is not sure of a load is not sure of the disconnects that serve it.
+  const ofLoad = (load: Load): Result[] => {
+    const serving = entitiesOf(document, 'disconnect').filter((d) => d.serves.includes(load.id));
+    return serving.length === 0 ? [of(load.id, { load: load.id }, load.tag)] : serving.map((d) => of(`${load.id}/${d.id}`, { load: load.id, disconnect: d.id }, load.tag));
+  };
+  const devices = marks.flatMap((e) => (e.kind === 'disconnect' ? [of(e.id, { disconnect: e.id }, e.tag)] : e.kind === 'load' ? ofLoad(e) : []));
+  const others = marks.filter((e) => e.kind !== 'disconnect' && e.kind !== 'load');
+  return others.length === 0 ? devices : [...devices, of(`${sheet.id}/others`, { others: others.map((e) => e.id) }, `${others.length} ${others.length === 1 ? 'other mark' : 'other marks'} of sheet ${sheet.name}`)];
+}

@@ -6,3 +6,4 @@ export * from './schema';
 export * from './scale';
 export * from './create';
 export * from './migrate';
+export * from './sheet-plans';

@@ -81,15 +81,17 @@ const scale = z.strictObject({
   ]),
 });
 
+const plan = z.strictObject({
+  blob: z.string().regex(/^[0-9a-f]{64}$/), name: text,
+  media: z.enum(['image/png', 'image/jpeg', 'image/webp', 'image/tiff', 'application/pdf', 'image/vnd.dxf', 'image/svg+xml']),
+  page: z.number().int().min(0), width: positive, height: positive, unitsPerPaperInch: positive.optional(),
+  issue: z.strictObject({ name: text, laid: text }).optional(),
+});
+
 const sheet = z.strictObject({
-  id, name: text,
-  plan: z.strictObject({
-    blob: z.string().regex(/^[0-9a-f]{64}$/), name: text,
-    media: z.enum(['image/png', 'image/jpeg', 'image/webp', 'image/tiff', 'application/pdf', 'image/vnd.dxf', 'image/svg+xml']),
-    page: z.number().int().min(0), width: positive, height: positive, unitsPerPaperInch: positive.optional(),
-  }).nullable(),
+  id, name: text, plan: plan.nullable(),
   width: positive, height: positive, scale: scale.nullable(), level: z.strictObject({ name: text, floor: finite }), fade: finite.refine((n) => n >= 0 && n <= 1),
-  openGround: z.boolean().optional(),
+  openGround: z.boolean().optional(), earlier: z.array(plan).max(200).optional(), toLookOver: z.array(id).max(100_000).optional(),
 });
 
 const facts = z.strictObject({

@@ -83,6 +83,8 @@ export interface PlanRef {
   readonly height: SheetUnits;
   /** Sheet units per inch of paper where the file says so (72 for PDF, dpi for a scan); a hint, never trusted alone. */
   readonly unitsPerPaperInch?: number;
+  /** What people call this issue of the drawing, and the day it was laid under the marks (ISO date). */
+  readonly issue?: { readonly name: string; readonly laid: string };
 }
 
 export interface Sheet {
@@ -98,6 +100,10 @@ export interface Sheet {
   readonly fade: number;
   /** A person has said that nothing on this sheet stands in the way, so that a sheet without walls is no oversight. */
   readonly openGround?: boolean;
+  /** Plans that lay under the marks before, the latest first: to be compared again, or gone back to. */
+  readonly earlier?: readonly PlanRef[];
+  /** Marks that a new plan touched and nobody has looked over since: nothing about them is proved. */
+  readonly toLookOver?: readonly Id[];
 }
 
 interface EntityBase { readonly id: Id; readonly sheet: Id }

@@ -4,8 +4,8 @@ export interface Place { readonly x: number; readonly y: number }
 /** The same thing seen on both plans: where it lies on the new picture, and where on the sheet. */
 export interface PointPair { readonly picture: Place; readonly sheet: Place }
 
-/** sheet = scale * R(turn) * picture + shift; turn in degrees, clockwise as seen (y down), within (-180, 180]. Never mirrors. */
-export interface Similarity { readonly scale: number; readonly turn: number; readonly shift: Place }
+/** sheet = scale * R(turn) * picture + (x, y); turn in degrees, clockwise as seen (y down), within (-180, 180]. Never mirrors. */
+export interface Similarity { readonly scale: number; readonly turn: number; readonly x: number; readonly y: number }
 
 /** What the pairs say about each other. */
 export type Agreement =
@@ -113,7 +113,7 @@ export function fitSimilarity(pairs: readonly PointPair[], pickPrecision: number
   const { z0, w0 } = centred;
   return {
     ok: true, fit: {
-      lay: { scale, turn: (Math.atan2(a.y, a.x) * 180) / Math.PI, shift: { x: w0.x - (a.x * z0.x - a.y * z0.y), y: w0.y - (a.x * z0.y + a.y * z0.x) } },
+      lay: { scale, turn: (Math.atan2(a.y, a.x) * 180) / Math.PI, x: w0.x - (a.x * z0.x - a.y * z0.y), y: w0.y - (a.x * z0.y + a.y * z0.x) },
       residuals, worst: Math.max(...residuals), relativeUncertainty: spread / Math.sqrt(centred.ww),
       agreement: mirrored ? { kind: 'mirrored' } : agreementOf(pairs, residuals, pickPrecision),
     },
@@ -152,14 +152,14 @@ function agreementOf(pairs: readonly PointPair[], residuals: readonly number[], 
 export function laidAt(lay: Similarity, { x, y }: Place): Place {
   const angle = (lay.turn * Math.PI) / 180;
   const c = lay.scale * Math.cos(angle); const s = lay.scale * Math.sin(angle);
-  return { x: c * x - s * y + lay.shift.x, y: s * x + c * y + lay.shift.y };
+  return { x: c * x - s * y + lay.x, y: s * x + c * y + lay.y };
 }
 
 /** Which point of the picture lies at a place of the sheet. */
 export function pictureAt(lay: Similarity, { x, y }: Place): Place {
   const angle = (lay.turn * Math.PI) / 180;
   const c = Math.cos(angle) / lay.scale; const s = Math.sin(angle) / lay.scale;
-  const dx = x - lay.shift.x; const dy = y - lay.shift.y;
+  const dx = x - lay.x; const dy = y - lay.y;
   return { x: c * dx + s * dy, y: -s * dx + c * dy };
 }
 

@@ -2,3 +2,4 @@ export * from './fit';
 export * from './findings';
 export * from './ink';
 export * from './touched';
+export * from './lay-edit';

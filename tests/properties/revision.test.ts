@@ -4,7 +4,7 @@ import { compareFindings, compareInk, fitSimilarity, INK, laidAt } from '../../s
 import type { Finding, Fit, PointPair, Similarity } from '../../shared-core/revision/index';
 
 const place = fc.record({ x: fc.double({ min: -5000, max: 5000, noNaN: true }), y: fc.double({ min: -5000, max: 5000, noNaN: true }) });
-const lay: fc.Arbitrary<Similarity> = fc.record({ scale: fc.double({ min: 0.05, max: 20, noNaN: true }), turn: fc.double({ min: -179.9, max: 179.9, noNaN: true }), shift: place });
+const lay: fc.Arbitrary<Similarity> = fc.record({ scale: fc.double({ min: 0.05, max: 20, noNaN: true }), turn: fc.double({ min: -179.9, max: 179.9, noNaN: true }), x: fc.double({ min: -5000, max: 5000, noNaN: true }), y: fc.double({ min: -5000, max: 5000, noNaN: true }) });
 /** Points that are not all in one spot. */
 const places = fc.array(place, { minLength: 2, maxLength: 12 }).filter((ps) => ps.some((p) => Math.hypot(p.x - ps[0]!.x, p.y - ps[0]!.y) > 500));
 const fitted = (pairs: readonly PointPair[], precision = 0.01): Fit => { const outcome = fitSimilarity(pairs, precision); if (!outcome.ok) throw new Error(outcome.reason); return outcome.fit; };
@@ -29,7 +29,7 @@ describe('laying a plan by point pairs', () => {
       fc.tuple(...[0, 1, 2, 3].map(() => fc.double({ min: -1, max: 1, noNaN: true }))), (ps, made, noise, by) => {
         const pairs = ps.map((p, i) => { const at = laidAt(made, p); return { picture: p, sheet: { x: at.x + noise[i]!.x * made.scale, y: at.y + noise[i]!.y * made.scale } }; });
         const { lay: best, residuals } = fitted(pairs);
-        const other: Similarity = { scale: best.scale * (1 + 0.01 * by[0]!), turn: best.turn + by[1]!, shift: { x: best.shift.x + 10 * by[2]!, y: best.shift.y + 10 * by[3]! } };
+        const other: Similarity = { scale: best.scale * (1 + 0.01 * by[0]!), turn: best.turn + by[1]!, x: best.x + 10 * by[2]!, y: best.y + 10 * by[3]! };
         const others = pairs.map(({ picture, sheet }) => { const at = laidAt(other, picture); return Math.hypot(at.x - sheet.x, at.y - sheet.y); });
         expect(sum(residuals)).toBeLessThanOrEqual(sum(others) * (1 + 1e-9) + 1e-9);
       }));

@@ -19,21 +19,21 @@ describe('a new revision laid under the marks', () => {
     expect(Math.cos((lay.turn * Math.PI) / 180)).toBeCloseTo(0.832, 3);
     expect(Math.sin((lay.turn * Math.PI) / 180)).toBeCloseTo(-0.555, 3);
     expect(lay.scale).toBeCloseTo(0.721, 3);
-    expect(lay.shift.x).toBeCloseTo(-0.8, 9);
-    expect(lay.shift.y).toBeCloseTo(0.4, 9);
+    expect(lay.x).toBeCloseTo(-0.8, 9);
+    expect(lay.y).toBeCloseTo(0.4, 9);
   });
 
   it('agrees with a solution by singular values (NumPy 2.4.6, numpy.linalg.svd) to ten digits, also a million units from the origin', () => {
     const near = fitOf([[120, 80], [1530, 95], [1490, 1020], [140, 990], [800, 500]], [[210.5, 131.2], [1611.9, 118.4], [1596.1, 1041.7], [243.3, 1039.9], [912.4, 568.8]], 0.2);
     expect(near.lay.scale).toBeCloseTo(0.9973563898173914, 10);
     expect(near.lay.turn).toBeCloseTo(-1.1587068413832893, 10);
-    expect(near.lay.shift.x).toBeCloseTo(90.33316550294523, 8);
-    expect(near.lay.shift.y).toBeCloseTo(60.9865601134627, 8);
+    expect(near.lay.x).toBeCloseTo(90.33316550294523, 8);
+    expect(near.lay.y).toBeCloseTo(60.9865601134627, 8);
     [7.223553169172015, 8.810195013375857, 6.356025276487103, 8.556426008938608, 29.105022975307445].forEach((r, i) => { expect(near.residuals[i]).toBeCloseTo(r, 9); });
     const far = fitOf([[1e6 + 12, 2e6 + 7], [1e6 + 612, 2e6 + 9], [1e6 + 600, 2e6 + 410], [1e6 + 15, 2e6 + 399]], [[52, 40], [350, 65], [327, 264], [38, 236]]);
     expect(far.lay.scale).toBeCloseTo(0.498250148444361, 10);
     expect(far.lay.turn).toBeCloseTo(4.584905884394253, 9);
-    expect(far.lay.shift.x).toBeCloseTo(-416953.0336683667, 4);
+    expect(far.lay.x).toBeCloseTo(-416953.0336683667, 4);
     [0.4737706526966967, 0.42707099999660264, 0.7893221835984795, 0.8222184378663677].forEach((r, i) => { expect(far.residuals[i]).toBeCloseTo(r, 8); });
   });
 
@@ -76,7 +76,7 @@ describe('a new revision laid under the marks', () => {
   });
 
   it('a place goes to the sheet and back', () => {
-    const lay = { scale: 0.37, turn: -118, shift: { x: 4000, y: -12 } };
+    const lay = { scale: 0.37, turn: -118, x: 4000, y: -12 };
     const back = pictureAt(lay, laidAt(lay, { x: 123.25, y: -77 }));
     expect(back.x).toBeCloseTo(123.25, 9); expect(back.y).toBeCloseTo(-77, 9);
   });

@@ -1,0 +1,81 @@
+import { createHash } from 'node:crypto';
+import { describe, expect, it } from 'vitest';
+import { packProject, unpackProject } from '../../main/files/plan-file';
+import { auditDocument } from '../../shared-core/audit/index';
+import { applyEdit, invertEdit, readDocument } from '../../shared-core/document/index';
+import type { Document, PlanRef } from '../../shared-core/document/index';
+import { layPlan, lookedOver } from '../../shared-core/revision/index';
+import type { Fit } from '../../shared-core/revision/index';
+import { sheetUnits } from '../../shared-core/units/index';
+import { block, disconnect, load, plan, rect } from './checks-plan';
+
+const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
+const digest = (data: Uint8Array): string => createHash('sha256').update(data).digest('hex');
+const OLD = bytes('the plan of spring'); const NEW = bytes('the plan of autumn');
+const planRef = (data: Uint8Array, name: string): PlanRef => ({ blob: digest(data), name, media: 'image/png', page: 0, width: sheetUnits(900), height: sheetUnits(700) });
+const FIT: Fit = { lay: { scale: 1, turn: 0, x: 0, y: 0 }, residuals: [3, 4, 3], worst: 4, relativeUncertainty: 0.003, agreement: { kind: 'agree' } };
+
+function hall(): Document {
+  const bare = plan([load('M-2', [10, 10, 1]), disconnect('DS-2', [30, 10, 5], ['M-2']), block('T-1', rect(18, 35, 22, 40), 0, 9)]);
+  return { ...bare, sheets: bare.sheets.map((s) => ({ ...s, plan: planRef(OLD, 'spring.png') })) };
+}
+const sheetOf = (document: Document) => document.sheets[0]!;
+const laid = (document: Document, touched: readonly string[] = []) =>
+  layPlan(document, 'laid revision B', { sheet: sheetOf(document).id, plan: { ...planRef(NEW, 'autumn.png'), issue: { name: 'Revision B', laid: '2026-05-04' } }, fit: FIT, touched });
+
+describe('a new plan under the marks, in the document', () => {
+  it('is one named edit: no mark moves, the old plan is kept, and undo is exact', () => {
+    const before = hall();
+    const edit = laid(before, ['disconnect-DS-2']);
+    const after = applyEdit(before, edit);
+    expect(edit).toMatchObject({ name: 'laid revision B', patches: [{ at: 'sheets' }] });
+    expect(after.entities).toBe(before.entities);
+    expect(sheetOf(after)).toMatchObject({ plan: { name: 'autumn.png', issue: { name: 'Revision B' } }, earlier: [{ name: 'spring.png' }], toLookOver: ['disconnect-DS-2'] });
+    expect(applyEdit(after, invertEdit(edit))).toEqual(before);
+    expect(readDocument(JSON.parse(JSON.stringify(after)))).toMatchObject({ ok: true, document: after });
+  });
+
+  it('the uncertainty of the fit goes into the scale, and never makes it smaller', () => {
+    const before = sheetOf(hall()).scale!; const after = sheetOf(applyEdit(hall(), laid(hall()))).scale!;
+    expect(after.relativeUncertainty).toBeCloseTo(Math.hypot(before.relativeUncertainty, 0.003), 12);
+    expect(after.pickUncertainty).toBe(Math.max(before.pickUncertainty, 4));
+    expect(after.feetPerUnit).toBe(before.feetPerUnit);
+  });
+
+  it('going back lays the earlier plan as it lay and keeps the later one; nothing is kept twice', () => {
+    const later = applyEdit(hall(), laid(hall()));
+    const back = applyEdit(later, layPlan(later, 'went back', { sheet: sheetOf(later).id, plan: sheetOf(later).earlier![0]!, fit: null, touched: [] }));
+    expect(sheetOf(back).plan).toEqual(sheetOf(hall()).plan);
+    expect(sheetOf(back).earlier).toEqual([sheetOf(later).plan]);
+    expect(sheetOf(back).scale).toEqual(sheetOf(later).scale);
+  });
+
+  it('what was touched proves nothing until it was looked over: no device stays passed by an old plan', () => {
+    const touched = applyEdit(hall(), laid(hall(), ['load-M-2', 'obstruction-T-1']));
+    const findings = (d: Document) => auditDocument(d).results.filter((r) => r.check === 'data.revision');
+    expect(findings(touched).map((r) => [r.verdict, r.title])).toEqual([['incomplete', 'The plan changed at 1 other mark of sheet Ground floor: not looked over since Revision B was laid'],
+      ['incomplete', 'The plan changed at M-2: not looked over since Revision B was laid']]);
+    expect(auditDocument(touched).deviceVerdicts['disconnect-DS-2']).not.toBe('pass');
+    const one = applyEdit(touched, lookedOver(touched, 'looked over M-2', sheetOf(touched).id, ['load-M-2']));
+    expect(findings(one)).toHaveLength(1);
+    const all = applyEdit(one, lookedOver(one, 'looked over T-1', sheetOf(one).id, ['obstruction-T-1']));
+    expect(findings(all)).toEqual([]);
+    expect('toLookOver' in sheetOf(all)).toBe(false);
+  });
+
+  it('a mark that was deleted is not asked about', () => {
+    const touched = applyEdit(hall(), laid(hall(), ['obstruction-T-1', 'wall-that-is-gone']));
+    expect(auditDocument(touched).results.filter((r) => r.check === 'data.revision').map((r) => r.subject.others)).toEqual([['obstruction-T-1']]);
+  });
+
+  it('both plans are kept in the project file, and a file without the earlier one is damaged', () => {
+    const after = applyEdit(hall(), laid(hall()));
+    const plans = new Map([[digest(OLD), OLD], [digest(NEW), NEW]]);
+    const packed = packProject(after, plans);
+    if (!packed.ok) throw new Error(packed.problem.what);
+    const read = unpackProject(packed.value, 'hall.lockstead');
+    expect(read.ok && [...read.value.plans.keys()].sort()).toEqual([...plans.keys()].sort());
+    expect(read.ok && read.value.document).toEqual(after);
+    expect(packProject(after, new Map([[digest(NEW), NEW]]))).toMatchObject({ ok: false, problem: { code: 'plan-missing', what: expect.stringContaining('spring.png') } });
+  });
+});

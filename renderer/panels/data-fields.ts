@@ -6,6 +6,8 @@ export type FieldSpec<T> = { readonly [K in keyof T & string]: { readonly key: K
   | { readonly type: 'number'; readonly unit: string; readonly whole?: boolean; readonly max?: number }
   | { readonly type: 'choice'; readonly choices: readonly { readonly label: string; readonly value: string | number }[] }
   | { readonly type: 'flag' }
+  /** Yes, no, or not known: three different things for a check. */
+  | { readonly type: 'fact' }
   | { readonly type: 'text'; readonly max: number }) }[keyof T & string];
 
 const choicesOf = (labels: Readonly<Record<string, string>>) => Object.entries(labels).map(([value, label]) => ({ value, label }));
@@ -34,7 +36,7 @@ const LOAD_FIELDS: readonly FieldSpec<LoadData>[] = [
   { key: 'fusesOnly', label: 'Nameplate allows fuses only', type: 'flag' },
   { key: 'driveInputAmperes', label: 'Drive input current', type: 'number', unit: 'A' },
   { key: 'driveSide', label: 'Disconnect stands on the', type: 'choice', choices: [{ value: 'line', label: 'line side of the drive' }, { value: 'load', label: 'load side of the drive' }] },
-  { key: 'startTogether', label: 'Parts start together', type: 'flag' },
+  { key: 'startTogether', label: 'Parts start together', type: 'fact' },
   { key: 'count', label: 'How many alike', type: 'number', unit: '', whole: true },
 ];
 
@@ -44,13 +46,19 @@ const POWER: readonly string[] = ['kilowatts', 'kva', 'nameplateAmperes', 'volta
 const SHOWN: Readonly<Partial<Record<LoadKind, readonly string[]>>> = {
   'motor': MOTOR, 'fire-pump': MOTOR, 'crane': MOTOR, 'elevator': MOTOR, 'irrigation': MOTOR, 'pool': [...MOTOR, 'kilowatts'],
   'torque-motor': ['voltage', 'phases', 'nameplateAmperes', 'lockedRotorAmperes', 'horsepower'], 'dc-motor': ['horsepower', 'voltage', 'nameplateAmperes', 'duty'],
-  'machine': ['voltage', 'phases', 'startTogether', 'minimumCircuitAmpacity', 'maximumOvercurrent', 'horsepower', 'nameplateAmperes'],
+  'machine': ['voltage', 'phases', 'minimumCircuitAmpacity', 'maximumOvercurrent', 'horsepower', 'nameplateAmperes'],
   'hermetic': NAMEPLATE, 'multimotor-cooling': NAMEPLATE, 'drive': [...MOTOR, 'driveInputAmperes', 'driveSide'],
 };
 
+/** Of a machine entered by its parts only these count beside them. */
+const BESIDE_PARTS: readonly string[] = ['voltage', 'phases', 'startTogether', 'count'];
+/** Kinds that may be several loads behind one disconnect. */
+const WITH_PARTS: readonly LoadKind[] = ['machine', 'service', 'feeder', 'crane', 'elevator', 'irrigation', 'appliance', 'other'];
+export const mayHaveParts = (data: LoadData): boolean => data.parts !== undefined || WITH_PARTS.includes(data.kind);
+
 /** The fields that matter for a kind of load; a field that already holds a value always shows, so nothing is hidden. */
 export function loadFields(data: LoadData): readonly FieldSpec<LoadData>[] {
-  const shown = SHOWN[data.kind] ?? POWER;
+  const shown = (data.parts?.length ?? 0) > 0 ? BESIDE_PARTS : SHOWN[data.kind] ?? POWER;
   const set = (key: keyof LoadData): boolean => data[key] !== undefined;
   return LOAD_FIELDS.filter((field) => shown.includes(field.key) || set(field.key));
 }

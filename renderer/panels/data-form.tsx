@@ -3,6 +3,8 @@ import { words } from '../text/index';
 import type { FieldSpec } from './data-fields';
 import { ChoiceField, FlagField, NumberField, TextField } from './fields';
 
+const YES_NO = [{ value: 'yes', label: words.field.yes }, { value: 'no', label: words.field.no }] as const;
+
 /** A form drawn from a list of fields. Every change is committed at once: the results beside it follow. */
 export function DataForm<T extends object>({ fields, data, system, typed, unset, onChange }: {
   fields: readonly FieldSpec<T>[]; data: T; system: UnitSystem; typed?: Readonly<Record<string, string>> | undefined; unset: string;
@@ -20,6 +22,9 @@ export function DataForm<T extends object>({ fields, data, system, typed, unset,
         }
         if (field.type === 'choice') {
           return <ChoiceField key={field.key} label={field.label} choices={field.choices} value={value as string | number | undefined} unset={unset} onCommit={(next) => { onChange(field.key, field.label, next); }} />;
+        }
+        if (field.type === 'fact') {
+          return <ChoiceField key={field.key} label={field.label} choices={YES_NO} value={value === undefined ? undefined : value === true ? 'yes' : 'no'} unset={unset} onCommit={(next) => { onChange(field.key, field.label, next === undefined ? undefined : next === 'yes'); }} />;
         }
         if (field.type === 'flag') {
           return <FlagField key={field.key} label={field.label} value={value === true} onCommit={(next) => { onChange(field.key, field.label, next ? true : undefined); }} />;

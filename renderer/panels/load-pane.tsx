@@ -1,16 +1,19 @@
-import type { Load, LoadData, LoadKind } from '../../shared-core/document/index';
+import type { Document, Load, LoadData, LoadKind } from '../../shared-core/document/index';
 import { entitiesOf } from '../../shared-core/document/index';
 import { store } from '../state/store';
 import { conditionName, loadKindNames, words } from '../text/index';
-import { loadFields } from './data-fields';
+import { loadFields, mayHaveParts } from './data-fields';
 import { DataForm } from './data-form';
-import { changeData, changeEntity, deleteEntities } from './edit-entity';
+import { ratingWords } from './device-list';
+import { changeData, changeEntity, deleteEntities, withoutUnset } from './edit-entity';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { OpenFindings } from './device-pane';
+import { PartsForm } from './parts-form';
 import { PlaceFields } from './place-fields';
 import { ruleFacts } from './rule-questions';
 import { Section } from './section';
 import { placeLoad } from './place-load';
+import { Status } from './status-mark';
 import { resultsAbout } from './step-states';
 import { useApp } from './use-app';
 
@@ -28,16 +31,47 @@ function Related({ load }: { load: Load }) {
   );
 }
 
+/** What serves the load and what it comes to with the data as typed: the consequence of every edit beside it. */
+function ServedBy({ load, document }: { load: Load; document: Document }) {
+  const audit = useApp((s) => s.audit);
+  const devices = entitiesOf(document, 'disconnect').filter((d) => d.serves.includes(load.id));
+  const current = audit?.of === document ? audit.audit : null;
+  return (
+    <div className="served">
+      <span className="served-label">{words.chosen.servedBy}</span>
+      {devices.length === 0 ? words.chosen.notServed : (
+        <ul className="consequence">
+          {devices.map((d) => (
+            <li key={d.id}>
+              <button type="button" className="link" onClick={() => { store.getState().select([d.id]); store.getState().revealIds([d.id, load.id]); }}>{d.tag}</button>
+              <span className="rating">{current ? ratingWords(current.sizing[d.id]?.summary) : words.rail.checking}</span>
+              {current && <Status verdict={current.deviceVerdicts[d.id] ?? 'incomplete'} />}
+            </li>
+          ))}
+        </ul>
+      )}
+    </div>
+  );
+}
+
+/** Parts that never start together say so each: the locked-rotor sum goes by the parts. */
+function setStartTogether(load: Load, startTogether: boolean | undefined): void {
+  const parts = load.data.parts?.map((part) => withoutUnset({ ...part, startTogether }));
+  changeEntity(load, 'start of the parts', { data: withoutUnset({ ...load.data, startTogether, ...(parts ? { parts } : {}) }) });
+}
+
 /** One load: its nameplate data to type, where it stands, who isolates it and what is open about it. */
 export function LoadPane({ load }: { load: Load }) {
   const document = useApp((s) => s.document);
   const audit = useApp((s) => s.audit?.audit ?? null);
   const system = document.facts.units;
-  const devices = entitiesOf(document, 'disconnect').filter((d) => d.serves.includes(load.id));
   const systems = document.facts.systems.map((s) => ({ value: s.id, label: s.name }));
   const facts = ruleFacts(load.data);
   const conditions = load.data.conditions ?? [];
-  const change = (field: keyof LoadData, label: string, value: unknown, typed?: string): void => { changeData(load, field, label.toLowerCase(), value as never, typed); };
+  const change = (field: keyof LoadData, label: string, value: unknown, typed?: string): void => {
+    if (field === 'startTogether') setStartTogether(load, value as boolean | undefined);
+    else changeData(load, field, label.toLowerCase(), value as never, typed);
+  };
   return (
     <div className="chosen-pane">
       <header className="chosen-head">
@@ -45,9 +79,7 @@ export function LoadPane({ load }: { load: Load }) {
         {load.at !== null && <button type="button" className="chip" onClick={() => { store.getState().revealIds([load.id]); }}>{words.chosen.showPlace}</button>}
       </header>
       {load.at === null && <p className="asks">{words.chosen.notPlaced} <button type="button" className="chip" onClick={() => { placeLoad(load.id); }}>{words.chosen.placeIt}</button></p>}
-      <p className="served"><span className="served-label">{words.chosen.servedBy}</span>
-        {devices.length === 0 ? words.chosen.notServed : devices.map((d) => <button key={d.id} type="button" className="link" onClick={() => { store.getState().select([d.id]); store.getState().revealIds([d.id, load.id]); }}>{d.tag}</button>)}
-      </p>
+      <ServedBy load={load} document={document} />
       <div className="form">
         <TextField label={words.chosen.tag} value={load.tag} required max={40} onCommit={(tag) => { changeEntity(load, 'tag', { tag }); }} />
         <TextField label={words.chosen.name} value={load.name} onCommit={(name) => { changeEntity(load, 'name', { name }); }} />
@@ -55,6 +87,7 @@ export function LoadPane({ load }: { load: Load }) {
         <ChoiceField label={words.chosen.system} value={load.data.system} choices={systems} unset={words.field.notGiven} onCommit={(value) => { change('system', words.chosen.system, value); }} />
       </div>
       <DataForm fields={loadFields(load.data)} data={load.data} system={system} typed={load.data.typed} unset={words.field.notGiven} onChange={change} />
+      {mayHaveParts(load.data) && <PartsForm key={load.id} load={load} open={load.data.kind === 'machine' || load.data.parts !== undefined} />}
       {audit && <OpenFindings results={resultsAbout(audit, load.id)} />}
       {facts.length > 0 && (
         <Section title={words.chosen.ruleFacts}>

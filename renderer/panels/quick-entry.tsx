@@ -1,5 +1,4 @@
-import { useMemo, useRef, useState } from 'react';
-import type { ReactNode } from 'react';
+import { useMemo, useState } from 'react';
 import { newId, putEntities } from '../../shared-core/document/index';
 import type { Document, Load, LoadData } from '../../shared-core/document/index';
 import { readLoadText } from '../../shared-core/sizing/index';
@@ -8,6 +7,7 @@ import { store } from '../state/store';
 import { nextTag } from '../tools/naming';
 import { words } from '../text/index';
 import { loadLine } from './load-line';
+import { NotationInput, unreadOf } from './notation-input';
 import { useApp } from './use-app';
 
 type Reading = ReturnType<typeof readLoadText>;
@@ -35,27 +35,15 @@ export function loadFromText(reading: Reading, document: Document, sheet: string
     data: { ...reading.data, ...(system === undefined ? {} : { system }) } };
 }
 
-/** The typed text once more behind the field, with what was not understood underlined. */
-function Underlined({ text, reading }: { text: string; reading: Reading }) {
-  const parts: ReactNode[] = [];
-  let at = 0;
-  for (const piece of reading.notUnderstood) {
-    parts.push(text.slice(at, piece.from), <u key={piece.from}>{text.slice(piece.from, piece.to)}</u>);
-    at = piece.to;
-  }
-  return <div className="quick-under" aria-hidden="true">{parts}{text.slice(at)}</div>;
-}
-
 /** One line in trade notation makes an unplaced load. What was not understood is underlined and asked for, never dropped in silence. */
 export function QuickEntry() {
   const [text, setText] = useState('');
   const [asked, setAsked] = useState(false);
-  const under = useRef<HTMLDivElement>(null);
   const sheet = useApp((s) => s.sheet);
   const document = useApp((s) => s.document);
   const reading = useMemo(() => readLoadText(text), [text]);
   const blank = text.trim() === '';
-  const unread = reading.notUnderstood.map((piece) => piece.text.trim()).filter((piece) => piece !== '');
+  const unread = unreadOf(reading);
   const taken = reading.tag !== undefined && Object.values(document.entities).some((e) => 'tag' in e && e.tag === reading.tag);
   const add = (): void => {
     if (blank || sheet === null || taken) return;
@@ -74,10 +62,7 @@ export function QuickEntry() {
     <form className="quick" onSubmit={(event) => { event.preventDefault(); add(); }}>
       <label htmlFor="quick-load">{words.loads.quick}</label>
       <div className="quick-box" data-open={unread.length > 0 || taken ? '' : undefined}>
-        <div className="quick-clip" ref={under}><Underlined text={text} reading={reading} /></div>
-        <input id="quick-load" type="text" autoComplete="off" spellCheck={false} maxLength={300} placeholder={words.loads.quickPlaceholder} value={text} aria-describedby="quick-said"
-          onScroll={(event) => { if (under.current) under.current.scrollLeft = event.currentTarget.scrollLeft; }}
-          onChange={(event) => { setText(event.target.value); setAsked(false); }} onKeyDown={(event) => { if (event.key === 'Escape' && text !== '') { event.stopPropagation(); setText(''); } }} />
+        <NotationInput id="quick-load" placeholder={words.loads.quickPlaceholder} text={text} reading={reading} describedBy="quick-said" onType={(next) => { setText(next); setAsked(false); }} onDrop={text === '' ? undefined : () => { setText(''); }} />
         <button type="submit" className="chip" disabled={blank || sheet === null || taken}>{words.loads.add}</button>
       </div>
       <p id="quick-said" className={unread.length > 0 || taken ? 'asks' : 'step-note'} aria-live="polite">{said}</p>

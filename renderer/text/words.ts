@@ -127,6 +127,12 @@ export const words = {
     tray: 'Waiting to be placed', place: (tag: string) => `Place ${tag} on the sheet`, placeShort: 'Place', placing: 'Click its place', empty: 'No placed loads yet.', unserved: 'no disconnect', noVoltage: 'no voltage',
     quick: 'Add a load', quickPlaceholder: 'P-301 pump 25 hp 460 V 3 ph code G', quickHint: 'Enter adds it to the tray.', notUnderstood: (text: string) => `Not understood: ${text}.`, addWithout: (text: string) => `Enter again adds it without '${text}'; or mend the line.`, tagTaken: (tag: string) => `${tag} is there already.`, reads: (tag: string, line: string) => `Reads as ${tag}: ${line}. Enter adds it to the tray.`, add: 'Add', needsSheet: 'Add a plan first: a load belongs to a sheet.',
   },
+  parts: {
+    title: (n: number) => (n === 0 ? 'Parts' : `Parts, ${n}`), listOf: (tag: string) => `Parts of ${tag}`, part: (n: number) => `Part ${n}`, add: 'Add a part', placeholder: 'spindle 7 1/2 hp code G', remove: (n: number) => `Remove part ${n}`,
+    note: 'A line each, as on a nameplate. Volts and phases that a part does not give are the machine\'s. With parts, its own power and current do not count.', takeWithout: (text: string) => `Enter again takes it without '${text}'; or mend the line.`,
+    fault: (reason: string, tag: string, n: number) => { const own = `${tag} part ${n}`; const said = reason.startsWith(own) ? reason.slice(own.length).replace(/^[:,]?\s+/, '') : reason; return `${said.charAt(0).toUpperCase()}${said.slice(1)}.`; },
+    added: (n: number, tag: string) => `added part ${n} of ${tag}`, changed: (n: number, tag: string) => `changed part ${n} of ${tag}`, removed: (n: number, tag: string) => `removed part ${n} of ${tag}`,
+  },
   handOver: {
     open: (n: number) => `${count(n, 'finding')} to mend or complete. What leaves now says so on its face.`, pdf: 'The original sheets with every mark, sight line, legend, schedule and the cautions.', table: 'One row a device: rating, fuse, enclosure, conductors, sight, verdict.',
     oneSheet: (name: string) => `Only ${name} as PDF`,

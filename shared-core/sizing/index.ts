@@ -4,3 +4,5 @@ export { readLoadText } from './load-text';
 export type { LoadText } from './load-text';
 export { readHorsepower, showHorsepower } from './horsepower-text';
 export { serviceMarkings } from './service';
+export { amendLoad, writeLoadText } from './load-notation';
+export { partFaults } from './part-faults';

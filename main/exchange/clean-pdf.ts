@@ -1,5 +1,7 @@
 import { decodePDFRawStream, EncryptedPDFError, parseContentStream, PDFArray, PDFDict, PDFDocument, PDFName, PDFNumber, PDFObjectCopier, PDFRawStream, PDFRef, PDFStream } from '@cantoo/pdf-lib';
 import type { PDFObject, PDFPage } from '@cantoo/pdf-lib';
+import { composeMatrix, invertMatrix } from '../../shared-core/geometry/index';
+import type { Matrix } from '../../shared-core/geometry/index';
 import type { Outcome } from '../../shared-core/host-api';
 import { refusal } from './problems';
 
@@ -10,7 +12,7 @@ export interface SourcePage {
   readonly page: PDFPage;
   readonly width: number;
   readonly height: number;
-  readonly matrix: readonly [number, number, number, number, number, number];
+  readonly matrix: Matrix;
   /** Lengthens what is shown at the upright bottom edge by so many points. */
   lengthen(points: number): void;
   /** Draws after everything of the source. @param content operators in the page's own user space */
@@ -20,8 +22,20 @@ export interface SourcePage {
   readonly prefix: string;
 }
 
+/**
+ * How a source page lies on a page of another size: 'matrix' leads from the source's upright frame to the new page's own
+ * (points, y up from the bottom left of each).
+ */
+export interface Placing { readonly width: number; readonly height: number; readonly matrix: Matrix }
+
 /** Takes pages over from one source, with its layers, and nothing that could act. */
-export interface PdfSource { readonly pageCount: number; takePage(index: number): Promise<SourcePage> }
+export interface PdfSource {
+  readonly pageCount: number;
+  /** Upright size of a page as it is shown, points. */
+  sizeOf(index: number): { readonly width: number; readonly height: number };
+  /** @param placing the page as it is when absent */
+  takePage(index: number, placing?: Placing): Promise<SourcePage>;
+}
 
 /**
  * Opens a source PDF for taking pages over into another document. Only what is seen is taken: contents, resources, boxes,
@@ -42,9 +56,10 @@ export async function openPdfSource(target: PDFDocument, bytes: Uint8Array, file
   let layersTaken = false;
   return { ok: true, value: {
     pageCount: source.getPageCount(),
-    takePage: async (index) => {
+    sizeOf: (index) => { const { width, height } = frameOf(source.getPage(index)); return { width, height }; },
+    takePage: async (index, placing) => {
       if (!layersTaken) { layersTaken = true; takeLayers(source, target, copier); }
-      return takePage(source.getPage(index), target, copier);
+      return takePage(source.getPage(index), target, copier, placing);
     },
   } };
 }
@@ -76,45 +91,67 @@ function inherited(page: PDFPage, key: string): PDFObject | undefined {
   return value instanceof PDFRef ? page.doc.context.lookup(value) : value;
 }
 
-async function takePage(from: PDFPage, target: PDFDocument, copier: PDFObjectCopier): Promise<SourcePage> {
+interface Frame { readonly media: Rect; readonly shown: Rect; readonly unit: number; readonly rotate: number; readonly width: number; readonly height: number; readonly matrix: Matrix }
+
+/** What of a page is shown, and where its upright frame lies in its user space. */
+function frameOf(from: PDFPage): Frame {
   const media = rectOf(asArray(inherited(from, 'MediaBox'))) ?? LETTER_BOX;
   const crop = rectOf(asArray(inherited(from, 'CropBox'))) ?? media;
-  const shown: Rect = [Math.max(media[0], crop[0]), Math.max(media[1], crop[1]), Math.min(media[2], crop[2]), Math.min(media[3], crop[3])];
-  const [x0, y0, x1, y1] = shown[2] > shown[0] && shown[3] > shown[1] ? shown : media;
+  const both: Rect = [Math.max(media[0], crop[0]), Math.max(media[1], crop[1]), Math.min(media[2], crop[2]), Math.min(media[3], crop[3])];
+  const shown = both[2] > both[0] && both[3] > both[1] ? both : media;
+  const [x0, y0, x1, y1] = shown;
   const unitEntry = from.node.lookup(name('UserUnit'));
   const unit = unitEntry instanceof PDFNumber && unitEntry.asNumber() > 0 ? unitEntry.asNumber() : 1;
   const rotateEntry = inherited(from, 'Rotate');
   const rotate = rotateEntry instanceof PDFNumber ? (((Math.round(rotateEntry.asNumber() / 90) * 90) % 360) + 360) % 360 : 0;
-  const w = x1 - x0; const h = y1 - y0; const s = 1 / unit;
+  const s = 1 / unit;
+  const [across, up] = rotate % 180 === 0 ? [x1 - x0, y1 - y0] : [y1 - y0, x1 - x0];
+  const matrices = { 0: [s, 0, 0, s, x0, y0], 90: [0, s, -s, 0, x1, y0], 180: [-s, 0, 0, -s, x1, y1], 270: [0, -s, s, 0, x0, y1] } as const;
+  return { media, shown, unit, rotate, width: across * unit, height: up * unit, matrix: matrices[rotate as 0 | 90 | 180 | 270] };
+}
 
-  const page = target.addPage([w, h]);
+async function takePage(from: PDFPage, target: PDFDocument, copier: PDFObjectCopier, placing?: Placing): Promise<SourcePage> {
+  const frame = frameOf(from);
+  const s = 1 / frame.unit;
+  const [x0, y0, x1, y1]: Rect = placing ? [0, 0, placing.width * s, placing.height * s] : frame.shown;
+  const rotate = placing ? 0 : frame.rotate;
+  const page = target.addPage([x1 - x0, y1 - y0]);
   const { node } = page;
   for (const key of node.keys()) if (!['Type', 'Parent'].includes(key.decodeText())) node.delete(key);
   node.set(name('Rotate'), target.context.obj(rotate));
-  if (unit !== 1) node.set(name('UserUnit'), target.context.obj(unit));
-  for (const key of ['VP', 'Group']) { const value = from.node.get(name(key)); if (value) node.set(name(key), copier.copy(value)); }
+  if (frame.unit !== 1) node.set(name('UserUnit'), target.context.obj(frame.unit));
+  // The measuring viewports hold for the page as it was drawn.
+  for (const key of placing ? ['Group'] : ['VP', 'Group']) { const value = from.node.get(name(key)); if (value) node.set(name(key), copier.copy(value)); }
   const resources = ownResources(target, copier.copy(inherited(from, 'Resources') ?? target.context.obj({})));
   node.set(name('Resources'), resources);
   const prefix = freePrefix(resources);
   const contents = target.context.obj([]);
   const taking: Taking = { from, target, copier, resources, contents, prefix };
-  for (const ref of takeContents(taking, [x0, y0, x1, y1])) contents.push(ref);
+  const plain = (text: string): void => { contents.push(target.context.register(target.context.flateStream(text))); };
+  if (placing) {
+    const matrix = composeMatrix(composeMatrix([s, 0, 0, s, 0, 0], placing.matrix), invertMatrix(frame.matrix));
+    plain(`q 0 0 ${x1} ${y1} re W n ${writtenNumbers(matrix)} cm\n`);
+    contents.push(takeAsForm(taking, frame.shown));
+  } else for (const ref of takeContents(taking, frame.shown)) contents.push(ref);
   node.set(name('Contents'), contents);
   takeAnnotations(taking);
+  if (placing) plain('Q\n');
 
+  const media: Rect = placing ? [x0, y0, x1, y1] : frame.media;
   const setBox = (box: Rect): void => {
     const outer: Rect = [Math.min(media[0], box[0]), Math.min(media[1], box[1]), Math.max(media[2], box[2]), Math.max(media[3], box[3])];
     node.set(name('MediaBox'), target.context.obj([...outer])); node.set(name('CropBox'), target.context.obj([...box]));
   };
   setBox([x0, y0, x1, y1]);
-  const sideways = rotate % 180 !== 0;
-  const matrices = { 0: [s, 0, 0, s, x0, y0], 90: [0, s, -s, 0, x1, y0], 180: [-s, 0, 0, -s, x1, y1], 270: [0, -s, s, 0, x0, y1] } as const;
   return {
-    page, resources, prefix, width: (sideways ? h : w) * unit, height: (sideways ? w : h) * unit, matrix: matrices[rotate as 0 | 90 | 180 | 270],
+    page, resources, prefix, width: placing?.width ?? frame.width, height: placing?.height ?? frame.height, matrix: placing ? [s, 0, 0, s, 0, 0] : frame.matrix,
     lengthen: (points) => { const by = points * s; setBox(rotate === 0 ? [x0, y0 - by, x1, y1] : rotate === 90 ? [x0, y0, x1 + by, y1] : rotate === 180 ? [x0, y0, x1, y1 + by] : [x0 - by, y0, x1, y1]); },
     append: (content) => { contents.push(content); },
   };
 }
+
+/** Numbers as a content stream takes them: no exponents. */
+export const writtenNumbers = (numbersOf: readonly number[]): string => numbersOf.map((n) => Number(n.toFixed(8)).toFixed(8).replace(/\.?0+$/, '')).join(' ');
 
 interface Taking { readonly from: PDFPage; readonly target: PDFDocument; readonly copier: PDFObjectCopier; readonly resources: PDFDict; readonly contents: PDFArray; readonly prefix: string }
 
@@ -145,20 +182,26 @@ export function resourceGroup(resources: PDFDict, key: string): PDFDict {
 }
 
 /** The source's own streams, byte for byte, between q and Q. Streams that leave the graphics state open are wrapped as one form instead, whose end closes it. */
-function takeContents({ from, target, copier, resources, prefix }: Taking, box: Rect): PDFRef[] {
+function takeContents(taking: Taking, box: Rect): PDFRef[] {
+  const { from, target, copier } = taking;
   const streams = contentStreams(from);
   const decoded = streams.map((s) => decodeStream(s));
   const plain = (text: string): PDFRef => target.context.register(target.context.flateStream(text));
   if (decoded.every((d) => d !== null) && isBalanced(decoded)) {
     return [plain('q\n'), ...streams.map((s) => target.context.register(copier.copy(s))), plain('\nQ\n')];
   }
-  const known = decoded.filter((d) => d !== null);
+  return [takeAsForm(taking, box)];
+}
+
+/** The source's streams as one form: it ends the graphics state, and its patterns turn along with it (ISO 32000-1, 8.7.3.1). */
+function takeAsForm({ from, target, resources, prefix }: Taking, box: Rect): PDFRef {
+  const known = contentStreams(from).map((s) => decodeStream(s)).filter((d) => d !== null);
   const length = known.reduce((sum, d) => sum + d.length + 1, 0);
   const joined = new Uint8Array(length); let at = 0;
   for (const part of known) { joined.set(part, at); joined[at + part.length] = 0x0a; at += part.length + 1; }
   const form = target.context.flateStream(joined, { Type: 'XObject', Subtype: 'Form', BBox: [...box], Resources: resources.clone(target.context) });
   resourceGroup(resources, 'XObject').set(name(`${prefix}Source`), target.context.register(form));
-  return [plain(`q /${prefix}Source Do Q\n`)];
+  return target.context.register(target.context.flateStream(`q /${prefix}Source Do Q\n`));
 }
 
 function contentStreams(page: PDFPage): PDFRawStream[] {

@@ -1,4 +1,6 @@
 import sharp from 'sharp';
+import { layOf } from '../../shared-core/document/index';
+import { boundsUnder, invertSimilarity, isIdentity } from '../../shared-core/geometry/index';
 import { planMedia } from '../../shared-core/exchange/index';
 import type { Box, ReportSheet } from '../../shared-core/report/index';
 import { withPdf } from './pdf-document';
@@ -16,13 +18,24 @@ const PAPER_SHARE = 0.75;
  * by its text. Only a help for laying out: where it cannot be had, labels are placed without it.
  */
 export async function crowdingOf(bytes: Uint8Array, sheet: ReportSheet, password: string | undefined): Promise<Crowding | null> {
-  const width = sheet.width * sheet.pointsPerUnit; const height = sheet.height * sheet.pointsPerUnit;
+  const { plan } = sheet;
+  if (!plan) return null;
+  const lay = layOf(plan);
+  // Counted in the picture's own frame, whose points are as large as the sheet's; a box asked for goes back through the lay.
+  const k = sheet.pointsPerUnit * lay.scale;
+  const width = plan.width * k; const height = plan.height * k;
   const columns = Math.max(1, Math.ceil(width / CELL)); const rows = Math.max(1, Math.ceil(height / CELL));
   try {
     const drawn = planMedia(bytes) === 'application/pdf'
-      ? await drawnByText(bytes, sheet, password, columns, rows)
-      : await drawnByDarkness(bytes, sheet.plan?.page ?? 0, columns, rows);
-    return sumsOf(drawn, columns, rows, width / columns, height / rows);
+      ? await drawnByText(bytes, plan.page, password, columns, rows)
+      : await drawnByDarkness(bytes, plan.page, columns, rows);
+    const crowding = sumsOf(drawn, columns, rows, width / columns, height / rows);
+    if (isIdentity(lay)) return crowding;
+    const back = invertSimilarity({ ...lay, scale: 1, x: lay.x * sheet.pointsPerUnit, y: lay.y * sheet.pointsPerUnit });
+    return (box) => {
+      const { minX, minY, maxX, maxY } = boundsUnder(back, { minX: box.x, minY: box.y, maxX: box.x + box.width, maxY: box.y + box.height });
+      return crowding({ x: minX, y: minY, width: maxX - minX, height: maxY - minY });
+    };
   } catch { return null; }
 }
 
@@ -35,10 +48,10 @@ async function drawnByDarkness(bytes: Uint8Array, page: number, columns: number,
   return dark.map((cell, i) => (cell === 1 || ((dark[i - 1] ?? 0) === 1 && (dark[i + 1] ?? 0) === 1) ? 1 : 0));
 }
 
-async function drawnByText(bytes: Uint8Array, sheet: ReportSheet, password: string | undefined, columns: number, rows: number): Promise<Uint8Array> {
+async function drawnByText(bytes: Uint8Array, index: number, password: string | undefined, columns: number, rows: number): Promise<Uint8Array> {
   const drawn = new Uint8Array(columns * rows);
   await withPdf(bytes, password, async (pdf) => {
-    const page = await pdf.getPage((sheet.plan?.page ?? 0) + 1);
+    const page = await pdf.getPage(index + 1);
     const viewport = page.getViewport({ scale: 1 });
     const kx = columns / viewport.width; const ky = rows / viewport.height;
     for (const item of (await page.getTextContent()).items) {

@@ -1,11 +1,15 @@
 import { PDFDocument, PDFHexString, PDFName, PDFString } from '@cantoo/pdf-lib';
 import type { PDFDict, PDFRef } from '@cantoo/pdf-lib';
+import { layOf } from '../../shared-core/document/index';
+import type { PlanRef } from '../../shared-core/document/index';
 import { planMedia } from '../../shared-core/exchange/index';
+import { composeMatrix, isIdentity, similarityMatrix } from '../../shared-core/geometry/index';
+import type { Matrix } from '../../shared-core/geometry/index';
 import type { Outcome, PdfSection } from '../../shared-core/host-api';
 import { calculationPages, drawSheet, findingPages, finishPages, isolationPages, labelPages, schedulePages, stripOf } from '../../shared-core/report/index';
 import type { Measure, Primitive, Report, ReportPage, ReportSheet } from '../../shared-core/report/index';
-import { layerState, openPdfSource, removeActive, resourceGroup } from './clean-pdf';
-import type { PdfSource } from './clean-pdf';
+import { layerState, openPdfSource, removeActive, resourceGroup, writtenNumbers } from './clean-pdf';
+import type { PdfSource, Placing } from './clean-pdf';
 import { embedRaster } from './embed-raster';
 import { addFontResources, contentStream, embedFaces, inkStream, textWidth } from './pdf-ink';
 import type { Faces, FontFiles } from './pdf-ink';
@@ -96,19 +100,28 @@ function addOutline(pdf: PDFDocument, titles: readonly string[]): void {
 }
 
 async function writeSheet(writing: Writing, sheet: ReportSheet, plans: ReadonlyMap<string, Uint8Array>): Promise<Outcome<null>> {
-  if (!sheet.plan) return drawOnNewPage(writing, sheet, null, null);
-  const bytes = plans.get(sheet.plan.blob);
-  if (!bytes) return { ok: false, problem: { code: 'plan-missing', what: `The plan ${sheet.plan.name} of the sheet ${sheet.name} is not at hand.`, todo: 'Bring the plan in again, then export.' } };
-  const crowding = await crowdingOf(bytes, sheet, writing.options.passwords?.get(sheet.plan.blob));
-  if (planMedia(bytes) === 'application/pdf') return drawOnSource(writing, sheet, bytes, crowding);
+  const { plan } = sheet;
+  if (!plan) return drawOnNewPage(writing, sheet, null, '');
+  const bytes = plans.get(plan.blob);
+  if (!bytes) return { ok: false, problem: { code: 'plan-missing', what: `The plan ${plan.name} of the sheet ${sheet.name} is not at hand.`, todo: 'Bring the plan in again, then export.' } };
+  if (planMedia(bytes) === 'application/pdf') return drawOnSource(writing, sheet, plan, bytes);
   try {
-    return await drawOnNewPage(writing, sheet, crowding, await embedRaster(writing.pdf, bytes, sheet.plan.page));
+    const raster = await embedRaster(writing.pdf, bytes, plan.page);
+    const crowding = await crowdingOf(bytes, sheet, writing.options.passwords?.get(plan.blob));
+    return await drawOnNewPage(writing, sheet, crowding, `${writtenNumbers(composeMatrix(picturePlace(sheet, plan), [plan.width, 0, 0, -1 * plan.height, 0, plan.height]))} cm ${raster.matrix.join(' ')} cm /LksPlan Do`, raster.image);
   } catch {
-    return refusal('damaged', sheet.plan.name);
+    return refusal('damaged', plan.name);
   }
 }
 
-async function drawOnNewPage(writing: Writing, sheet: ReportSheet, crowding: Crowding | null, raster: { readonly image: PDFRef; readonly matrix: readonly number[] } | null): Promise<Outcome<null>> {
+/** From the plan's picture units, y down, to the sheet's upright paper points, y up. */
+function picturePlace(sheet: ReportSheet, plan: PlanRef): Matrix {
+  const k = sheet.pointsPerUnit;
+  return composeMatrix([k, 0, 0, -k, 0, sheet.height * k], similarityMatrix(layOf(plan)));
+}
+
+/** @param draw operators that draw the plan in paper points, y up; it is cut off at the drawing area */
+async function drawOnNewPage(writing: Writing, sheet: ReportSheet, crowding: Crowding | null, draw: string, image?: PDFRef): Promise<Outcome<null>> {
   const { pdf } = writing; const { context } = pdf;
   const width = sheet.width * sheet.pointsPerUnit; const height = sheet.height * sheet.pointsPerUnit;
   const drawn = sheetStreams(writing, sheet, crowding, { height, matrix: null, prefix: 'Lks' });
@@ -117,9 +130,9 @@ async function drawOnNewPage(writing: Writing, sheet: ReportSheet, crowding: Cro
   const resources = context.obj({});
   page.node.set(PDFName.of('Resources'), resources);
   const contents = context.obj([]);
-  if (raster) {
-    resourceGroup(resources, 'XObject').set(PDFName.of('LksPlan'), raster.image);
-    contents.push(contentStream(pdf, `q ${width} 0 0 ${height} 0 0 cm ${raster.matrix.join(' ')} cm /LksPlan Do Q`));
+  if (image) {
+    resourceGroup(resources, 'XObject').set(PDFName.of('LksPlan'), image);
+    contents.push(contentStream(pdf, `q 0 0 ${width} ${height} re W n ${draw} Q`));
   }
   contents.push(contentStream(pdf, drawn.content));
   page.node.set(PDFName.of('Contents'), contents);
@@ -127,9 +140,7 @@ async function drawOnNewPage(writing: Writing, sheet: ReportSheet, crowding: Cro
   return { ok: true, value: null };
 }
 
-async function drawOnSource(writing: Writing, sheet: ReportSheet, bytes: Uint8Array, crowding: Crowding | null): Promise<Outcome<null>> {
-  const plan = sheet.plan;
-  if (!plan) throw new RangeError(`sheet ${sheet.name} has no plan`);
+async function drawOnSource(writing: Writing, sheet: ReportSheet, plan: PlanRef, bytes: Uint8Array): Promise<Outcome<null>> {
   let source = writing.sources.get(plan.blob);
   if (!source) {
     const opened = await openPdfSource(writing.pdf, bytes, plan.name, writing.options.passwords?.get(plan.blob));
@@ -137,13 +148,21 @@ async function drawOnSource(writing: Writing, sheet: ReportSheet, bytes: Uint8Ar
     source = opened.value; writing.sources.set(plan.blob, source);
   }
   if (plan.page >= source.pageCount) return refusal('page-missing', plan.name);
-  const taken = await source.takePage(plan.page);
+  const size = source.sizeOf(plan.page);
   // A page made of a drawing file has its own size; the sheet's units follow it.
-  const pointsPerUnit = taken.width / sheet.width;
-  if (Math.abs((taken.height / sheet.height) / pointsPerUnit - 1) > 0.01) {
+  const pointsPerPictureUnit = size.width / plan.width;
+  if (Math.abs((size.height / plan.height) / pointsPerPictureUnit - 1) > 0.01) {
     return { ok: false, problem: { code: 'plan-changed', what: `Page ${plan.page + 1} of ${plan.name} has another shape than the sheet ${sheet.name} was drawn on.`, todo: 'Bring that page in again as the plan of the sheet, then export.' } };
   }
-  const drawn = sheetStreams(writing, { ...sheet, pointsPerUnit }, crowding, taken);
+  const lay = layOf(plan);
+  const scaled: ReportSheet = { ...sheet, pointsPerUnit: pointsPerPictureUnit / lay.scale };
+  const k = scaled.pointsPerUnit;
+  const isWhole = isIdentity(lay) && Math.abs(sheet.width / plan.width - 1) < 1e-6 && Math.abs(sheet.height / plan.height - 1) < 1e-6;
+  const placing: Placing | undefined = isWhole ? undefined
+    : { width: sheet.width * k, height: sheet.height * k, matrix: composeMatrix(picturePlace(scaled, plan), [1 / pointsPerPictureUnit, 0, 0, -1 / pointsPerPictureUnit, 0, plan.height]) };
+  const taken = await source.takePage(plan.page, placing);
+  const crowding = await crowdingOf(bytes, scaled, writing.options.passwords?.get(plan.blob));
+  const drawn = sheetStreams(writing, scaled, crowding, taken);
   taken.lengthen(drawn.strip);
   taken.append(contentStream(writing.pdf, drawn.content));
   addMarkResources(writing, taken.resources, taken.prefix);

@@ -1,30 +1,73 @@
+import { layOf, planBounds } from '../../shared-core/document/index';
+import type { PlanRef } from '../../shared-core/document/index';
+import { boundsUnder, invertSimilarity, similarityMatrix } from '../../shared-core/geometry/index';
+import type { PlanTile } from '../plan/index';
 import type { Context } from './paint-primitives';
 import { inkOf } from './paint-primitives';
 import type { Picture } from './picture';
 import { toScreen, visibleBox } from './view';
+import type { View } from './view';
 
-/** The paper and the plan's tiles on it, coarse ones first, faded as the sheet says. */
-export function paintPlan(context: Context, { view, ratio, sheet, plan }: Picture): void {
+/** The paper and the plan's tiles on it as they lie, coarse ones first, faded as the sheet says; nothing outside the drawing area. */
+export function paintPlan(context: Context, { view, ratio, sheet, plan: source }: Picture): void {
   const corner = toScreen(view, { x: 0, y: 0 });
   const width = sheet.width * view.zoom; const height = sheet.height * view.zoom;
   context.fillStyle = 'rgb(23 28 39 / 14%)';
   context.fillRect(corner.x + 2, corner.y + 3, width, height);
   context.fillStyle = inkOf('paper');
   context.fillRect(corner.x, corner.y, width, height);
-  if (!plan || sheet.fade >= 1) return;
-  const seen = visibleBox(view);
-  const tiles = plan.visibleTiles({ x: seen.minX, y: seen.minY, width: seen.maxX - seen.minX, height: seen.maxY - seen.minY }, view.zoom * ratio);
+  const { plan } = sheet;
+  if (!source || !plan || sheet.fade >= 1) return;
+  const lay = layOf(plan);
+  const seen = boundsUnder(invertSimilarity(lay), overlapOf(visibleBox(view), { minX: 0, minY: 0, maxX: sheet.width, maxY: sheet.height }));
+  const pixelsPerUnit = view.zoom * ratio * lay.scale;
+  const tiles = source.visibleTiles({ x: seen.minX, y: seen.minY, width: seen.maxX - seen.minX, height: seen.maxY - seen.minY }, pixelsPerUnit);
   context.save();
-  context.globalAlpha = 1 - sheet.fade;
+  context.beginPath();
+  context.rect(corner.x, corner.y, width, height);
+  context.clip();
   // Beyond life size a scan's own dots are the truth; smoothing would blur them into lines that are not there.
-  context.imageSmoothingEnabled = view.zoom * ratio < 4;
+  context.imageSmoothingEnabled = pixelsPerUnit < 4;
   context.imageSmoothingQuality = 'medium';
-  for (const { box, image } of tiles) {
-    const at = toScreen(view, box);
-    // Edges on whole device pixels, so that neighbouring tiles leave no seam.
-    const x = Math.round(at.x * ratio) / ratio; const y = Math.round(at.y * ratio) / ratio;
-    const right = Math.round((at.x + box.width * view.zoom) * ratio) / ratio; const bottom = Math.round((at.y + box.height * view.zoom) * ratio) / ratio;
-    context.drawImage(image, x, y, right - x, bottom - y);
-  }
+  if (lay.turn === 0) drawUpright(context, tiles, view, ratio, lay); else drawTurned(context, tiles, view, ratio, lay);
+  if (sheet.fade > 0) veil(context, view, plan, sheet.fade);
   context.restore();
+}
+
+type Lay = ReturnType<typeof layOf>;
+
+const overlapOf = (a: ReturnType<typeof visibleBox>, b: typeof a): typeof a => {
+  const minX = Math.max(a.minX, b.minX); const minY = Math.max(a.minY, b.minY);
+  return { minX, minY, maxX: Math.max(minX, Math.min(a.maxX, b.maxX)), maxY: Math.max(minY, Math.min(a.maxY, b.maxY)) };
+};
+
+/** Edges on whole device pixels, so that neighbouring tiles leave no seam. */
+function drawUpright(context: Context, tiles: readonly PlanTile[], view: View, ratio: number, lay: Lay): void {
+  const zoom = view.zoom * lay.scale;
+  const whole = (n: number): number => Math.round(n * ratio) / ratio;
+  for (const { box, image } of tiles) {
+    const at = toScreen(view, { x: lay.x + lay.scale * box.x, y: lay.y + lay.scale * box.y });
+    const x = whole(at.x); const y = whole(at.y);
+    context.drawImage(image, x, y, whole(at.x + box.width * zoom) - x, whole(at.y + box.height * zoom) - y);
+  }
+}
+
+/** Turned edges cannot lie on whole pixels: each tile reaches half a pixel over its neighbour instead. */
+function drawTurned(context: Context, tiles: readonly PlanTile[], view: View, ratio: number, lay: Lay): void {
+  const origin = toScreen(view, { x: 0, y: 0 });
+  const over = 0.5 / (ratio * view.zoom * lay.scale);
+  context.save();
+  context.transform(view.zoom, 0, 0, view.zoom, origin.x, origin.y);
+  context.transform(...similarityMatrix(lay));
+  for (const { box, image } of tiles) context.drawImage(image, box.x - over, box.y - over, box.width + 2 * over, box.height + 2 * over);
+  context.restore();
+}
+
+/** Paper over the plan: where tiles overlap, painting each of them faint would show their seams. */
+function veil(context: Context, view: View, plan: PlanRef, fade: number): void {
+  const bounds = planBounds(plan);
+  const corner = toScreen(view, { x: bounds.minX, y: bounds.minY });
+  context.globalAlpha = fade;
+  context.fillStyle = inkOf('paper');
+  context.fillRect(corner.x - 1, corner.y - 1, (bounds.maxX - bounds.minX) * view.zoom + 2, (bounds.maxY - bounds.minY) * view.zoom + 2);
 }

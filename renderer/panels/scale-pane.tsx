@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { scaleFromDrawing, scaleFromPicks } from '../../shared-core/document/index';
+import { layOf, scaleFromDrawing, scaleFromPicks, sheetUnitsPerPaperInch } from '../../shared-core/document/index';
 import type { Scale, ScaleOutcome, ScalePick, Sheet } from '../../shared-core/document/index';
 import { feet, readDrawingScale, sheetUnits, showLength } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
@@ -10,7 +10,7 @@ import { changeSheet } from './sheet-tabs';
 import { useApp } from './use-app';
 
 /** A person picks about one picture element off, half of one on a PDF page whose units are points. */
-const pickUncertainty = (sheet: Sheet) => sheetUnits(sheet.plan?.media === 'application/pdf' ? 0.5 : 1.5);
+const pickUncertainty = (sheet: Sheet) => sheetUnits((sheet.plan?.media === 'application/pdf' ? 0.5 : 1.5) * (sheet.plan ? layOf(sheet.plan).scale : 1));
 /** Copiers and printers stretch paper; without a second length nobody knows by how much. Common practice, no source. */
 const PRINT_STRETCH = 0.005;
 
@@ -70,7 +70,7 @@ function Picks({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
 
 function StatedScale({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
   const stated = sheet.scale?.from.kind === 'stated' ? sheet.scale.from : null;
-  const [perInch, setPerInch] = useState<number | undefined>(stated?.unitsPerPaperInch ?? sheet.plan?.unitsPerPaperInch);
+  const [perInch, setPerInch] = useState<number | undefined>(stated?.unitsPerPaperInch ?? (sheet.plan ? sheetUnitsPerPaperInch(sheet.plan) : undefined));
   const apply = (ratio: number, typed: string, units: number | undefined): void => {
     setScale(sheet, scaleFromDrawing(typed, ratio, units ?? 0, PRINT_STRETCH, pickUncertainty(sheet)));
   };

@@ -1,3 +1,3 @@
 export { createPlanSource } from './plan-source';
 export type { PlanSourceOptions } from './plan-source';
-export type { PlanSource, PlanState, PlanTile, SheetBox } from './types';
+export type { PlanSource, PlanState, PlanTile, PictureBox } from './types';

@@ -6,14 +6,14 @@ import { openSharpPage } from './sharp-page';
 import type { SharpPage } from './sharp-page';
 import { gridTile, levelFor, tilesIn } from './tile-grid';
 import type { GridTile, Level } from './tile-grid';
-import type { PlanSource, PlanState, PlanTile, SheetBox } from './types';
+import type { PlanSource, PlanState, PlanTile, PictureBox } from './types';
 
 /** About 48 tiles of 1024 x 1024. */
 const MOST_BYTES = 200e6;
 const FETCHES_AT_ONCE = 4;
 /** Sharp tiles are larger: each costs a pass over the whole page. */
 const SHARP_TILE = 2048;
-/** Beyond this many picture elements per sheet unit a PDF is only magnified. */
+/** Beyond this many picture elements per picture unit a PDF is only magnified. */
 const MOST_SHARP_SCALE = 128;
 
 export interface PlanSourceOptions {
@@ -110,7 +110,7 @@ export function createPlanSource(host: Pick<Host, 'call' | 'onProgress'>, plan: 
     sharpBusy = false;
   };
 
-  const askSharp = (view: SheetBox, pixelsPerUnit: number, base: Level): GridTile[] => {
+  const askSharp = (view: PictureBox, pixelsPerUnit: number, base: Level): GridTile[] => {
     if (!DRAWN_SHARP.includes(plan.media) || pixelsPerUnit <= base.scale * 1.1) { wantedSharp = []; return []; }
     const steps = Math.ceil(Math.log2(Math.min(pixelsPerUnit, MOST_SHARP_SCALE) / base.scale));
     sharpScale = base.scale * 2 ** steps;

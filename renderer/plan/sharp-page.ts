@@ -1,23 +1,23 @@
 import type { Host } from '../host-client';
 import type { PlanRef } from '../../shared-core/document/index';
-import type { SheetBox } from './types';
+import type { PictureBox } from './types';
 
 /** A page that draws any part of itself at any scale, off the window's thread. */
 export interface SharpPage {
-  /** @returns the part, scale picture elements per sheet unit; null when it cannot be drawn */
-  draw(box: SheetBox, scale: number): Promise<ImageBitmap | null>;
+  /** @returns the part, scale picture elements per picture unit; null when it cannot be drawn */
+  draw(box: PictureBox, scale: number): Promise<ImageBitmap | null>;
   close(): void;
 }
 
 export type ToWorker =
   | { readonly kind: 'open'; readonly bytes: Uint8Array; readonly password: string | null; readonly page: number; readonly layersOff: readonly string[] | null; readonly assets: string }
-  | { readonly kind: 'draw'; readonly id: number; readonly box: SheetBox; readonly scale: number };
+  | { readonly kind: 'draw'; readonly id: number; readonly box: PictureBox; readonly scale: number };
 export type FromWorker =
   | { readonly kind: 'opened'; readonly width: number; readonly height: number }
   | { readonly kind: 'drawn'; readonly id: number; readonly image: ImageBitmap | null }
   | { readonly kind: 'failed' };
 
-/** Half a sheet unit: the page that the worker sees must be the page the host saw. */
+/** Half a picture unit: the page that the worker sees must be the page the host saw. */
 const SAME_WITHIN = 0.5;
 
 /**

@@ -1,9 +1,9 @@
-import type { SheetBox } from './types';
+import type { PictureBox } from './types';
 
-/** One level of a picture: its size in picture elements and picture elements per sheet unit. */
+/** One level of a picture: its size in picture elements and picture elements per picture unit. */
 export interface Level { readonly width: number; readonly height: number; readonly scale: number }
 
-export interface GridTile { readonly key: string; readonly level: number; readonly column: number; readonly row: number; readonly box: SheetBox }
+export interface GridTile { readonly key: string; readonly level: number; readonly column: number; readonly row: number; readonly box: PictureBox }
 
 /** The coarsest level that still has a picture element for each device pixel, or the finest there is. */
 export function levelFor(levels: readonly Level[], pixelsPerUnit: number): number {
@@ -24,7 +24,7 @@ export function gridTile(level: Level, index: number, size: number, column: numb
 }
 
 /** The tiles of a level that a view touches, nearest to its middle first. */
-export function tilesIn(level: Level, index: number, size: number, view: SheetBox, prefix = ''): GridTile[] {
+export function tilesIn(level: Level, index: number, size: number, view: PictureBox, prefix = ''): GridTile[] {
   const range = (from: number, length: number, whole: number): [number, number] => {
     const last = Math.ceil(whole / size) - 1;
     return [Math.max(0, Math.floor(from * level.scale / size)), Math.min(last, Math.floor((from + length) * level.scale / size))];

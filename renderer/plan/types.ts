@@ -1,10 +1,10 @@
 import type { Problem } from '../../shared-core/host-api';
 
-/** A rectangle in sheet units, y down. */
-export interface SheetBox { readonly x: number; readonly y: number; readonly width: number; readonly height: number }
+/** A rectangle in the picture's own units (PlanRef.width by height), y down; how the picture lies on its sheet is not known here. */
+export interface PictureBox { readonly x: number; readonly y: number; readonly width: number; readonly height: number }
 
-/** A piece of the plan's picture and where it lies on the sheet. The picture belongs to the source: draw it, never keep it. */
-export interface PlanTile { readonly key: string; readonly box: SheetBox; readonly image: ImageBitmap }
+/** A piece of the plan's picture and where in the picture it belongs. The picture belongs to the source: draw it, never keep it. */
+export interface PlanTile { readonly key: string; readonly box: PictureBox; readonly image: ImageBitmap }
 
 export type PlanState =
   | { readonly kind: 'opening'; readonly done: number; readonly note: string }
@@ -15,11 +15,11 @@ export type PlanState =
 export interface PlanSource {
   /**
    * The tiles that can be drawn now for a view; what is missing is fetched, and onChange called when it came.
-   * @param view           visible part of the sheet, sheet units
-   * @param pixelsPerUnit  device pixels per sheet unit, finite and above 0
+   * @param view           visible part of the picture
+   * @param pixelsPerUnit  device pixels per picture unit, finite and above 0
    * @returns coarse tiles first; may be empty while opening
    */
-  visibleTiles(view: SheetBox, pixelsPerUnit: number): readonly PlanTile[];
+  visibleTiles(view: PictureBox, pixelsPerUnit: number): readonly PlanTile[];
   /** Calls back after new tiles or a new state came, at most once per frame; returns how to stop it. */
   onChange(listener: () => void): () => void;
   state(): PlanState;

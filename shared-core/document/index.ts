@@ -7,3 +7,4 @@ export * from './scale';
 export * from './create';
 export * from './migrate';
 export * from './sheet-plans';
+export * from './lay';

@@ -86,6 +86,7 @@ const plan = z.strictObject({
   media: z.enum(['image/png', 'image/jpeg', 'image/webp', 'image/tiff', 'application/pdf', 'image/vnd.dxf', 'image/svg+xml']),
   page: z.number().int().min(0), width: positive, height: positive, unitsPerPaperInch: positive.optional(),
   issue: z.strictObject({ name: text, laid: text }).optional(),
+  lay: z.strictObject({ scale: positive, turn: finite, x: finite, y: finite }).optional(),
 });
 
 const sheet = z.strictObject({

@@ -1,4 +1,5 @@
 import type { Edition, Jurisdiction } from '../code-data/index';
+import type { Similarity } from '../geometry/index';
 import type { Amperes, Feet, SheetUnits, UnitSystem, Volts } from '../units/index';
 import type { LoadData } from './load-data';
 import type { DeviceData } from './device-data';
@@ -78,20 +79,26 @@ export interface PlanRef {
   readonly media: 'image/png' | 'image/jpeg' | 'image/webp' | 'image/tiff' | 'application/pdf' | 'image/vnd.dxf' | 'image/svg+xml';
   /** 0-based page or image index. */
   readonly page: number;
-  /** Size of the upright sheet (EXIF, /Rotate, CropBox, UserUnit applied). */
+  /** Size of the upright picture (EXIF, /Rotate, CropBox, UserUnit applied) in its own units; the sheet's drawing area is Sheet.width and Sheet.height. */
   readonly width: SheetUnits;
   readonly height: SheetUnits;
-  /** Sheet units per inch of paper where the file says so (72 for PDF, dpi for a scan); a hint, never trusted alone. */
+  /** Picture units per inch of paper where the file says so (72 for PDF, dpi for a scan); a hint, never trusted alone. */
   readonly unitsPerPaperInch?: number;
   /** What people call this issue of the drawing, and the day it was laid under the marks (ISO date). */
   readonly issue?: { readonly name: string; readonly laid: string };
+  /**
+   * How the picture lies on the sheet: sheet = lay.scale * R(lay.turn) * picture + (lay.x, lay.y), turn in degrees clockwise.
+   * Absent: picture units are sheet units. What the file says (tiles, lengths, scales, offered walls) is in picture units
+   * and comes to the sheet through toSheetPoint; what sticks out of the drawing area is not shown. Marks never follow by themselves.
+   */
+  readonly lay?: Similarity;
 }
 
 export interface Sheet {
   readonly id: Id;
   readonly name: string;
   readonly plan: PlanRef | null;
-  /** Drawing area when there is no plan. */
+  /** Drawing area; a fresh plan fills it. */
   readonly width: SheetUnits;
   readonly height: SheetUnits;
   readonly scale: Scale | null;

@@ -4,3 +4,4 @@ export * from './polygons';
 export * from './predicates';
 export * from './cut-regions';
 export * from './outlines';
+export * from './similarity';

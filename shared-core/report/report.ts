@@ -2,7 +2,7 @@ import type { Audit } from '../audit/index';
 import { createChecker } from '../checks/index';
 import type { PairReport } from '../checks/index';
 import type { Result, Verdict } from '../code-data/index';
-import { entitiesOf } from '../document/index';
+import { entitiesOf, layOf, sheetUnitsPerPaperInch } from '../document/index';
 import type { Disconnect, Document, Entity, Id, PlanRef, Point, Sheet } from '../document/index';
 import { CAUTIONS } from './cautions';
 import { labelOfLine, nameOfEntity, paperScaleWords } from './report-words';
@@ -125,15 +125,15 @@ function aboutOf(document: Document, result: Result): string {
 const at = (p: Point): At => [p.x, p.y];
 
 function sheetOf(document: Document, audit: Audit, sheet: Sheet): ReportSheet {
-  const width = sheet.plan?.width ?? sheet.width; const height = sheet.plan?.height ?? sheet.height;
-  const unitsPerInch = sheet.plan?.unitsPerPaperInch ?? (sheet.scale?.from.kind === 'stated' ? sheet.scale.from.unitsPerPaperInch : undefined);
-  const pointsPerUnit = sheet.plan?.media === 'application/pdf' ? 1 : unitsPerInch === undefined ? UNKNOWN_PAPER / Math.max(width, height) : POINTS_PER_INCH / unitsPerInch;
-  const paperKnown = sheet.plan?.media === 'application/pdf' || unitsPerInch !== undefined;
+  const { plan, width, height } = sheet;
+  const unitsPerInch = (plan ? sheetUnitsPerPaperInch(plan) : undefined) ?? (sheet.scale?.from.kind === 'stated' ? sheet.scale.from.unitsPerPaperInch : undefined);
+  const pointsPerUnit = plan?.media === 'application/pdf' ? 1 / layOf(plan).scale : unitsPerInch === undefined ? UNKNOWN_PAPER / Math.max(width, height) : POINTS_PER_INCH / unitsPerInch;
+  const paperKnown = plan?.media === 'application/pdf' || unitsPerInch !== undefined;
   const pairs = audit.pairs.filter((p) => document.entities[p.disconnect]?.sheet === sheet.id);
   const lines = pairs.flatMap((pair) => lineOf(document, pair));
   const devices = entitiesOf(document, 'disconnect', sheet.id);
   return {
-    id: sheet.id, name: sheet.name, level: sheet.level.name, plan: sheet.plan, width, height, pointsPerUnit, paperKnown,
+    id: sheet.id, name: sheet.name, level: sheet.level.name, plan, width, height, pointsPerUnit, paperKnown,
     scale: sheet.scale ? {
       feetPerUnit: sheet.scale.feetPerUnit, relativeUncertainty: sheet.scale.relativeUncertainty,
       words: paperScaleWords(sheet.scale, pointsPerUnit, paperKnown, document.facts.units),

@@ -45,10 +45,10 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
       return opened.ok ? done({ tile: opened.value.tile, levels: [...opened.value.levels], warnings: [...opened.value.warnings] }) : opened;
     },
     planTile: async ({ blob, page, level, column, row }) => shelf.tile(blob, page, level, column, row),
-    offerWalls: async ({ blob, page, thickness, shortest, job }) => {
+    offerWalls: async ({ blob, page, thickness, shortest, slack, job }) => {
       const bytes = plans.get(blob);
       if (!bytes) return noPlan();
-      const found = await withJob(job, (options) => shelf.walls(blob, bytes, page, { thickness, shortest }, options));
+      const found = await withJob(job, (options) => shelf.walls(blob, bytes, page, { thickness, shortest, slack }, options));
       return found.ok ? done({ walls: found.value }) : found;
     },
     readList: async ({ file, text }) => {

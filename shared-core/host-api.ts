@@ -53,6 +53,11 @@ const planInfo = z.object({ blob, name: z.string(), media: z.string(), pages: z.
 /** Levels from the finest (0) to the coarsest; scale is picture elements per sheet unit. */
 const pyramid = z.object({ tile: z.number(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })), warnings: z.array(problem) });
 
+const offeredWall = z.object({
+  x1: z.number(), y1: z.number(), x2: z.number(), y2: z.number(), thickness: z.number(), layer: z.string().optional(),
+  openings: z.array(z.object({ from: z.number(), to: z.number(), swing: z.object({ hinge: z.enum(['from', 'to']), side: z.enum(['left', 'right']) }).optional() })).readonly().optional(),
+});
+
 const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
 
 export const hostApi = {
@@ -75,10 +80,11 @@ export const hostApi = {
   planTile: call(z.object({ blob, page: z.number().int().min(0), level: z.number().int().min(0), column: z.number().int().min(0), row: z.number().int().min(0) }), z.object({ media: z.string(), bytes })),
   /**
    * Walls that the plan itself shows, offered for review: nothing becomes a wall unasked. Sheet units.
-   * thickness is the thinnest and thickest wall to look for; shortest leaves out shorter pieces.
+   * thickness is the thinnest and thickest wall to look for; shortest leaves out shorter pieces; lines within slack
+   * of each other count as one. A door in a wall lies from - to along it from its first point.
    */
-  offerWalls: call(z.object({ blob, page: z.number().int().min(0), thickness: pair, shortest: z.number().positive(), job }),
-    z.object({ walls: z.array(z.object({ x1: z.number(), y1: z.number(), x2: z.number(), y2: z.number(), thickness: z.number(), layer: z.string().optional() })) })),
+  offerWalls: call(z.object({ blob, page: z.number().int().min(0), thickness: pair, shortest: z.number().positive(), slack: z.number().positive().optional(), job }),
+    z.object({ walls: z.array(offeredWall) })),
   /** An equipment list as rows of text cells, from an offered file or from pasted text; shared-core/exchange reads the cells. */
   readList: call(z.object({ file: token.optional(), text: z.string().max(2_000_000).optional() }), z.object({ name: z.string(), cells: z.array(z.array(z.string())) })),
   /** The bytes to draw a sheet from, sharp at any zoom: the original, or for a drawing file the PDF page made of it. */

@@ -7,8 +7,8 @@ import { dxfSheets } from './read-dxf';
 import { drawPdfPage } from './read-pdf';
 import { bitmapOf, scanBitmap } from './scan-bitmap';
 
-/** Thinnest and thickest wall, and the shortest piece, sheet units. */
-export interface WallLimits { readonly thickness: readonly [number, number]; readonly shortest: number }
+/** Thinnest and thickest wall, the shortest piece, and how near lines count as one (a share of the thinnest wall without it); sheet units. */
+export interface WallLimits { readonly thickness: readonly [number, number]; readonly shortest: number; readonly slack?: number | undefined }
 
 /** Lines this share of the thinnest wall apart count as one. */
 const SLACK = 0.15;
@@ -19,7 +19,7 @@ const scaled = (walls: readonly WallCandidate[], factor: number): WallCandidate[
   walls.map((wall) => ({ ...wall, x1: wall.x1 * factor, y1: wall.y1 * factor, x2: wall.x2 * factor, y2: wall.y2 * factor, thickness: wall.thickness * factor }));
 
 /** Walls of a drawing from its own lines; hatching, text and dimensions have no lines of wall kind. */
-function fromDrawing(bytes: Uint8Array, page: number, { thickness, shortest }: WallLimits): WallCandidate[] {
+function fromDrawing(bytes: Uint8Array, page: number, { thickness, shortest, slack }: WallLimits): WallCandidate[] {
   const sheet = dxfSheets(bytes)[page];
   if (!sheet) throw new PlanRefused('page-missing');
   const lines: PlanLine[] = [];
@@ -30,7 +30,7 @@ function fromDrawing(bytes: Uint8Array, page: number, { thickness, shortest }: W
       lines.push({ x1, y1: sheet.height - y1, x2, y2: sheet.height - y2, layer: mark.layer });
     });
   }
-  return wallsFromLines(lines, { thickness, shortest, slack: thickness[0] * SLACK });
+  return wallsFromLines(lines, { thickness, shortest, slack: slack ?? thickness[0] * SLACK });
 }
 
 /** Walls that a sheet shows, in its sheet units. */
@@ -39,7 +39,7 @@ export async function findWalls(bytes: Uint8Array, media: PlanMedia, page: numbe
   if (media === 'image/svg+xml') throw new PlanRefused('unsupported', 'Walls are not looked for in SVG.');
   const { bitmap, factor } = media === 'application/pdf' ? await fromPage(bytes, page, password) : await scanBitmap(bytes, media, page);
   const [thin, thick] = limits.thickness;
-  const found = wallsFromScan(bitmap, { thickness: [thin / factor, thick / factor], shortest: limits.shortest / factor, slack: Math.max(2, (thin / factor) * SLACK) });
+  const found = wallsFromScan(bitmap, { thickness: [thin / factor, thick / factor], shortest: limits.shortest / factor, slack: Math.max(2, (limits.slack ?? thin * SLACK) / factor) });
   return scaled(found, factor);
 }
 

@@ -55,7 +55,7 @@ export async function drawablePlan(bytes: Uint8Array, name: string, options: Job
  */
 export function offerWalls(bytes: Uint8Array, page: number, limits: WallLimits, options: OpenOptions & { readonly name?: string } = {}): Promise<Outcome<WallCandidate[]>> {
   const { name = 'The plan', password } = options;
-  return runTask<WallCandidate[]>({ kind: 'walls', bytes, name, password, page, thickness: limits.thickness, shortest: limits.shortest }, JOB_LIMITS.openSeconds, options);
+  return runTask<WallCandidate[]>({ kind: 'walls', bytes, name, password, page, thickness: limits.thickness, shortest: limits.shortest, slack: limits.slack }, JOB_LIMITS.openSeconds, options);
 }
 
 /** An equipment list (XLSX, CSV, TSV) as rows of text cells. */

@@ -3,6 +3,8 @@ import type { Document, Entity, Id, Point, Sheet } from '../../shared-core/docum
 import { feet } from '../../shared-core/units/index';
 import type { PlanSource } from '../plan/index';
 import type { Actions, State } from '../state/store';
+import { inReadingOrder, openCandidates } from '../../shared-core/offer/index';
+import type { WallOffer } from '../../shared-core/offer/index';
 import { grown, halfThickness, joined } from '../tools/plan-geometry';
 import type { Box } from '../tools/plan-geometry';
 import { PlanIndex } from '../tools/plan-index';
@@ -21,6 +23,7 @@ import { paintPlan } from './paint-plan';
 import { forgetWidths, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
 import { paintRegion, paintRoom } from './paint-place';
+import { paintOffer, paintOfferAt } from './paint-offer';
 import { isLongEnough, paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
 import { paintAreaName, paintSpace } from './paint-space';
 import { pickAt, pickWithin, readingOrder } from './pick';
@@ -179,6 +182,8 @@ export class CanvasController {
     if (before.scalePick !== null && now.scalePick === null && now.tool === 'scale' && this.runner.view().isBusy) this.runner.cancel();
     if (now.reveal !== before.reveal && now.reveal) this.reveal(now.reveal.ids);
     if (now.document !== before.document || now.audit !== before.audit) { this.refresh(); return; }
+    if (now.offer !== before.offer) this.scheduler.ask('marks', 'hand');
+    if (now.offer && now.offer.at !== before.offer?.at && now.offer.walls === before.offer?.walls) this.revealOffered(now.offer);
     if (now.preview !== before.preview || now.live !== before.live) this.scheduler.ask('hand');
     if (now.selection !== before.selection) { this.placeLabels(); this.warmSoon(); }
     if (now.tool !== before.tool || now.hint !== before.hint) { this.scheduler.ask('hand'); }
@@ -297,9 +302,36 @@ export class CanvasController {
     if (dx !== 0 || dy !== 0) this.setView(panned(this.view, dx, dy));
   }
 
+  private offerShown(): WallOffer | null {
+    const { offer, sheet } = this.store.getState();
+    return offer !== null && offer.sheet === sheet ? offer : null;
+  }
+
+  /** Brings the offered wall the keyboard is on into sight. */
+  private revealOffered(offer: WallOffer): void {
+    const wall = offer.at === null ? undefined : offer.walls[offer.at];
+    const sheet = this.sheet();
+    if (!wall || !sheet || offer.sheet !== sheet.id) return;
+    const box = { minX: Math.min(wall.x1, wall.x2), minY: Math.min(wall.y1, wall.y2), maxX: Math.max(wall.x1, wall.x2), maxY: Math.max(wall.y1, wall.y2) };
+    this.flyTo(revealed(this.view, box, MARGIN, this.view.zoom, this.limits(sheet)));
+  }
+
+  /** The offered wall after, or before, the one the keyboard is on. @returns null when there is none further */
+  private nextOffered(offer: WallOffer, back: boolean): Id | null {
+    const { document } = this.store.getState();
+    const order = inReadingOrder(offer, openCandidates(offer, document), 12 * REACH / this.view.zoom);
+    const at = offer.at === null ? -1 : order.indexOf(offer.at);
+    const next = order[at < 0 ? (back ? order.length - 1 : 0) : at + (back ? -1 : 1)];
+    if (next === undefined) return null;
+    this.store.getState().setOffer({ ...offer, at: next });
+    return String(next);
+  }
+
   /** Chooses the mark after, or before, the chosen one in reading order. @returns null when there is none further: the focus may leave */
   nextMark(back: boolean): Id | null {
-    const { selection } = this.store.getState();
+    const { selection, tool } = this.store.getState();
+    const offer = this.offerShown();
+    if (offer && tool === 'review') return this.nextOffered(offer, back);
     const order = readingOrder(this.index, 3 * REACH / this.view.zoom * 4);
     const at = selection[0] === undefined ? -1 : order.indexOf(selection[0]);
     const next = at < 0 ? (back ? order.length - 1 : 0) : at + (back ? -1 : 1);
@@ -318,7 +350,7 @@ export class CanvasController {
     const symbol = symbolPixels(this.view, sheet) / this.view.zoom;
     const options = { reach, symbol: symbol * 0.55, halfThickness: (t: number) => halfThickness(sheet, feet(t)), hangsOff: symbol * 0.56 };
     return {
-      document, sheet, selection, placing, index: this.index, reach, precision: 1 / this.view.zoom,
+      document, sheet, selection, placing, index: this.index, offer: this.offerShown(), reach, precision: 1 / this.view.zoom,
       pick: (at, kinds) => pickAt(this.index, at, { ...options, kinds }),
       within: (box: Box, touching) => pickWithin(this.index, box, touching),
       snap: (raw, rest) => snapPoint(this.index, raw, { reach, ...rest }),
@@ -421,7 +453,13 @@ export class CanvasController {
       this.ground.keep(context, this.view, paintSpace(context, picture));
       return;
     }
-    if (layer === 'hand') { paintRoom(context, this.place, picture.view); paintHand(context, picture, this.liveSight, this.handLabels); return; }
+    if (layer === 'hand') {
+      paintRoom(context, this.place, picture.view);
+      const offer = this.offerShown();
+      if (offer && offer.at !== null && picture.hand.tool === 'review' && openCandidates(offer, picture.document).includes(offer.at)) paintOfferAt(context, offer, picture.view);
+      paintHand(context, picture, this.liveSight, this.handLabels);
+      return;
+    }
     this.paintMarkLayer(context, picture);
   }
 
@@ -433,6 +471,8 @@ export class CanvasController {
     const inSight = (p: { from: Point; to: Point }): boolean => Math.max(p.from.x, p.to.x) >= seen.minX && Math.min(p.from.x, p.to.x) <= seen.maxX && Math.max(p.from.y, p.to.y) >= seen.minY && Math.min(p.from.y, p.to.y) <= seen.maxY;
     const pairs = sight.pairs.filter((p) => isSettled(p.disconnect) && inSight(p));
     const style = { view, document, symbol, chosen: selection };
+    const offer = this.offerShown();
+    if (offer) paintOffer(context, offer, openCandidates(offer, document), view);
     paintRegion(context, this.place, view, ratio);
     for (const [id, place] of labels.areas) paintAreaName(context, document.entities[id], place, view);
     paintUnproved(context, sight.unproved.filter((u) => isSettled(u.disconnect) && inSight(u)), view);

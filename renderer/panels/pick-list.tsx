@@ -4,12 +4,12 @@ import type { KeyboardEvent, ReactNode } from 'react';
 export interface PickItem { readonly id: string; readonly label: string; readonly body: ReactNode; readonly group?: string | undefined }
 
 /**
- * One keyboard list for all lists of the side panel: arrows, Home and End choose, Enter goes to the thing, Delete removes it.
+ * One keyboard list for all lists of the side panel: arrows, Home and End choose, Enter goes to the thing, Space ticks it where it can be ticked, Delete removes it.
  * The list keeps the focus and names the chosen row to a screen reader (aria-activedescendant), so rows stay plain text.
  */
-export function PickList({ label, items, chosen, onChoose, onGo, onDelete, empty }: {
+export function PickList({ label, items, chosen, onChoose, onGo, onDelete, onToggle, empty }: {
   label: string; items: readonly PickItem[]; chosen: string | null;
-  onChoose: (id: string) => void; onGo?: (id: string) => void; onDelete?: (id: string) => void; empty: ReactNode;
+  onChoose: (id: string) => void; onGo?: (id: string) => void; onDelete?: (id: string) => void; onToggle?: (id: string) => void; empty: ReactNode;
 }) {
   const prefix = useId();
   const box = useRef<HTMLDivElement>(null);
@@ -26,6 +26,7 @@ export function PickList({ label, items, chosen, onChoose, onGo, onDelete, empty
       const next = items[Math.max(0, Math.min(items.length - 1, move))];
       if (next) onChoose(next.id);
     } else if (event.key === 'Enter' && current && onGo) onGo(current.id);
+    else if (event.key === ' ' && current && onToggle) onToggle(current.id);
     else if (event.key === 'Delete' && current && onDelete) onDelete(current.id);
     else return;
     event.preventDefault();

@@ -6,6 +6,7 @@ import { FindingsList } from './findings-list';
 import { HandOverPane } from './hand-over-pane';
 import { LoadsPane } from './loads-pane';
 import { PlanList } from './plan-list';
+import { SpacePane } from './space-pane';
 import { PlanPane } from './plan-pane';
 import { ScalePane } from './scale-pane';
 import { uiStore, useUi } from './ui-store';
@@ -16,7 +17,7 @@ function StepPane() {
   switch (step) {
     case 'plan': return <PlanPane />;
     case 'scale': return <ScalePane />;
-    case 'space': return <PlanList kinds={['wall', 'obstruction', 'area']} />;
+    case 'space': return <SpacePane />;
     case 'loads': return <LoadsPane />;
     case 'disconnects': return <DeviceList />;
     case 'findings': return <FindingsList />;

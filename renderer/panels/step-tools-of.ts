@@ -4,7 +4,7 @@ import type { StepId, ToolId } from '../state/store';
 export const STEP_TOOLS: Readonly<Record<StepId, readonly ToolId[]>> = {
   'plan': ['select', 'measure'],
   'scale': ['scale', 'measure', 'select'],
-  'space': ['select', 'wall', 'opening', 'obstruction', 'area', 'measure'],
+  'space': ['select', 'wall', 'opening', 'obstruction', 'area', 'review', 'measure'],
   'loads': ['select', 'load', 'machine', 'controller', 'supply', 'measure'],
   'disconnects': ['select', 'disconnect', 'link', 'route', 'measure'],
   'findings': ['select', 'link', 'measure'],

@@ -4,8 +4,9 @@ import { applyEdit, emptyDocument, invertEdit } from '../../shared-core/document
 import type { Document, Edit, Id, Point } from '../../shared-core/document/index';
 import type { PairReport, TargetKind } from '../../shared-core/checks/index';
 import type { Audit } from '../../shared-core/audit/index';
+import type { WallOffer } from '../../shared-core/offer/index';
 
-export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure';
+export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure' | 'review';
 /** The steps of the work, as the job rail shows them. */
 export type StepId = 'plan' | 'scale' | 'space' | 'loads' | 'disconnects' | 'findings' | 'hand-over';
 
@@ -41,6 +42,8 @@ export interface State {
   readonly placing: Id | null;
   /** What the tool in hand expects next ('click the second end, or type a length'); the canvas writes it, the tool bar shows it. */
   readonly hint: string;
+  /** Walls the plan itself shows, under review; never part of the document. */
+  readonly offer: WallOffer | null;
   /** The pair whose sight line the elevation shows. */
   readonly pair: { readonly disconnect: Id; readonly load: Id; readonly target: TargetKind } | null;
 }
@@ -67,6 +70,7 @@ export interface Actions {
   readonly setPlacing: (load: Id | null) => void;
   readonly setHint: (hint: string) => void;
   readonly setPair: (pair: State['pair']) => void;
+  readonly setOffer: (offer: WallOffer | null) => void;
 }
 
 const UNDO_DEPTH = 500;
@@ -92,11 +96,11 @@ export const store = createStore<State & Actions>()((set, get) => {
   return {
     document: emptyDocument(), revision: 0, done: [], undone: [], savedRevision: 0, project: null, sheet: null, selection: [], tool: 'select',
     step: 'plan', preview: null, audit: null, live: null, notices: [], reveal: null, inspect: null,
-    scalePick: null, placing: null, hint: '', pair: null,
+    scalePick: null, placing: null, hint: '', pair: null, offer: null,
     load: (document, project) => {
       const revision = get().revision + 1;
       set({ document, project, revision, savedRevision: revision, done: [], undone: [], selection: [], preview: null, audit: null, live: null, tool: 'select',
-        scalePick: null, placing: null, hint: '', pair: null, sheet: document.sheets[0]?.id ?? null });
+        scalePick: null, placing: null, hint: '', pair: null, offer: null, sheet: document.sheets[0]?.id ?? null });
     },
     commit: (edit) => { if (edit.patches.length > 0) replace(applyEdit(get().document, edit), { done: [...get().done.slice(1 - UNDO_DEPTH), edit], undone: [] }); },
     undo: () => {
@@ -125,5 +129,6 @@ export const store = createStore<State & Actions>()((set, get) => {
     setPlacing: (placing) => { set({ placing }); },
     setHint: (hint) => { if (hint !== get().hint) set({ hint }); },
     setPair: (pair) => { set({ pair }); },
+    setOffer: (offer) => { set({ offer }); },
   };
 });

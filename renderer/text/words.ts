@@ -54,7 +54,7 @@ export const words = {
     undoShort: 'Undo', redoShort: 'Redo',
     names: {
       select: 'choose', scale: 'pick a length', wall: 'wall', opening: 'opening', obstruction: 'obstruction', area: 'area', load: 'load', machine: 'driven machine',
-      controller: 'controller', disconnect: 'disconnect', supply: 'supply', route: 'route', link: 'link to load', measure: 'measure',
+      controller: 'controller', disconnect: 'disconnect', supply: 'supply', route: 'route', link: 'link to load', measure: 'measure', review: 'offered walls',
     },
   },
   devices: {
@@ -98,7 +98,7 @@ export const words = {
       { title: 'Everywhere', rows: [['Alt+1 … 7', 'the steps of the work'], ['F6, Shift+F6', 'next part of the window, part before'], ['/', 'find anything on the sheets'], ['Esc', 'drop what is under way; back to choosing'], ['Ctrl+Z, Ctrl+Y', 'undo, redo'], ['Ctrl+S', 'save'], ['Ctrl+Shift+S', 'save as'], ['Ctrl+O', 'open a project'], ['Ctrl+E', 'marked-up plan as PDF'], ['?', 'this sheet']] },
       { title: 'Lists', rows: [['Up, Down', 'choose'], ['Home, End', 'first, last'], ['Enter', 'go to it on the sheet'], ['Delete', 'delete it'], ['F2', 'rename a sheet tab'], ['Alt+Left, Alt+Right', 'move a sheet tab']] },
       { title: 'Fields', rows: [['Enter', 'take the value over'], ['Esc', 'back to the value before']] },
-      { title: 'On the sheet', rows: [['Arrows', 'move the chosen marks'], ['digits', 'exact length or place while drawing'], ['Enter', 'set a point or finish'], ['Delete', 'delete the chosen marks'], ['+ and -', 'nearer, farther']] },
+      { title: 'On the sheet', rows: [['Arrows', 'move the chosen marks'], ['digits', 'exact length or place while drawing'], ['Enter', 'set a point or finish'], ['Delete', 'delete the chosen marks'], ['+ and -', 'nearer, farther'], ['V, then Tab, Enter', 'review offered walls, choose'], ['A, X', 'accept, reject the chosen']] },
     ] as readonly { readonly title: string; readonly rows: readonly (readonly [string, string])[] }[],
   },
   firstNotes: {
@@ -122,6 +122,18 @@ export const words = {
     now: (scale: { relativeUncertainty: number; from: { kind: 'picks'; picks: readonly unknown[] } | { kind: 'stated'; typed: string } }) =>
       `${scale.from.kind === 'stated' ? scale.from.typed : count(scale.from.picks.length, 'length picked', 'lengths picked')}, ±${Number((scale.relativeUncertainty * 100).toPrecision(2))} %`,
     means: (at: string, system: 'US' | 'metric') => `That is ±${at} at ${system === 'US' ? '50 ft' : '15.24 m'}: what lies closer to its limit than that is marginal.`,
+  },
+  offer: {
+    open: 'Offer walls from the plan…', title: 'Walls the plan shows', close: 'Close the offer', back: 'Back to the marks',
+    intro: 'Looked for in the plan itself. Nothing becomes a wall until you accept it.', noPlan: 'This sheet has no plan to look at.', noScale: 'No scale yet: sizes are in sheet units, and accepted walls take the default thickness. Set the scale first for measured ones.',
+    thinnest: 'Thinnest wall', thickest: 'Thickest wall', shortest: 'Shortest piece', within: 'Lines count as one within', withinHint: 'larger for a poor scan', order: 'The thinnest wall must be thinner than the thickest.',
+    look: 'Look for walls', lookAgain: 'Look again', looking: (name: string) => `Looking for walls on ${name}`,
+    count: (open: number, chosen: number) => (chosen === 0 ? `${open} offered` : `${open} offered, ${chosen} chosen`), none: 'No walls of these sizes were found. Widen the range of thickness, or take shorter pieces.', noneLeft: 'Nothing of the offer is left to decide.',
+    acceptChosen: (n: number) => `Accept ${n} chosen`, acceptAll: (n: number) => `Accept all ${n}`, chooseNone: 'Choose none', reject: (n: number) => `Reject ${n} chosen`, restore: (n: number) => `Bring back ${n} rejected`,
+    review: 'Choose on the sheet', how: 'On the sheet: click, or drag a box. In the list: Space chooses, Enter shows, Delete rejects.',
+    layers: 'Layers', layer: (name: string, n: number) => `${name} (${n})`, list: 'Offered walls',
+    line: (length: string, thickness: string) => `${length} long, ${thickness} thick`, doors: (n: number) => count(n, 'door'), isChosen: 'chosen', isOffered: 'offered', made: (n: number) => `${count(n, 'wall')} made of the offer. Undo takes ${n === 1 ? 'it' : 'them'} back into it.`,
+    doorsNote: 'Doors are put in closed: they block the view until you say otherwise.',
   },
   loads: {
     tray: 'Waiting to be placed', place: (tag: string) => `Place ${tag} on the sheet`, placeShort: 'Place', placing: 'Click its place', empty: 'No placed loads yet.', unserved: 'no disconnect', noVoltage: 'no voltage',

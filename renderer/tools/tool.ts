@@ -1,4 +1,5 @@
 import type { Document, Edit, Entity, EntityKind, Id, Point, Sheet } from '../../shared-core/document/index';
+import type { WallOffer } from '../../shared-core/offer/index';
 import type { Feet } from '../../shared-core/units/index';
 import type { ToolId } from '../state/store';
 import type { Box } from './plan-geometry';
@@ -25,6 +26,8 @@ export interface ToolContext {
   /** The waiting load that the load tool places next. */
   readonly placing: Id | null;
   readonly index: PlanIndex;
+  /** Walls offered on this sheet and under review. */
+  readonly offer: WallOffer | null;
   /** How near to a thing counts as on it, sheet units (a few pixels at the present zoom). */
   readonly reach: number;
   /** How far off a pointed position may be, sheet units (about one pixel). */
@@ -58,6 +61,8 @@ export interface Step<S> {
   readonly say?: string;
   /** Two points whose length is asked for; null takes the question back. */
   readonly scalePick?: { readonly from: Point; readonly to: Point } | null;
+  /** What the review made of the offer. */
+  readonly offer?: WallOffer;
   /** Opens the side panel's fields for this thing. */
   readonly inspect?: Id;
   /** The event meant nothing here; the window may use it. */

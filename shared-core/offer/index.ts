@@ -6,7 +6,8 @@ import type { OfferOptions, WallCandidate } from './walls-from-lines';
 export { mainDirections, shrunk } from './lines-from-scan';
 export type { Bitmap } from './lines-from-scan';
 export { wallsFromLines } from './walls-from-lines';
-export type { OfferOptions, PlanLine, WallCandidate } from './walls-from-lines';
+export type { OfferedDoor, OfferOptions, PlanLine, WallCandidate } from './walls-from-lines';
+export * from './review';
 
 /**
  * Walls offered from a scan: double lines and filled bars along its main directions. Text, hatching and grid lines

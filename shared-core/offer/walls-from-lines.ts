@@ -1,8 +1,14 @@
 /** A straight line of a drawing or scan, sheet units. */
 export interface PlanLine { readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; readonly layer?: string }
 
+/** A door seen in a candidate: its edges along the centre line from the first point, and the swing where the drawing shows it. */
+export interface OfferedDoor { readonly from: number; readonly to: number; readonly swing?: { readonly hinge: 'from' | 'to'; readonly side: 'left' | 'right' } }
+
 /** A wall that could be there: its centre line and thickness, sheet units. Offered only; nothing becomes a wall unasked. */
-export interface WallCandidate { readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; readonly thickness: number; readonly layer?: string }
+export interface WallCandidate {
+  readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; readonly thickness: number; readonly layer?: string;
+  readonly openings?: readonly OfferedDoor[];
+}
 
 export interface OfferOptions {
   /** Thinnest and thickest wall, sheet units. */

@@ -10,6 +10,7 @@ import { snapPoint } from '../../renderer/tools/snap';
 import { NO_MODIFIERS } from '../../renderer/tools/tool';
 import type { Modifiers, ToolContext } from '../../renderer/tools/tool';
 import type { ToolId } from '../../renderer/state/store';
+import type { WallOffer } from '../../shared-core/offer/index';
 
 /** A sheet of 100 ft by 80 ft at 10 sheet units a foot. */
 export const sheet: Sheet = {
@@ -41,6 +42,7 @@ export class Workbench {
   scalePick: { from: Point; to: Point } | null = null;
   placing: Id | null = null;
   hint = '';
+  offer: WallOffer | null = null;
   readonly done: Edit[] = [];
   readonly undone: Edit[] = [];
   readonly runner: Runner;
@@ -58,6 +60,7 @@ export class Workbench {
       setScalePick: (pick) => { this.scalePick = pick; },
       setPlacing: (load) => { this.placing = load; },
       setHint: (hint) => { this.hint = hint; },
+      setOffer: (offer) => { this.offer = offer; },
       undo: () => { const edit = this.done.pop(); if (edit) { this.document = applyEdit(this.document, invertEdit(edit)); this.undone.push(edit); this.keepSelection(); } },
       redo: () => { const edit = this.undone.pop(); if (edit) { this.document = applyEdit(this.document, edit); this.done.push(edit); this.keepSelection(); } },
     }, () => this.context(), () => at(500, 400));
@@ -71,7 +74,7 @@ export class Workbench {
     const reach = 8;
     const options = { reach, symbol: 10, halfThickness: (t: number) => halfThickness(now, feet(t)) };
     return {
-      document: this.document, sheet: now, selection: this.selection, placing: this.placing, index: this.index, reach, precision: 1,
+      document: this.document, sheet: now, selection: this.selection, placing: this.placing, index: this.index, offer: this.offer, reach, precision: 1,
       pick: (p, kinds) => pickAt(this.index, p, { ...options, kinds }),
       within: (box, touching) => pickWithin(this.index, box, touching),
       snap: (raw, rest) => snapPoint(this.index, raw, { reach, ...rest }),

@@ -11,6 +11,7 @@ import { CONDUCTOR_FIELDS, DEVICE_FACTS, DEVICE_FIELDS, DEVICE_OPTIONS } from '.
 import { DataForm } from './data-form';
 import { changeData, changeEntity, deleteEntities, entityName, setServes } from './edit-entity';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
+import { PairRoom } from './pair-room';
 import { PlaceFields } from './place-fields';
 import { doubtsOf, groupAlike, inSpecificationOrder, showMargin, showResultValue, withoutTag } from './result-text';
 import { Section } from './section';
@@ -78,6 +79,7 @@ function PairRow({ pair, load, document, system }: { pair: PairReport; load: Loa
         <span>{meetingWords(pair, document)}{pair.uncertainty > 0 ? `, ±${showLength(pair.uncertainty, system)}` : ''}</span>
         <button type="button" className="quiet" aria-pressed={shown} onClick={() => { store.getState().setPair({ disconnect: pair.disconnect, load: pair.load, target: pair.target }); uiStore.getState().setElevationOpen(true); store.getState().revealIds([pair.disconnect, pair.load]); }}>{words.sight.show}</button>
       </p>
+      <PairRoom disconnect={pair.disconnect} load={pair.load} target={pair.target} />
     </li>
   );
 }

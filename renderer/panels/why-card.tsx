@@ -1,10 +1,12 @@
 import { Popover } from '@base-ui/react/popover';
 import type { ReactNode } from 'react';
 import type { Input, Result, Step } from '../../shared-core/code-data/index';
+import type { TargetKind } from '../../shared-core/checks/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import { store } from '../state/store';
 import { checkName, words } from '../text/index';
 import { copyText, printNode } from './desk';
+import { PairRoom } from './pair-room';
 import { citationText, derivationText, showMargin, showResultValue, showValue } from './result-text';
 import { Status } from './status-mark';
 import { useApp } from './use-app';
@@ -35,6 +37,14 @@ function StepBlock({ step, system }: { step: Step; system: UnitSystem }) {
   );
 }
 
+const TARGETS: Readonly<Record<string, TargetKind>> = { 'sight.motor': 'motor', 'sight.machine': 'machine', 'sight.controller': 'controller', 'sight.unit': 'unit' };
+
+/** Beside a sight verdict: how far the handle may move, as far as it was asked for. */
+function SightRoom({ result: { check, subject: { disconnect, load } } }: { result: Result }) {
+  const target = TARGETS[check];
+  return target && disconnect !== undefined && load !== undefined ? <PairRoom disconnect={disconnect} load={load} target={target} /> : null;
+}
+
 /** The derivation of one result: what was computed, from what, by which rule, how sure. */
 export function Derivation({ result, system }: { result: Result; system: UnitSystem }) {
   const value = showResultValue(result, system);
@@ -42,6 +52,7 @@ export function Derivation({ result, system }: { result: Result; system: UnitSys
     <div className="derivation">
       <p className="derivation-head"><Status verdict={result.verdict} /> <span>{result.title}</span></p>
       {value !== null && <p className="derivation-value">{value}{result.margin && <small>{showMargin(result.margin, system)}</small>}</p>}
+      <SightRoom result={result} />
       {result.missing.length > 0 && <p className="missing">{words.chosen.missing(result.missing)}</p>}
       {result.remedies.length > 0 && <ul className="remedies">{result.remedies.map((remedy, i) => <li key={i}>{remedy}</li>)}</ul>}
       {result.steps.length > 0 ? <ol className="steps">{result.steps.map((step, i) => <StepBlock key={i} step={step} system={system} />)}</ol> : <p className="step-note">{words.why.noSteps}</p>}

@@ -2,7 +2,7 @@ import { createStore } from 'zustand/vanilla';
 import { worstVerdict } from '../../shared-core/code-data/index';
 import { applyEdit, emptyDocument, invertEdit } from '../../shared-core/document/index';
 import type { Document, Edit, Id, Point } from '../../shared-core/document/index';
-import type { PairReport, TargetKind } from '../../shared-core/checks/index';
+import type { PairReport, SaidMargin, TargetKind } from '../../shared-core/checks/index';
 import type { Audit } from '../../shared-core/audit/index';
 import type { WallOffer } from '../../shared-core/offer/index';
 
@@ -31,6 +31,8 @@ export interface State {
   readonly audit: { readonly revision: number; readonly audit: Audit; readonly of: Document | null } | null;
   /** Sight of the disconnects that the drag in progress or the last edit concerns, computed at once for exactly this document; stale as soon as another is shown. */
   readonly live: { readonly of: Document; readonly disconnects: readonly Id[]; readonly pairs: readonly PairReport[] } | null;
+  /** How far the handle of one device may move and what it sees, for this revision and no other. */
+  readonly margins: { readonly revision: number; readonly margins: Id; readonly said: readonly SaidMargin[] } | null;
   readonly notices: readonly Notice[];
   /** Asks the canvas to bring something into view; a new object each time. */
   readonly reveal: { readonly ids: readonly Id[] } | null;
@@ -64,6 +66,7 @@ export interface Actions {
   readonly notify: (kind: Notice['kind'], what: string, todo: string) => void;
   readonly dismiss: (id: number) => void;
   readonly setLive: (live: State['live']) => void;
+  readonly setMargins: (margins: State['margins']) => void;
   readonly revealIds: (ids: readonly Id[]) => void;
   readonly inspectId: (id: Id) => void;
   readonly setScalePick: (pick: State['scalePick']) => void;
@@ -95,11 +98,11 @@ export const store = createStore<State & Actions>()((set, get) => {
   };
   return {
     document: emptyDocument(), revision: 0, done: [], undone: [], savedRevision: 0, project: null, sheet: null, selection: [], tool: 'select',
-    step: 'plan', preview: null, audit: null, live: null, notices: [], reveal: null, inspect: null,
+    step: 'plan', preview: null, audit: null, live: null, margins: null, notices: [], reveal: null, inspect: null,
     scalePick: null, placing: null, hint: '', pair: null, offer: null,
     load: (document, project) => {
       const revision = get().revision + 1;
-      set({ document, project, revision, savedRevision: revision, done: [], undone: [], selection: [], preview: null, audit: null, live: null, tool: 'select',
+      set({ document, project, revision, savedRevision: revision, done: [], undone: [], selection: [], preview: null, audit: null, live: null, margins: null, tool: 'select',
         scalePick: null, placing: null, hint: '', pair: null, offer: null, sheet: document.sheets[0]?.id ?? null });
     },
     commit: (edit) => { if (edit.patches.length > 0) replace(applyEdit(get().document, edit), { done: [...get().done.slice(1 - UNDO_DEPTH), edit], undone: [] }); },
@@ -120,6 +123,7 @@ export const store = createStore<State & Actions>()((set, get) => {
       if (revision >= (get().audit?.revision ?? 0)) set({ audit: { revision, audit, of: revision === get().revision ? get().document : null } });
     },
     setLive: (live) => { set({ live }); },
+    setMargins: (margins) => { set({ margins }); },
     markSaved: (savedRevision, project) => { set({ savedRevision, project }); },
     notify: (kind, what, todo) => { noticeCount += 1; set({ notices: [...get().notices, { id: noticeCount, kind, what, todo }] }); },
     dismiss: (id) => { set({ notices: get().notices.filter((n) => n.id !== id) }); },

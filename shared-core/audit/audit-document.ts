@@ -1,7 +1,7 @@
 import { VERDICT_ORDER, worstVerdict } from '../code-data/index';
 import type { Result, Subject, Verdict } from '../code-data/index';
 import { checkDedicatedSpace, checkHandleCount, createChecker } from '../checks/index';
-import type { PairReport } from '../checks/index';
+import type { Checker, PairReport } from '../checks/index';
 import { entitiesOf } from '../document/index';
 import type { Disconnect, Document, Id } from '../document/index';
 import * as sizing from '../sizing/index';
@@ -12,10 +12,10 @@ import { checkData } from './check-data';
 /**
  * Every check of a project at once: sight, reach, room, sizing, and what the document lacks. A check that cannot be
  * finished comes out as incomplete and stops no other.
+ * @param checker one made for exactly this document, when there is one that will be asked more
  * @returns results worst first, then by sheet and tag; the same document gives the same order
  */
-export function auditDocument(document: Document): Audit {
-  const checker = createChecker(document);
+export function auditDocument(document: Document, checker: Checker = createChecker(document)): Audit {
   const results: Result[] = [...runWhole(document, 'data', checkData), ...runWhole(document, 'handles', checkHandleCount), ...runWhole(document, 'dedicated-space', checkDedicatedSpace)];
   const pairs: PairReport[] = [];
   const sized: Record<Id, DeviceSizing> = {};

@@ -14,3 +14,5 @@ export { facingVector } from './handle-point';
 export { voltsToGroundOf } from './working-space';
 export { checkDedicatedSpace } from './dedicated-space';
 export type { PairMargin } from './pair-margin';
+export { sayMargins } from './margin-words';
+export type { MarginWords, SaidMargin } from './margin-words';

@@ -20,6 +20,8 @@ export interface TargetBody {
   readonly height: Feet;
   readonly standing: Feet;
   readonly outline?: readonly Point[];
+  /** Top of what the outline bounds, where it is given. */
+  readonly bodyTop?: Feet;
   /** Bodies that never hide this target: its own, and the machine it is built into. */
   readonly own: readonly Id[];
 }
@@ -45,7 +47,7 @@ function targetOf(document: Document, load: Load, rule: PlacementRule, kind: Tar
   if (kind === 'motor' || kind === 'unit') return { kind, rule, body: bodyOfLoad(document, load) };
   if (kind === 'machine') {
     const machine = partOf(document, load.machine, 'machine');
-    if (machine) return { kind, rule, body: bodyOf(machine, machine.outline) };
+    if (machine) return { kind, rule, body: bodyOf(machine, machine) };
     // Without a machine of its own the motor stands for both; an elevator's driving machine is the load itself.
     return load.machine === undefined ? null : { kind, rule, body: null, missing: `driven machine of ${load.tag}` };
   }
@@ -61,17 +63,20 @@ function partOf<K extends 'machine' | 'controller'>(document: Document, id: Id |
   return found?.kind === kind ? (found as K extends 'machine' ? Machine : Controller) : null;
 }
 
-function bodyOf(part: Machine | Controller, outline?: readonly Point[]): TargetBody {
+type Shape = Pick<TargetBody, 'outline' | 'bodyTop'>;
+const shapeOf = ({ outline, bodyTop }: Shape): Shape => ({ ...(outline ? { outline } : {}), ...(bodyTop === undefined ? {} : { bodyTop }) });
+
+function bodyOf(part: Machine | Controller, shape: Shape = {}): TargetBody {
   const { id, sheet, tag, at, height, standing } = part;
-  return { id, sheet, tag, at, height, standing, own: [id], ...(outline ? { outline } : {}) };
+  return { id, sheet, tag, at, height, standing, own: [id], ...shapeOf(shape) };
 }
 
 function bodyOfLoad(document: Document, load: Load): TargetBody {
-  const { id, sheet, tag, at, height, standing, outline } = load;
+  const { id, sheet, tag, at, height, standing } = load;
   const machine = partOf(document, load.machine, 'machine');
   // A motor drawn inside its machine's outline is part of it: the machine cannot hide it from its own operator.
   const builtIn = machine?.outline && at && contains(machine.outline, at) ? [machine.id] : [];
-  return { id, sheet, tag, at, height, standing, own: [id, ...builtIn], ...(outline ? { outline } : {}) };
+  return { id, sheet, tag, at, height, standing, own: [id, ...builtIn], ...shapeOf(load) };
 }
 
 /** Whether a point lies inside a simple outline (edges not decided: only used where they do not matter). */

@@ -1,4 +1,4 @@
-import type { Document, Id } from '../document/index';
+import type { Document, Id, Point } from '../document/index';
 import type { SpacePoint } from '../sight/index';
 import { feet } from '../units/index';
 import type { Feet } from '../units/index';
@@ -19,6 +19,8 @@ export interface SightTarget {
   readonly limit: Feet;
   /** Obstacles that are the target itself. */
   readonly own: readonly string[];
+  /** Its sides, to say how much of them is in view; null while the plan gives no outline or no top. */
+  readonly sides: { readonly outline: readonly Point[]; readonly bottom: Feet; readonly top: Feet } | null;
 }
 
 /** The points of one target, or nothing while it is not placed on this sheet. */
@@ -33,5 +35,6 @@ export function sightTarget(document: Document, sheet: ReadySheet, load: Id, tar
   return [{
     load, kind: target.kind, eye: { x, y, z: feet(body.standing + document.facts.defaults.eyeHeight) }, body: { x, y, z: body.height },
     limit: feet(limit - distanceUncertainty(scale, limit)), own: body.own.flatMap((id) => sheet.scene.obstaclesOf.get(id) ?? []),
+    sides: body.outline && body.bodyTop !== undefined ? { outline: body.outline, bottom: feet(Math.min(body.standing, body.height)), top: body.bodyTop } : null,
   }];
 }

@@ -55,7 +55,7 @@ const SCHEDULE_COLUMNS: readonly { readonly column: Column; readonly cell: (row:
   { column: { head: 'Lugs', width: 60 }, cell: (r) => ({ text: r.lugs }) },
   { column: { head: 'Fault A; rating A', width: 50 }, cell: (r) => ({ text: join(r.faultCurrent, r.shortCircuitRating) }) },
   { column: { head: 'Drop %', width: 26 }, cell: (r) => ({ text: r.voltageDrop }) },
-  { column: { head: 'Within sight', width: 62 }, cell: (r) => ({ text: join(r.sightVerdict, r.sight === '' ? '' : `farthest ${r.sight}`), status: r.sightVerdict }) },
+  { column: { head: 'Within sight', width: 62 }, cell: (r) => ({ text: join(r.sightVerdict, r.sight === '' ? '' : `farthest ${r.sight}`, r.handleRoom === '' ? '' : `handle may move ${r.handleRoom}`), status: r.sightVerdict }) },
   { column: { head: 'Ratings', width: 58 }, cell: (r) => ({ text: r.sizingVerdict, status: r.sizingVerdict }) },
   { column: { head: 'Handle; fed from', width: 46 }, cell: (r) => ({ text: join(r.handle, r.fedFrom) }) },
 ];
@@ -90,9 +90,9 @@ export function findingPages(report: Report, measure: Measure): readonly ReportP
 
 const FINDING_COLUMNS: readonly Column[] = [{ head: 'No.', width: 22, align: 'right' }, { head: 'Concerns', width: 78 }, { head: 'Finding', width: 210 }, { head: 'What would mend it', width: 190 }, { head: 'Rule (edition)', width: 150 }];
 
-function findingCells({ number, about, sheet, result }: ReportFinding): readonly Cell[] {
+function findingCells({ number, about, sheet, result, note }: ReportFinding): readonly Cell[] {
   const asked = result.missing.length > 0 ? `Missing: ${result.missing.join(', ')}.` : '';
-  return [{ text: String(number) }, { text: join(about, sheet), bold: true }, { text: result.title }, { text: join(...result.remedies, asked) }, { text: citationWords(result) }];
+  return [{ text: String(number) }, { text: join(about, sheet), bold: true }, { text: result.title }, { text: join(...result.remedies, asked, note === '' ? '' : `For information: ${note}.`) }, { text: citationWords(result) }];
 }
 
 export function cautionText(flow: Flow, report: Report): void {

@@ -1,6 +1,6 @@
 import type { Audit } from '../audit/index';
-import { createChecker } from '../checks/index';
-import type { PairReport } from '../checks/index';
+import { createChecker, sayMargins } from '../checks/index';
+import type { Checker, PairReport, SaidMargin } from '../checks/index';
 import type { Result, Verdict } from '../code-data/index';
 import { entitiesOf, layOf, sheetUnitsPerPaperInch } from '../document/index';
 import type { Disconnect, Document, Entity, Id, PlanRef, Point, Sheet } from '../document/index';
@@ -46,7 +46,8 @@ export interface ReportSheet {
   readonly counts: Readonly<Record<Verdict, number>>;
 }
 
-export interface ReportFinding { readonly number: number; readonly result: Result; readonly sheet: string; readonly about: string }
+/** `note` says how far the handle must or may move and what it sees, beside a finding of sight; else empty. */
+export interface ReportFinding { readonly number: number; readonly result: Result; readonly sheet: string; readonly about: string; readonly note: string }
 export interface Derivation { readonly tag: string; readonly words: string; readonly results: readonly Result[] }
 
 /** Everything that is handed over, as plain data; what is written only lays it out. */
@@ -81,7 +82,7 @@ const POINTS_PER_INCH = 72;
 const UNKNOWN_PAPER = 17 * POINTS_PER_INCH;
 
 /**
- * Gathers the hand-over of a project from its document and audit; computes nothing that the audit has not.
+ * Gathers the hand-over of a project from its document and audit; computes no verdict that the audit has not.
  * @throws RangeError when a sheet is asked for that the document does not have
  */
 export function buildReport(document: Document, audit: Audit, options: ReportOptions): Report {
@@ -91,13 +92,16 @@ export function buildReport(document: Document, audit: Audit, options: ReportOpt
   const results = audit.results.filter((r) => isWanted(r.subject.sheet));
   const { facts } = document;
   const devices = entitiesOf(document, 'disconnect').filter((d) => isWanted(d.sheet));
+  const checker = createChecker(document);
+  const margins = new Map(devices.map((d) => [d.id, marginsOf(checker, d)]));
+  const notes = new Map([...margins.values()].flat().map((m) => [m.result, `${m.room}; ${m.seen}`]));
   return {
     project: facts.name, site: facts.site, revision: facts.revision, date: options.date, units: facts.units,
     edition: facts.jurisdiction === 'CA' ? `CSA C22.1, jurisdiction Canada (${facts.edition} set)` : `NFPA 70, ${facts.edition} edition`,
-    sheets: wanted.map((sheet) => sheetOf(document, audit, sheet)),
-    schedule: buildSchedule(document, audit, devices),
+    sheets: wanted.map((sheet) => sheetOf(document, audit, checker, sheet)),
+    schedule: buildSchedule(document, audit, devices, margins),
     unplaced: entitiesOf(document, 'load').filter((l) => l.at === null && isWanted(l.sheet)).map((l) => `${l.tag} ${l.name}`.trim()),
-    findings: results.filter((r) => r.verdict !== 'pass').map((result, i) => ({ number: i + 1, result, sheet: document.sheets.find((s) => s.id === result.subject.sheet)?.name ?? '', about: aboutOf(document, result) })),
+    findings: results.filter((r) => r.verdict !== 'pass').map((result, i) => ({ number: i + 1, result, sheet: document.sheets.find((s) => s.id === result.subject.sheet)?.name ?? '', about: aboutOf(document, result), note: notes.get(result.id) ?? '' })),
     counts: countOf(results.map((r) => r.verdict)),
     deviceCounts: countOf(devices.map((d) => audit.deviceVerdicts[d.id] ?? 'incomplete')),
     exceptions: entitiesOf(document, 'exception').filter((e) => isWanted(e.sheet)).map((e) => ({
@@ -109,6 +113,11 @@ export function buildReport(document: Document, audit: Audit, options: ReportOpt
     })),
     document, audit, cautions: CAUTIONS,
   };
+}
+
+/** Beside a finding, never instead of one: a device whose margin cannot be found has none. */
+function marginsOf(checker: Checker, device: Disconnect): SaidMargin[] {
+  try { return sayMargins(checker, device); } catch { return []; }
 }
 
 function countOf(verdicts: readonly Verdict[]): Record<Verdict, number> {
@@ -124,7 +133,7 @@ function aboutOf(document: Document, result: Result): string {
 
 const at = (p: Point): At => [p.x, p.y];
 
-function sheetOf(document: Document, audit: Audit, sheet: Sheet): ReportSheet {
+function sheetOf(document: Document, audit: Audit, checker: Checker, sheet: Sheet): ReportSheet {
   const { plan, width, height } = sheet;
   const unitsPerInch = (plan ? sheetUnitsPerPaperInch(plan) : undefined) ?? (sheet.scale?.from.kind === 'stated' ? sheet.scale.from.unitsPerPaperInch : undefined);
   const pointsPerUnit = plan?.media === 'application/pdf' ? 1 / layOf(plan).scale : unitsPerInch === undefined ? UNKNOWN_PAPER / Math.max(width, height) : POINTS_PER_INCH / unitsPerInch;
@@ -140,7 +149,7 @@ function sheetOf(document: Document, audit: Audit, sheet: Sheet): ReportSheet {
     } : null,
     symbols: symbolsOf(document, audit, sheet.id), lines, blockers: blockersOf(document, pairs, sheet.id),
     areas: entitiesOf(document, 'area', sheet.id).map((a) => ({ id: a.id, outline: a.outline.map(at), words: a.label })),
-    spaces: spacesOf(document, devices, sheet),
+    spaces: spacesOf(checker, devices, sheet),
     walls: entitiesOf(document, 'wall', sheet.id).map((w) => ({ points: w.points.map(at), thickness: sheet.scale ? w.thickness / sheet.scale.feetPerUnit : 0 })),
     bodies: [...entitiesOf(document, 'obstruction', sheet.id), ...entitiesOf(document, 'load', sheet.id), ...entitiesOf(document, 'machine', sheet.id)].flatMap((o) => (o.outline ? [{ outline: o.outline.map(at) }] : [])),
     counts: countOf(devices.map((d) => audit.deviceVerdicts[d.id] ?? 'incomplete')),
@@ -195,8 +204,7 @@ function blockersOf(document: Document, pairs: readonly PairReport[], sheet: Id)
   });
 }
 
-function spacesOf(document: Document, devices: readonly Disconnect[], sheet: Sheet): At[][] {
+function spacesOf(checker: Checker, devices: readonly Disconnect[], sheet: Sheet): At[][] {
   if (!sheet.scale || devices.length === 0) return [];
-  const checker = createChecker(document, sheet.id);
   return devices.flatMap((d) => { const space = checker.spaceOf(d); return space ? [space.outline.map(at)] : []; });
 }

@@ -1,7 +1,8 @@
 import type { Audit } from '../audit/index';
 import { worstVerdict } from '../code-data/index';
 import type { Verdict } from '../code-data/index';
-import type { Disconnect, Document } from '../document/index';
+import type { SaidMargin } from '../checks/index';
+import type { Disconnect, Document, Id } from '../document/index';
 import { showDistanceAgainst, showLength } from '../units/index';
 import { nameOfEntity } from './report-words';
 
@@ -11,13 +12,13 @@ export interface ScheduleRow {
   readonly kind: string; readonly needsAmperes: string; readonly amperes: string; readonly volts: string; readonly horsepower: string; readonly poles: string;
   readonly fuse: string; readonly enclosure: string; readonly conductor: string; readonly equipmentGround: string; readonly lugs: string; readonly raceway: string;
   readonly faultCurrent: string; readonly shortCircuitRating: string; readonly voltageDrop: string;
-  readonly sight: string; readonly sightVerdict: Verdict; readonly sizingVerdict: Verdict; readonly handle: string; readonly verified: string;
+  readonly sight: string; /** How far the handle may surely move while all it serves stays in sight; empty when it is not. */ readonly handleRoom: string; readonly sightVerdict: Verdict; readonly sizingVerdict: Verdict; readonly handle: string; readonly verified: string;
 }
 
 export const SCHEDULE_HEADS: Readonly<Record<keyof ScheduleRow, string>> = {
   tag: 'Disconnect', verdict: 'Verdict', serves: 'Isolates', sheet: 'Sheet', fedFrom: 'Fed from', kind: 'Kind', needsAmperes: 'Needs at least, A', amperes: 'Rating, A', volts: 'Rating, V',
   horsepower: 'Rating, hp', poles: 'Poles', fuse: 'Fuse', enclosure: 'Enclosure type', conductor: 'Conductor', equipmentGround: 'Equipment ground', lugs: 'Lugs', raceway: 'Raceway',
-  faultCurrent: 'Fault current, A', shortCircuitRating: 'Short-circuit rating, A', voltageDrop: 'Voltage drop, %', sight: 'Farthest sight line', sightVerdict: 'Within sight', sizingVerdict: 'Ratings',
+  faultCurrent: 'Fault current, A', shortCircuitRating: 'Short-circuit rating, A', voltageDrop: 'Voltage drop, %', sight: 'Farthest sight line', handleRoom: 'Handle may move', sightVerdict: 'Within sight', sizingVerdict: 'Ratings',
   handle: 'Handle height', verified: 'Verified on site',
 };
 
@@ -26,13 +27,13 @@ const KINDS: Readonly<Record<NonNullable<Disconnect['data']['type']>, string>> =
 };
 const text = (value: number | string | null | undefined): string => (value === null || value === undefined ? '' : String(value));
 
-export function buildSchedule(document: Document, audit: Audit, devices: readonly Disconnect[]): ScheduleRow[] {
+export function buildSchedule(document: Document, audit: Audit, devices: readonly Disconnect[], margins: ReadonlyMap<Id, readonly SaidMargin[]>): ScheduleRow[] {
   const sheets = new Map(document.sheets.map((s, i) => [s.id, i]));
   const sorted = [...devices].sort((a, b) => (sheets.get(a.sheet) ?? 0) - (sheets.get(b.sheet) ?? 0) || compareTags(a.tag, b.tag));
-  return sorted.map((d) => rowOf(document, audit, d));
+  return sorted.map((d) => rowOf(document, audit, d, margins.get(d.id) ?? []));
 }
 
-function rowOf(document: Document, audit: Audit, d: Disconnect): ScheduleRow {
+function rowOf(document: Document, audit: Audit, d: Disconnect, margins: readonly SaidMargin[]): ScheduleRow {
   const summary = audit.sizing[d.id]?.summary;
   const { data } = d;
   const pairs = audit.pairs.filter((p) => p.disconnect === d.id);
@@ -52,10 +53,16 @@ function rowOf(document: Document, audit: Audit, d: Disconnect): ScheduleRow {
     lugs: text(summary?.lugs), raceway: text(summary?.raceway ?? data.conductor?.raceway), faultCurrent: summary?.faultCurrent === null || summary?.faultCurrent === undefined ? '' : String(Math.round(summary.faultCurrent)),
     shortCircuitRating: text(data.shortCircuitRating ?? summary?.shortCircuitRating), voltageDrop: summary?.voltageDropPercent === null || summary?.voltageDropPercent === undefined ? '' : summary.voltageDropPercent.toFixed(1),
     sight: farthest?.distance === null || farthest?.distance === undefined ? '' : showDistanceAgainst(farthest.distance, farthest.limit, document.facts.units),
+    handleRoom: leastRoom(pairs.length, margins),
     sightVerdict: worstVerdict(pairs.map((p) => p.verdict)), sizingVerdict: worstVerdict(audit.sizing[d.id]?.results.map((r) => r.verdict) ?? []),
     handle: showLength(d.handleHeight, document.facts.units, { finest: 1 }), verified: data.verified ? `${data.verified.person}, ${data.verified.date}` : '',
   };
 }
+
+const leastRoom = (pairs: number, margins: readonly SaidMargin[]): string => {
+  const [least] = [...margins].sort((a, b) => a.margin.margin - b.margin.margin);
+  return least && margins.length === pairs && margins.every((m) => m.mayMove !== null) ? least.mayMove ?? '' : '';
+};
 
 function servedWords(document: Document, id: string): string {
   const load = document.entities[id];

@@ -1,16 +1,17 @@
 import { cutRegions } from '../geometry/index';
 import type { CutShape, Outline } from '../geometry/index';
 import { meets } from './contact';
-import type { SpacePoint } from './scene';
+import { bodiesOf } from './scene';
+import type { SpacePoint, Target } from './scene';
 import { planOutline, throwsShadow } from './shadows';
 import type { Blocking } from './shadows';
 import type { SightIndex } from './sight-index';
 
-/** An upright rectangle looked at: a plan segment from bottom to top (feet). `body` is the outline it belongs to, ignored. */
+/** An upright rectangle looked at: a plan segment from bottom to top (feet). `body` is what it belongs to, ignored. */
 export interface Face {
   readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number;
   readonly bottom: number; readonly top: number;
-  readonly body?: string;
+  readonly body?: Target['body'];
 }
 
 /** A point (share along the face, share up the face) times its depth, and the depth: 0 at the eye, 1 in the face's plane. */
@@ -32,7 +33,7 @@ export function visibleFraction(
   const plane = ax * by - ay * bx;
   if (plane === 0) return 0;
   const blocking = options.blocking ?? 'doubtful-too';
-  const ignored = new Set([...(options.mount ?? []), ...(face.body === undefined ? [] : [face.body])].map((id) => index.slotOf(id)));
+  const ignored = new Set([...(options.mount ?? []), ...bodiesOf(face)].map((id) => index.slotOf(id)));
   const height = top - bottom; const eyeUp = (eye.z - bottom) / height;
   const project = (x: number, y: number, z: number): Projected => {
     const px = x - eye.x; const py = y - eye.y;

@@ -1,6 +1,7 @@
 import { compareDistance, UNIT, windingNumber } from '../geometry/index';
 import type { Feet } from '../units/index';
 import { Envelope, OPEN, directionKey } from './envelope';
+import { bodiesOf } from './scene';
 import type { Handle, Target } from './scene';
 import { planOutline } from './shadows';
 import { MESH, OPAQUE } from './sight-index';
@@ -129,7 +130,7 @@ function quickState(index: SightIndex, handle: Handle, vx: number, vy: number, t
   const block = hides(sure, key, vx, vy);
   if (block === UNSURE) return UNSURE;
   // Its own body does not block a target; what lies behind that body is not in the envelope.
-  if (block >= 0) return target.body !== undefined && index.slotOf(target.body) === block ? UNSURE : SIGHT_BLOCKED;
+  if (block >= 0) return target.body !== undefined && bodiesOf(target).some((id) => index.slotOf(id) === block) ? UNSURE : SIGHT_BLOCKED;
   if (hides(maybe, key, vx, vy) !== NOT_HIDDEN) return UNSURE;
   return mounts.length > 0 && meetsMount(index, handle, target) ? UNSURE : SIGHT_CLEAR;
 }

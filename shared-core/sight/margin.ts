@@ -2,6 +2,8 @@ import { nearestOnEdge, nearestOnSegment } from '../geometry/index';
 import { feet } from '../units/index';
 import type { Feet } from '../units/index';
 import { allowedRegion, planRadius } from './region';
+import type { RegionTarget } from './region';
+import { bodiesOf } from './scene';
 import type { Handle, Target } from './scene';
 import { planOutline, shadowRange, throwsShadow } from './shadows';
 import type { Blocking } from './shadows';
@@ -28,10 +30,24 @@ export interface HandleMargin {
  * The mounting wall is left out while the handle passes, because a handle that moves takes its wall side with it.
  */
 export function handleMargin(index: SightIndex, handle: Handle, target: Target, limit: Feet, blocking: Blocking = 'doubtful-too'): HandleMargin {
-  const state = sightState(index, handle, target);
-  const sees = state === 'clear' || (blocking === 'opaque' && state === 'doubtful');
-  const passes = sees && traceSight(index, handle, target).comparesToLimit(limit) <= 0;
-  return passes ? marginOfPass(index, handle, target, limit, blocking) : marginOfFailure(index, handle, target, limit, blocking);
+  return jointMargin(index, handle, [target], limit, blocking);
+}
+
+/**
+ * The handle's margin for several targets at once, each with its own limit where it has one: of those that pass the one
+ * with least room counts; while one fails, the nearest place where all of them pass.
+ * @throws RangeError without targets
+ */
+export function jointMargin(index: SightIndex, handle: Handle, targets: readonly RegionTarget[], limit: Feet, blocking: Blocking = 'doubtful-too'): HandleMargin {
+  const passes = targets.every((target) => {
+    const state = sightState(index, handle, target);
+    const sees = state === 'clear' || (blocking === 'opaque' && state === 'doubtful');
+    return sees && traceSight(index, handle, target).comparesToLimit(target.limit ?? limit) <= 0;
+  });
+  if (!passes) return marginOfFailure(index, handle, targets, limit, blocking);
+  const [least] = targets.map((target) => marginOfPass(index, handle, target, target.limit ?? limit, blocking)).sort((a, b) => a.margin - b.margin);
+  if (!least) throw new RangeError('A margin needs at least one target.');
+  return least;
 }
 
 function marginOfPass(index: SightIndex, handle: Handle, target: Target, limit: Feet, blocking: Blocking): HandleMargin {
@@ -40,7 +56,7 @@ function marginOfPass(index: SightIndex, handle: Handle, target: Target, limit: 
   const outward = distance === 0 ? { x: 1, y: 0 } : { x: dx / distance, y: dy / distance };
   let best = Math.max(0, reach - distance); let setBy: 'limit' | 'obstacle' = 'limit'; let obstacle: string | undefined;
   let at = { x: target.x + outward.x * reach, y: target.y + outward.y * reach };
-  const ignored = new Set([...(handle.mount ?? []), ...(target.body === undefined ? [] : [target.body])].map((id) => index.slotOf(id)));
+  const ignored = new Set([...(handle.mount ?? []), ...bodiesOf(target)].map((id) => index.slotOf(id)));
   const minX = Math.min(target.x, handle.x - best); const maxX = Math.max(target.x, handle.x + best);
   const minY = Math.min(target.y, handle.y - best); const maxY = Math.max(target.y, handle.y + best);
   for (const slot of index.inBox(minX, minY, maxX, maxY)) {
@@ -62,8 +78,8 @@ function marginOfPass(index: SightIndex, handle: Handle, target: Target, limit: 
   return { margin: feet(best * index.feetPerUnit), flipsAt: at, improves: direction(at, handle), setBy, ...(obstacle === undefined ? {} : { obstacle }) };
 }
 
-function marginOfFailure(index: SightIndex, handle: Handle, target: Target, limit: Feet, blocking: Blocking): HandleMargin {
-  const region = allowedRegion(index, [target], { handleHeight: handle.z, limit, blocking });
+function marginOfFailure(index: SightIndex, handle: Handle, targets: readonly RegionTarget[], limit: Feet, blocking: Blocking): HandleMargin {
+  const region = allowedRegion(index, targets, { handleHeight: handle.z, limit, blocking });
   let best = Infinity; let at: { x: number; y: number } | null = null;
   for (const outline of region.outlines) for (const edge of outline) {
     const nearest = nearestOnEdge(edge, handle.x, handle.y);

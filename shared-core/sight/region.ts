@@ -3,6 +3,7 @@ import type { Circle, CutShape, Outline, OutlineEdge } from '../geometry/index';
 import type { Feet } from '../units/index';
 import { directionKey, Envelope, OPEN } from './envelope';
 import { meets } from './contact';
+import { bodiesOf } from './scene';
 import type { SpacePoint, Target } from './scene';
 import { planOutline, shadowRange, throwsShadow } from './shadows';
 import type { Blocking } from './shadows';
@@ -16,6 +17,9 @@ export interface RegionQuestion {
   /** 'doubtful-too' (usual) keeps to where every line is surely clear; 'opaque' adds ground that is seen only through glazing or a normally open door. */
   readonly blocking?: Blocking;
 }
+
+/** A target with a limit of its own instead of the question's. */
+export interface RegionTarget extends Target { readonly limit?: Feet }
 
 /** Where a handle sees every target within the limit. Plan units; arcs exact. */
 export interface AllowedRegion {
@@ -34,7 +38,7 @@ export interface AllowedRegion {
  * Area exact to rounding; the outline is the same curves that the area is made of.
  * @throws RangeError without targets, or when a number is not finite
  */
-export function allowedRegion(index: SightIndex, targets: readonly Target[], question: RegionQuestion): AllowedRegion {
+export function allowedRegion(index: SightIndex, targets: readonly RegionTarget[], question: RegionQuestion): AllowedRegion {
   const [first] = targets;
   if (!first) throw new RangeError('A region needs at least one target.');
   // Everything is computed about the first target, so that a plan far from its origin loses no digits.
@@ -75,18 +79,18 @@ interface Seen { readonly outlines: readonly Outline[]; readonly shadows: readon
 const NOTHING: Seen = { outlines: [], shadows: [] };
 const envelope = new Envelope();
 
-function seenFrom(index: SightIndex, target: Target, question: RegionQuestion, ox: number, oy: number): Seen {
+function seenFrom(index: SightIndex, target: RegionTarget, question: RegionQuestion, ox: number, oy: number): Seen {
   const blocking = question.blocking ?? 'doubtful-too';
-  const radius = planRadius(index, target, question);
+  const radius = planRadius(index, target, target.limit === undefined ? question : { ...question, limit: target.limit });
   if (radius === null) return NOTHING;
-  const body = target.body === undefined ? -1 : index.slotOf(target.body);
+  const bodies = bodiesOf(target).map((id) => index.slotOf(id));
   const cx = target.x - ox; const cy = target.y - oy;
   envelope.start(cx, cy, radius);
   const bands: Band[] = [];
   const found = index.gather(target.x - radius, target.y - radius, target.x + radius, target.y + radius); const { gathered, plan, solid } = index;
   for (let j = 0; j < found; j += 1) {
     const slot = gathered[j]!;
-    if (slot === body || !throwsShadow(index.transmission[slot]!, blocking)) continue;
+    if (bodies.includes(slot) || !throwsShadow(index.transmission[slot]!, blocking)) continue;
     const bottom = solid[3 * slot + 1]!; const top = solid[3 * slot + 2]!;
     if (target.z >= bottom && target.z <= top && isNear(index, slot, target) && meets(pointLine(target), index.prism(slot))) return NOTHING;
     const range = shadowRange(target.z, question.handleHeight, bottom, top);

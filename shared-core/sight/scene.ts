@@ -37,6 +37,10 @@ export interface Handle extends SpacePoint {
   readonly mount?: readonly string[];
 }
 export interface Target extends SpacePoint {
-  /** The target's own outline, ignored for this target. */
-  readonly body?: string;
+  /** The target's own outline, ignored for this target; several where it is built into something. */
+  readonly body?: string | readonly string[];
 }
+
+const NO_BODY: readonly string[] = [];
+/** The obstacles that are the target itself. */
+export const bodiesOf = ({ body }: Pick<Target, 'body'>): readonly string[] => (body === undefined ? NO_BODY : typeof body === 'string' ? [body] : body);

@@ -6,6 +6,7 @@ import type { Line } from './contact';
 import { MESH, OPAQUE } from './sight-index';
 import type { SightIndex } from './sight-index';
 import type { LineGrid } from './line-grid';
+import { bodiesOf } from './scene';
 import type { Handle, SpacePoint, Target, Transmission } from './scene';
 
 /** 'doubtful' means that glazing or a door that is only normally open stands in the line, and nothing opaque. */
@@ -45,7 +46,7 @@ export function traceSight(index: SightIndex, handle: Handle, target: Target): S
   const meetings: (SightMeeting & { readonly share: number })[] = [];
   let worst = MESH;
   for (const slot of candidates(index, line)) {
-    if (slot === own.body) continue;
+    if (own.bodies.includes(slot)) continue;
     const prism = index.prism(slot);
     if (own.mounts.includes(slot) ? exactContact(line, prism) !== 'beyond' : !meets(line, prism)) continue;
     const share = firstContact(line, prism);
@@ -77,12 +78,12 @@ export function isClear(index: SightIndex, handle: Handle, target: Target): bool
   return sightState(index, handle, target) === 'clear';
 }
 
-export interface Own { readonly body: number; readonly mounts: readonly number[] }
-const NOTHING_OWN: Own = { body: -1, mounts: [] };
+export interface Own { readonly bodies: readonly number[]; readonly mounts: readonly number[] }
+const NOTHING_OWN: Own = { bodies: [], mounts: [] };
 
 export function slotsOf(index: SightIndex, handle: Handle, target: Target): Own {
   return {
-    body: target.body === undefined ? -1 : index.slotOf(target.body),
+    bodies: bodiesOf(target).map((id) => index.slotOf(id)),
     mounts: (handle.mount ?? []).map((id) => index.slotOf(id)),
   };
 }
@@ -219,7 +220,7 @@ export function slotMet(index: SightIndex, slot: number, line: Line, own: Own): 
     if (quick === MISSES) return false;
     if (quick === MEETS && own === NOTHING_OWN) return true;
   }
-  if (slot === own.body) return false;
+  if (own.bodies.includes(slot)) return false;
   const prism = index.prism(slot);
   return own.mounts.includes(slot) ? exactContact(line, prism) === 'beyond' : meets(line, prism);
 }

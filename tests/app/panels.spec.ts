@@ -50,6 +50,16 @@ test('the first notes point at a failing pair, the region and the export, and st
   await expect(demo.getByRole('region', { name: 'First notes' })).toHaveCount(0);
 });
 
+test('a chosen device says how far its handle may or must move and what it sees, in the pane and beside the derivation', async ({ demo }) => {
+  await chooseDevice(demo, 'DS-05');
+  await expect(chosen(demo).getByText(/^handle must move \d+'-\d+" .* on the sheet to be surely in sight of it; /).first()).toBeVisible();
+  await chooseDevice(demo, 'DS-01');
+  const room = chosen(demo).getByText(/^handle may move \d+'-\d+" before .*; /).first();
+  await expect(room).toBeVisible();
+  await chosen(demo).locator('.pair').first().locator('.figure').click();
+  await expect(demo.getByRole('dialog').getByText((await room.innerText()).trim())).toBeVisible();
+});
+
 test('a device chosen by keyboard shows its verdict, and a typed handle height is one named, undoable edit', async ({ demo }) => {
   await chooseDevice(demo, 'DS-05');
   await expect(chosen(demo)).toContainText('fail');

@@ -1,25 +1,27 @@
 import { beforeEach, afterEach, describe, expect, it, vi } from 'vitest';
 import { startAuditing } from '../../renderer/worker/index';
-import type { AuditRequest, AuditThread } from '../../renderer/worker/index';
+import type { AuditThread, MarginAnswer, ThreadRequest } from '../../renderer/worker/index';
 import { auditDocument } from '../../shared-core/audit/index';
 import type { Audit } from '../../shared-core/audit/index';
-import { documentWith } from './tools-workbench';
+import { documentWith, loadOf, switchOf } from './tools-workbench';
 
-const document = documentWith();
+const document = documentWith(loadOf('load-1', 'M-1', 300, 300), switchOf('switch-1', 'DS-1', 400, 300, ['load-1']));
 const audit = auditDocument(document);
 
 /** A store with a revision to turn, and a thread that answers when the test says. */
 function setUp() {
   let revision = 1; const listeners = new Set<() => void>();
-  const kept: [number, Audit][] = []; const told: string[] = []; const asked: AuditRequest[] = [];
+  const kept: [number, Audit][] = []; const told: string[] = []; const asked: ThreadRequest[] = []; const said: MarginAnswer[] = [];
+  let selection: readonly string[] = [];
   let isEnded = false;
   const thread: AuditThread = { postMessage: (request) => { asked.push(request); }, onmessage: null, onerror: null, terminate: () => { isEnded = true; } };
   const store = {
-    getState: () => ({ document, revision, setAudit: (r: number, a: Audit) => { kept.push([r, a]); }, notify: (_: 'problem', what: string) => { told.push(what); } }),
+    getState: () => ({ document, revision, selection, pair: null, setAudit: (r: number, a: Audit) => { kept.push([r, a]); }, setMargins: (m: MarginAnswer) => { said.push(m); }, notify: (_: 'problem', what: string) => { told.push(what); } }),
     subscribe: (listener: () => void) => { listeners.add(listener); return () => { listeners.delete(listener); }; },
   };
   const stop = startAuditing(store, thread);
-  return { kept, told, asked, thread, stop, edit: () => { revision += 1; for (const listener of listeners) listener(); }, ended: () => isEnded };
+  const tell = (): void => { for (const listener of listeners) listener(); };
+  return { kept, told, asked, said, thread, stop, edit: () => { revision += 1; tell(); }, choose: (...ids: string[]) => { selection = ids; tell(); }, ended: () => isEnded };
 }
 
 describe('audits off the thread', () => {
@@ -54,6 +56,27 @@ describe('audits off the thread', () => {
     edit();
     vi.runAllTimers();
     expect(asked.at(-1)?.revision).toBe(2);
+  });
+
+  it('margins are asked for once the chosen device is audited, anew for every revision, and an old answer is dropped', () => {
+    const { asked, said, thread, edit, choose } = setUp();
+    const margins = (): ThreadRequest[] => asked.filter((r) => 'margins' in r);
+    choose('switch-1');
+    expect(margins()).toEqual([]);
+    thread.onmessage?.({ data: { revision: 1, ok: true, audit } });
+    choose('switch-1'); choose('load-1'); choose('switch-1', 'load-1');
+    expect(margins()).toEqual([{ revision: 1, margins: 'switch-1' }]);
+    const answer: MarginAnswer = { revision: 1, margins: 'switch-1', said: [] };
+    thread.onmessage?.({ data: answer });
+    expect(said).toEqual([answer]);
+    choose('switch-1');
+    edit();
+    thread.onmessage?.({ data: answer });
+    expect(said).toEqual([answer]);
+    vi.runAllTimers();
+    expect(margins()).toHaveLength(1);
+    thread.onmessage?.({ data: { revision: 2, ok: true, audit } });
+    expect(margins().at(-1)).toEqual({ revision: 2, margins: 'switch-1' });
   });
 
   it('ends its thread when it is stopped', () => {

@@ -1,8 +1,9 @@
 import { newId, setFacts } from '../../shared-core/document/index';
-import type { Override, ProjectFacts, SupplySystem } from '../../shared-core/document/index';
+import type { ProjectFacts, SupplySystem } from '../../shared-core/document/index';
 import { amperes, volts } from '../../shared-core/units/index';
 import { store } from '../state/store';
 import { words } from '../text/index';
+import { AmendmentsForm } from './amendments-form';
 import { withoutUnset } from './edit-entity';
 import { ChoiceField, LengthField, NumberField, TextField } from './fields';
 import { Modal } from './modal';
@@ -73,28 +74,6 @@ function addSystem(facts: ProjectFacts): void {
   change('systems', { systems: [...facts.systems, system] });
 }
 
-function Overrides({ facts }: { facts: ProjectFacts }) {
-  const set = (id: string, next: Partial<Override>): void => { change('local amendments', { overrides: facts.overrides.map((o) => (o.id === id ? { ...o, ...next } : o)) }); };
-  return (
-    <>
-      {facts.overrides.map((override) => (
-        <fieldset className="system" key={override.id}>
-          <legend>{override.key}</legend>
-          <div className="form">
-            <TextField label={words.facts.overrideKey} value={override.key} required onCommit={(key) => { set(override.id, { key }); }} />
-            <TextField label={words.facts.overrideValue} value={String(override.value)} required onCommit={(text) => { const n = Number(text); set(override.id, { value: text !== '' && Number.isFinite(n) ? n : text }); }} />
-            <TextField label={words.facts.overrideUnit} value={override.unit} onCommit={(unit) => { set(override.id, { unit }); }} />
-            <TextField label={words.facts.overrideAuthority} value={override.authority} onCommit={(authority) => { set(override.id, { authority }); }} />
-            <TextField label={words.facts.overrideReason} value={override.reason} wide="wide" onCommit={(reason) => { set(override.id, { reason }); }} />
-            <div className="actions"><button type="button" className="chip is-careful" onClick={() => { change('local amendments', { overrides: facts.overrides.filter((o) => o.id !== override.id) }); }}>{words.facts.removeOverride}</button></div>
-          </div>
-        </fieldset>
-      ))}
-      <button type="button" className="chip" onClick={() => { change('local amendments', { overrides: [...facts.overrides, { id: newId('override'), key: 'within-sight.distance', value: 50, unit: 'ft', reason: '', authority: '' }] }); }}>{words.facts.addOverride}</button>
-    </>
-  );
-}
-
 /** Facts of the whole project. Every field commits by itself and can be undone; closing the dialog saves nothing extra. */
 export function FactsDialog({ open, onClose }: { open: boolean; onClose: () => void }) {
   const facts = useApp((s) => s.document.facts);
@@ -110,7 +89,7 @@ export function FactsDialog({ open, onClose }: { open: boolean; onClose: () => v
       <DefaultFields facts={facts} />
       <h3 className="pane-title">{words.facts.overrides}</h3>
       <p className="step-note">{words.facts.overridesNote}</p>
-      <Overrides facts={facts} />
+      <AmendmentsForm facts={facts} />
     </Modal>
   );
 }

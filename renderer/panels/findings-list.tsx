@@ -4,6 +4,7 @@ import { checkName, words } from '../text/index';
 import { PickList } from './pick-list';
 import { countOpen, subjectIds, worstFirst } from './step-states';
 import { StatusMark } from './status-mark';
+import { uiStore } from './ui-store';
 import { useApp } from './use-app';
 
 /** All findings, worst first. Choosing one selects and reveals what it is about; the first remedy stands beneath it. */
@@ -30,6 +31,11 @@ export function FindingsList() {
     const pair = audit?.pairs.find((p) => p.result.id === id);
     if (pair) setPair({ disconnect: pair.disconnect, load: pair.load, target: pair.target });
   };
+  const go = (id: string): void => {
+    show(id);
+    // An amendment stands on no sheet: its place is the dialog.
+    if (id.startsWith('data/amendment/')) uiStore.getState().openDialog('facts');
+  };
   const items = shown.map((result) => ({
     id: result.id, label: `${words.verdict[result.verdict]}: ${result.title}`, group: words.verdict[result.verdict],
     body: (
@@ -51,7 +57,7 @@ export function FindingsList() {
         <span className="pane-count">{audit ? `${open.mend + open.decide + open.supply + open.measure} ${words.findings.open}` : words.findings.waiting}</span>
         <button type="button" className="quiet" aria-pressed={showPassed} onClick={() => { setShowPassed(!showPassed); }}>{showPassed ? words.findings.hidePassed : words.findings.showPassed(passed)}</button>
       </header>
-      <PickList label={words.findings.title} items={items} chosen={chosen} onChoose={show} onGo={show} empty={audit ? (passed > 0 ? words.findings.nothingOpen : words.findings.empty) : words.findings.waiting} />
+      <PickList label={words.findings.title} items={items} chosen={chosen} onChoose={show} onGo={go} empty={audit ? (passed > 0 ? words.findings.nothingOpen : words.findings.empty) : words.findings.waiting} />
     </section>
   );
 }

@@ -90,7 +90,10 @@ export const words = {
     systems: 'Supply systems', systemName: 'Name', voltage: 'Line-to-line voltage', phases: 'Phases', wires: 'Wires', toGround: 'Volts to ground', toGroundHint: 'Ungrounded or corner-grounded: the full voltage.', faultCurrent: 'Available fault current', faultHint: 'Stated by the utility, or from the transformer below.',
     kva: 'Transformer', impedance: 'Impedance', xOverR: 'X/R', newSystem: '208Y/120 V, 3-phase, 4-wire', addSystem: 'Add a system', removeSystem: 'Remove this system', systemUsed: 'Loads or supplies hang on it.',
     defaults: 'What a new mark takes', eyeHeight: 'Standing eye', eyeHint: 'Our own reading: the code gives no eye point.', wallHeight: 'Wall height', wallThickness: 'Wall thickness', ambient: 'Ambient temperature',
-    overrides: 'Local amendments', overridesNote: 'Each replaces one value of a rule. Results that rest on one say so.', overrideKey: 'Value replaced', overrideValue: 'By', overrideUnit: 'Unit', overrideAuthority: 'Authority', overrideReason: 'Reason', addOverride: 'Add an amendment', removeOverride: 'Remove this amendment',
+    overrides: 'Local amendments', overridesNote: 'Each replaces one value of a rule. Results that rest on one say so.', overrideKey: 'Value replaced', overrideValue: 'By', overrideAuthority: 'Authority', overrideReason: 'Reason', addOverride: 'Add an amendment', removeOverride: 'Remove this amendment',
+    newAmendment: 'New amendment', recordAmendment: 'Record', findValue: 'name or section, e.g. handle', noSuchValue: 'No value of a rule by that name', authorityExample: 'e.g. county building office', reasonExample: 'e.g. amendment 12, section 3',
+    printed: (value: string, section: string) => `The rule says ${value} (${section}).`, noFigure: (section: string) => `The rule gives no figure (${section}).`, amendmentEdit: (name: string) => `local amendment: ${name}`,
+    amendmentLacks: (what: readonly string[]) => `Still needed: ${what.join(', ').toLowerCase()}.`, amendmentFault: (fault: string) => `To mend: ${fault}.`, amendedTwice: 'another amendment replaces the same value, and that one counts',
   },
   help: {
     title: 'Keys', tools: 'Tools',

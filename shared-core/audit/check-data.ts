@@ -1,3 +1,4 @@
+import { amendableValues, faultOfAmendment } from '../checks/index';
 import { entitiesOf, planDistance, planTitle } from '../document/index';
 import type { Disconnect, Document, Load, Obstruction, Opening, Sheet, Wall } from '../document/index';
 import type { Result, Subject } from '../code-data/index';
@@ -8,6 +9,7 @@ export function checkData(document: Document): Result[] {
   const disconnects = entitiesOf(document, 'disconnect');
   const served = new Set(disconnects.flatMap((d) => d.serves));
   return [
+    ...amendments(document),
     ...document.sheets.filter((sheet) => !sheet.scale && hasDevices(document, sheet)).map(withoutScale),
     ...document.sheets.filter((sheet) => isEmptySpace(document, sheet)).map(emptySpace),
     ...[...entitiesOf(document, 'wall'), ...entitiesOf(document, 'obstruction')].filter((body) => body.top === body.bottom).map(withoutHeight),
@@ -22,6 +24,20 @@ export function checkData(document: Document): Result[] {
 
 const finding = (id: string, check: string, subject: Subject, verdict: Result['verdict'], title: string, remedy: string, missing: readonly string[] = []): Result =>
   ({ id, check, subject, verdict, title, remedies: [remedy], missing, citations: [], steps: [] });
+
+/** An amendment that replaces nothing is worse than none: whoever wrote it believes that it counts. */
+function amendments(document: Document): Result[] {
+  const { overrides } = document.facts;
+  if (overrides.length === 0) return [];
+  const known = new Map(amendableValues(document.facts).map((value) => [value.key, value]));
+  return overrides.flatMap((override, at) => {
+    const value = known.get(override.key);
+    const first = overrides.findIndex((o) => o.key === override.key);
+    const fault = first < at ? 'another amendment replaces the same value, and that one counts' : faultOfAmendment(override, value);
+    const name = value?.name ?? override.key;
+    return fault === null ? [] : [finding(`data/amendment/${override.id}`, 'data.amendment', {}, 'incomplete', `Local amendment '${name}': ${fault}`, 'Mend it in the project facts, or remove it there.', [`a local amendment '${name}' that can be used`])];
+  });
+}
 
 const hasDevices = (document: Document, sheet: Sheet): boolean => entitiesOf(document, 'disconnect', sheet.id).length + entitiesOf(document, 'load', sheet.id).length > 0;
 

@@ -16,3 +16,5 @@ export { checkDedicatedSpace } from './dedicated-space';
 export type { PairMargin } from './pair-margin';
 export { sayMargins } from './margin-words';
 export type { MarginWords, SaidMargin } from './margin-words';
+export { amendableValues, faultOfAmendment } from './amendments';
+export type { Amendable } from './amendments';

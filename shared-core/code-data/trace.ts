@@ -9,7 +9,8 @@ import type { Citation, Confidence, Edition, Input, Origin, Result, Step, Subjec
 /** Edition and local amendments that a derivation rests on. */
 export interface Basis {
   readonly edition: Edition;
-  readonly overrides?: readonly { readonly key: string; readonly value: number | string; readonly reason: string; readonly authority: string }[];
+  /** An amendment in another unit than its rule is no amendment of it: the answer is open. */
+  readonly overrides?: readonly { readonly key: string; readonly value: number | string; readonly unit?: string; readonly reason: string; readonly authority: string }[];
 }
 
 /** A number with the symbol it has in formulas and where it came from. */
@@ -51,6 +52,9 @@ export function ruleValue(key: RuleKey, basis: Basis): RuleReading {
   return made;
 }
 
+/** What a person may write for a rule that holds or does not. */
+const YES_NO: readonly (number | string)[] = ['yes', 'true', 1, 'no', 'false', 0];
+
 function readRule(key: RuleKey, basis: Basis): RuleReading {
   const rule: Rule = RULES[key];
   const here = rule.editions?.[basis.edition];
@@ -64,6 +68,8 @@ function readRule(key: RuleKey, basis: Basis): RuleReading {
     ...(amended ? { note: `local amendment: ${amended.reason} (${amended.authority})` } : note === undefined ? {} : { note }),
   };
   if (!amended) return { value: here?.value ?? rule.value, citation, from: 'table', rule };
+  if ((amended.unit ?? '') !== '' && amended.unit !== rule.unit) throw new Gap(`the local amendment of ${key} is in ${amended.unit}, the rule in ${rule.unit === '' ? 'plain numbers' : rule.unit}`, [`value of the local amendment '${key}'${rule.unit === '' ? '' : ` in ${rule.unit}`}`]);
+  if (typeof rule.value === 'boolean' && !YES_NO.includes(amended.value)) throw new Gap(`the local amendment of ${key} is neither yes nor no`, [`value of the local amendment '${key}', yes or no`]);
   const value = typeof rule.value === 'boolean' ? amended.value === 1 || amended.value === 'yes' || amended.value === 'true' : Number(amended.value);
   if (typeof value === 'number' && !(Number.isFinite(value) && value > 0)) throw new Gap(`the local amendment of ${key} has no usable value`, [`value of the local amendment '${key}'`]);
   return { value, citation, from: 'override', rule };

@@ -25,6 +25,10 @@ export interface LoadData {
   readonly serviceFactor?: number;
   readonly temperatureRiseCelsius?: number;
   readonly duty?: 'continuous' | 'short-time' | 'intermittent' | 'periodic' | 'varying';
+  /** For how long the motor may run loaded: minutes, or continuously; asked for where the duty is not continuous. */
+  readonly timeRating?: 5 | 15 | 30 | 60 | 'continuous';
+  /** Starts on part of its winding, or in wye: then six leads run from the starter to the motor. */
+  readonly starting?: 'wye-delta' | 'part-winding';
   readonly powerFactor?: number;
   /** Hermetic and multi-motor equipment by nameplate. */
   readonly ratedLoadAmperes?: Amperes;
@@ -32,7 +36,7 @@ export interface LoadData {
   readonly minimumCircuitAmpacity?: Amperes;
   readonly maximumOvercurrent?: Amperes;
   readonly fusesOnly?: boolean;
-  /** Drive input amperes, and on which side the disconnect is. */
+  /** Drive input amperes, and on which side of the drive (or of a wye-delta or part-winding starter) the disconnect is. */
   readonly driveInputAmperes?: Amperes;
   readonly driveSide?: 'line' | 'load';
   /** Parts of a machine on one disconnect. */

@@ -24,6 +24,7 @@ const loadData: z.ZodType<unknown> = z.lazy(() => z.strictObject({
   design: z.enum(['A', 'B', 'C', 'D', 'BE', 'CE']).optional(), premiumEfficiency: z.boolean().optional(),
   codeLetter: z.string().max(2).optional(), nameplateAmperes: positive.optional(), lockedRotorAmperes: positive.optional(), serviceFactor: positive.optional(),
   temperatureRiseCelsius: positive.optional(), duty: z.enum(['continuous', 'short-time', 'intermittent', 'periodic', 'varying']).optional(),
+  timeRating: z.union([z.literal(5), z.literal(15), z.literal(30), z.literal(60), z.literal('continuous')]).optional(), starting: z.enum(['wye-delta', 'part-winding']).optional(),
   powerFactor: positive.optional(), ratedLoadAmperes: positive.optional(), branchSelectionAmperes: positive.optional(), minimumCircuitAmpacity: positive.optional(),
   maximumOvercurrent: positive.optional(), fusesOnly: z.boolean().optional(), driveInputAmperes: positive.optional(), driveSide: z.enum(['line', 'load']).optional(),
   parts: z.array(loadData).max(200).optional(), startTogether: z.boolean().optional(), count: z.number().int().positive().max(10_000).optional(),

@@ -204,9 +204,8 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
     if (first.kind === 'motor') {
       const motor = motorOf(t, first.part, first.circuit);
       if (first.part.data.kind === 'fire-pump') throw new Gap('a fire pump has its own rule: the device carries locked-rotor current without opening', [], 'judgement', ['Size the device with the fire-pump article and the authority having jurisdiction.']);
-      const row = protectionRow(t, { ...motor, ...(first.part.data.premiumEfficiency ? { premium: true } : {}) });
-      const { calculated, largest } = branchDevice(t, running, row, device);
-      const ceiling = startingCeiling(t, running, device, { efficient: row === 'squirrel-cage-efficient', tableDevice: largest }).largest;
+      const { calculated, largest } = branchDevice(t, running, protectionRow(t, motor), device);
+      const ceiling = startingCeiling(t, running, device, { tableDevice: largest }).largest;
       return limited({ calculated, largest, ceiling: ceiling.value > largest.value ? ceiling : null, smallest: enough(), because: 'percentage of the motor table' });
     }
     if (first.kind === 'hermetic') {
@@ -269,7 +268,8 @@ function setOut(project: Project, device: Disconnect): Case {
   const basis: Basis = { edition: project.document.facts.edition, overrides: project.document.facts.overrides };
   const draws = once((t) => findDraws(t, project, device));
   const circuit = once((t) => commonCircuit(t, draws(t)));
-  const running = once((t) => wholeSum(t, draws(t)));
+  // What hangs on no one circuit, or on one above these tables, has no current to size by.
+  const running = once((t) => { circuit(t); return wholeSum(t, draws(t)); });
   const isFeeder = loadsOf(project, device).some((l) => l.data.kind === 'service' || l.data.kind === 'feeder');
   const need = once((t) => conductorNeed(t, draws(t), running(t)));
   const protections = new Map<ProtectiveDevice, (t: Trace) => Protection>();

@@ -31,10 +31,12 @@ export const area = (t: Trace, size: string, symbol = 'A'): Figure => t.lookUp(`
 
 /** Up to here every insulation has a factor; a blank below it is a fault of the table. */
 const HOTTEST_60 = 55;
+/** Nothing is wired at less; a lower figure is a slip. */
+const COLDEST = -60;
 
 /** Ambient correction for the insulation; 30 C is the base. */
 export function ambientFactor(t: Trace, celsius: number, insulation: Celsius): Figure {
-  if (!Number.isFinite(celsius)) throw new Gap('the ambient temperature is not a number', ['ambient temperature']);
+  if (!Number.isFinite(celsius) || celsius < COLDEST) throw new Gap(`an ambient temperature of ${celsius} C cannot be`, ['ambient temperature']);
   const found = row('ambient-correction', { celsius });
   if (!found.ok || (found.row[String(insulation)] === null && celsius > HOTTEST_60)) throw new Gap(`${insulation} C insulation is not for ${celsius} C`, ['insulation of a higher temperature rating, or a cooler route']);
   return t.lookUp(`Ambient correction at ${celsius} C`, 'k_t', 'ambient-correction', { celsius }, String(insulation), '');

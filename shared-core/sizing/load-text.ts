@@ -64,7 +64,7 @@ const LARGEST_SPLIT_PHASE = 240;
 const word = (draft: Draft, field: keyof Draft, value: unknown): boolean => put(draft, field, value as never);
 
 const PATTERNS: readonly [RegExp, Take][] = [
-  [new RegExp(`${POWER}\\s*(?:hp|h\\.p\\.|horsepower)\\b`, 'iy'), takePower],
+  [new RegExp(`${POWER}\\s*(?:hp\\b|h\\.p\\.|horsepower\\b)`, 'iy'), takePower],
   [new RegExp(`${NUMBER}\\s*kva\\b`, 'iy'), putNumber('kva')],
   [new RegExp(`${NUMBER}\\s*kw\\b`, 'iy'), putNumber('kilowatts')],
   either('mca', 'a|amps?', 'minimumCircuitAmpacity'),

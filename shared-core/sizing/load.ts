@@ -2,8 +2,9 @@ import { Gap, atLeast, given, round, table } from '../code-data/index';
 import type { Figure, Trace } from '../code-data/index';
 import type { Disconnect, Load, LoadData, LoadKind, SupplySystem } from '../document/index';
 import { loadAmperes } from './general-load';
-import { fullLoadCurrent, lockedRotorCurrent } from './motor';
+import { fullLoadCurrent, lockedRotorCurrent, outsideTables } from './motor';
 import type { Motor, Phases } from './motor';
+import { checkDeviceData, checkLoadData, checkSystem } from './plausible';
 import { entityOf, loadsOf } from './project';
 import type { Project } from './project';
 
@@ -81,7 +82,7 @@ export function circuitOf(t: Trace, project: Project, device: Disconnect, part: 
   if (data.system !== undefined && !own) throw new Gap(`${tag}: its supply system is not in the project`, [`supply system of ${tag}`]);
   if (own && fed && own.id !== fed.id) throw new Gap(`${tag} is on ${own.name}, but the disconnect is fed from ${fed.name}`, [`supply system of ${tag}, or what feeds the disconnect`]);
   const only = project.systems.size === 1 ? [...project.systems.values()][0] ?? null : null;
-  const system = own ?? fed ?? (only && (data.voltage === undefined || fits(t, data, only)) ? only : null);
+  const system = own ?? fed ?? (only && (data.voltage === undefined || fits(t, data.voltage, data.phases, only)) ? only : null);
   if (!system) {
     if (data.voltage === undefined) throw new Gap(`${tag} has no voltage and no supply system`, [`voltage or supply system of ${tag}`]);
     if (data.phases === undefined) throw new Gap(`${tag} has no number of phases`, [`phases of ${tag}`]);
@@ -90,11 +91,11 @@ export function circuitOf(t: Trace, project: Project, device: Disconnect, part: 
   return onSystem(t, part, system);
 }
 
-function fits(t: Trace, data: LoadData, system: SupplySystem): boolean {
-  return data.voltage !== undefined && (near(t, data.voltage, system.voltage) || (data.phases !== 3 && near(t, data.voltage, system.voltsToGround)));
-}
+const fits = (t: Trace, rated: number, phases: Phases | undefined, system: SupplySystem): boolean =>
+  near(t, rated, system.voltage) || (phases !== 3 && near(t, rated, system.voltsToGround));
 
 function onSystem(t: Trace, { data, tag }: Part, system: SupplySystem): Circuit {
+  checkSystem(system);
   const rated = data.voltage ?? system.voltage;
   const toLine = near(t, rated, system.voltage);
   const toNeutral = data.phases !== 3 && !toLine && system.wires > (system.phases === 3 ? 3 : 2) && near(t, rated, system.voltsToGround);
@@ -103,23 +104,6 @@ function onSystem(t: Trace, { data, tag }: Part, system: SupplySystem): Circuit 
   if (phases === undefined) throw new Gap(`${tag} has no number of phases`, [`phases of ${tag}`]);
   if ((phases === 'dc') !== (system.phases === 'dc') || (phases === 3 && system.phases === 1)) throw new Gap(`${tag} is ${phases === 'dc' ? 'direct current' : `${phases}-phase`}, but ${system.name} is not`, [`phases of ${tag}, or its supply system`]);
   return { volts: toNeutral ? system.voltsToGround : system.voltage, phases, system, lineNeutral: toNeutral, voltsToGround: system.voltsToGround };
-}
-
-/** Names what cannot be true in the data of one part. */
-export function checkData(part: Part): void {
-  const { data, tag } = part;
-  const numbers: readonly [string, number | undefined, string][] = [['horsepower', data.horsepower, 'hp'], ['kilowatts', data.kilowatts, 'kW'], ['kVA', data.kva, 'kVA'], ['voltage', data.voltage, 'V'],
-    ['nameplate amperes', data.nameplateAmperes, 'A'], ['locked-rotor amperes', data.lockedRotorAmperes, 'A'], ['rated-load amperes', data.ratedLoadAmperes, 'A'], ['branch-circuit selection amperes', data.branchSelectionAmperes, 'A'],
-    ['minimum circuit ampacity', data.minimumCircuitAmpacity, 'A'], ['maximum overcurrent device', data.maximumOvercurrent, 'A'], ['drive input amperes', data.driveInputAmperes, 'A'], ['service factor', data.serviceFactor, ''], ['power factor', data.powerFactor, '']];
-  for (const [name, value, unit] of numbers) {
-    if (value !== undefined && (!Number.isFinite(value) || value <= 0)) throw new Gap(`${tag}: ${name} is ${value} ${unit}`.trim(), [`${name} of ${tag}, greater than zero`]);
-  }
-  if (data.powerFactor !== undefined && data.powerFactor > 1) throw new Gap(`${tag}: a power factor of ${data.powerFactor} is above 1`, [`power factor of ${tag} between 0 and 1 (85 percent is 0.85)`]);
-  if (data.serviceFactor !== undefined && data.serviceFactor < 1) throw new Gap(`${tag}: a service factor of ${data.serviceFactor} is below 1`, [`service factor of ${tag}`]);
-  if (data.codeLetter !== undefined && !table('code-letter').rows.some((r) => r.letter === data.codeLetter?.toUpperCase())) throw new Gap(`${tag}: '${data.codeLetter}' is no code letter (A to V without I, O and Q)`, [`code letter of ${tag}`]);
-  if (data.minimumCircuitAmpacity !== undefined && data.maximumOvercurrent !== undefined && data.maximumOvercurrent < data.minimumCircuitAmpacity) throw new Gap(`${tag}: its largest device ${data.maximumOvercurrent} A is below its circuit ampacity ${data.minimumCircuitAmpacity} A`, [`MCA and MOCP of ${tag}`]);
-  if (data.lockedRotorAmperes !== undefined && data.nameplateAmperes !== undefined && data.lockedRotorAmperes <= data.nameplateAmperes) throw new Gap(`${tag}: locked-rotor current is not above its running current`, [`locked-rotor amperes of ${tag}`]);
-  if (data.lockedRotorAmperes !== undefined && data.ratedLoadAmperes !== undefined && data.lockedRotorAmperes <= data.ratedLoadAmperes) throw new Gap(`${tag}: locked-rotor current is not above its rated-load current`, [`locked-rotor amperes of ${tag}`]);
 }
 
 const KILOWATTS_PER_HORSEPOWER = 0.7457;
@@ -172,23 +156,31 @@ export function currentOf(t: Trace, part: Part, circuit: Circuit): Figure {
   return plainCurrent(t, part, circuit);
 }
 
+/** Table current of a motor; where the tables do not print it, its nameplate current, marked as our reading. */
 function motorCurrent(t: Trace, part: Part, circuit: Circuit): Figure {
-  const { data, tag } = part;
-  const flc = tableCurrent(t, part, circuit);
-  if (data.nameplateAmperes !== undefined) {
+  const { data: { nameplateAmperes: plate }, tag } = part;
+  const motor = motorOf(t, part, circuit);
+  if (plate !== undefined) refuseTooLittle(t, tag, plate, motor);
+  const outside = outsideTables(t, motor);
+  if (outside === null) {
+    const flc = fullLoadCurrent(t, motor);
     const limit = t.rule('data.nameplate-ratio', 'k').value;
-    const ratio = data.nameplateAmperes / flc.value;
-    if (ratio > limit || ratio < 1 / limit) throw new Gap(`${tag}: nameplate ${data.nameplateAmperes} A is ${round(ratio)} times the table current ${round(flc.value)} A`, [`horsepower, voltage and nameplate amperes of ${tag}: they contradict each other`]);
+    const ratio = (plate ?? flc.value) / flc.value;
+    if (ratio > limit || ratio < 1 / limit) throw new Gap(`${tag}: nameplate ${plate} A is ${round(ratio)} times the table current ${round(flc.value)} A`, [`horsepower, voltage and nameplate amperes of ${tag}: they contradict each other`]);
+    return { ...flc, name: 'I_FLC' };
   }
-  return { ...flc, name: 'I_FLC' };
+  if (plate === undefined) throw new Gap(`${tag}: ${outside}`, [`horsepower and voltage of ${tag} as the motor table prints them, or its nameplate amperes`]);
+  t.state('Full-load current', plate, 'A', `${outside}: the nameplate current stands for it (own reading)`, 'nameplate');
+  return { ...given('I_FLC', plate, 'A', 'nameplate', tag), confidence: 'own-reading' };
 }
 
-/** Table current; a horsepower that the table does not print is asked for, never interpolated. */
-function tableCurrent(t: Trace, part: Part, circuit: Circuit): Figure {
-  try { return fullLoadCurrent(t, motorOf(t, part, circuit)); } catch (error) {
-    if (error instanceof Gap && error.missing.length === 0) throw new Gap(`${part.tag}: ${error.reason}`, [`horsepower and voltage of ${part.tag} as the motor table prints them`]);
-    throw error;
-  }
+/** No motor gives more power than its volts and amperes carry, and none wastes nearly all of them. */
+function refuseTooLittle(t: Trace, tag: string, plate: number, { horsepower, voltage, phases }: Motor): void {
+  const carried = (plate * voltage * (phases === 3 ? Math.sqrt(3) : 1)) / 1000;
+  const power = horsepower * KILOWATTS_PER_HORSEPOWER;
+  const missing = [`horsepower, voltage and nameplate amperes of ${tag}: they contradict each other`];
+  if (carried < power) throw new Gap(`${tag}: nameplate ${plate} A at ${voltage} V carries less than ${horsepower} hp`, missing);
+  if (power < (carried * t.rule('data.power-share.percent', 'p').value) / 100) throw new Gap(`${tag}: nameplate ${plate} A at ${voltage} V is far too much for ${horsepower} hp`, missing);
 }
 
 /** Amperes of a load that is no motor: stated, or from kW or kVA at its voltage. */
@@ -206,7 +198,10 @@ function plainCurrent(t: Trace, { data, tag }: Part, circuit: Circuit): Figure {
 export function lockedOf(t: Trace, part: Part, circuit: Circuit, running: Figure): Figure {
   const { data, tag } = part;
   const kind = partClass(data);
-  if (kind === 'motor') return lockedRotorCurrent(t, motorOf(t, part, circuit));
+  if (kind === 'motor') {
+    if (data.lockedRotorAmperes !== undefined && data.lockedRotorAmperes <= running.value) throw new Gap(`${tag}: locked-rotor ${data.lockedRotorAmperes} A is not above its full-load current ${round(running.value)} A`, [`locked-rotor amperes of ${tag}`]);
+    return lockedRotorCurrent(t, motorOf(t, part, circuit), running);
+  }
   if (kind === 'hermetic' || kind === 'torque-motor' || kind === 'cooling') {
     if (data.lockedRotorAmperes === undefined) throw new Gap(`${tag} has no locked-rotor current`, [`locked-rotor amperes (LRA) of ${tag}`]);
     return given('I_LRC', data.lockedRotorAmperes, 'A', 'nameplate', tag);
@@ -219,6 +214,7 @@ export function servedParts(project: Project, device: Disconnect): Part[] {
   const loads = loadsOf(project, device);
   if (loads.length === 0) throw new Gap('it serves no load', ['load that this disconnect isolates'], 'incomplete', ['Link the disconnect to the load it isolates.']);
   const parts = partsOf(loads);
-  parts.forEach(checkData);
+  checkDeviceData(device);
+  for (const { tag, data } of parts) checkLoadData(tag, data);
   return parts;
 }

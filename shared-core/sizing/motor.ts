@@ -1,4 +1,4 @@
-import { Gap, given, table } from '../code-data/index';
+import { Gap, given, row, table } from '../code-data/index';
 import type { Figure, TableId, TableRow, Trace } from '../code-data/index';
 
 export type Phases = 1 | 3 | 'dc';
@@ -25,23 +25,40 @@ const PERCENT = 100;
  * @throws Gap when the tables have none, e.g. 277 V
  */
 export function voltageColumn(t: Trace, phases: Phases, voltage: number): string {
-  if (phases === 'dc') {
-    const column = table('full-load-dc').columns.find((c) => Number(c) === voltage);
-    if (column === undefined) throw new Gap(`${voltage} V dc has no column in the motor table (${table('full-load-dc').columns.join(', ')} V)`, ['rated armature voltage']);
-    return column;
-  }
+  const column = columnOf(t, phases, voltage);
+  if (column !== null) return column;
+  if (phases === 'dc') throw new Gap(`${voltage} V dc has no column in the motor table (${table('full-load-dc').columns.join(', ')} V)`, ['rated armature voltage']);
+  throw new Gap(`${voltage} V ${phases === 1 ? 'single-phase' : 'three-phase'} has no column in the motor tables`, ['rated voltage of the motor']);
+}
+
+function columnOf(t: Trace, phases: Phases, voltage: number): string | null {
+  if (phases === 'dc') return table('full-load-dc').columns.find((c) => Number(c) === voltage) ?? null;
   const wide = t.allows('motor.table-2300-range').value;
   const served = (r: TableRow): boolean => {
     const top = r.column === '2300' && !wide ? Number(r.from) : Number(r.to);
     return r.phases === phases && voltage >= Number(r.from) && voltage <= top;
   };
   const found = table('voltage-range').rows.find(served);
-  if (!found) throw new Gap(`${voltage} V ${phases === 1 ? 'single-phase' : 'three-phase'} has no column in the motor tables`, ['rated voltage of the motor']);
-  return String(found.column);
+  return found ? String(found.column) : null;
 }
 
 const fullLoadTable = (phases: Phases): TableId => (phases === 'dc' ? 'full-load-dc' : phases === 1 ? 'full-load-single-phase' : 'full-load-three-phase');
 const lockedRotorTable = (phases: Phases): TableId => (phases === 1 ? 'locked-rotor-single-phase' : 'locked-rotor-three-phase');
+
+/**
+ * Why the full-load tables print nothing for a motor, in words; null where they print a current. A blank inside the run of
+ * figures of a column is a fault of the table, not a reason to go around it.
+ */
+export function outsideTables(t: Trace, { horsepower, voltage, phases, type }: Motor): string | null {
+  const column = columnOf(t, phases, voltage);
+  if (column === null) return `${voltage} V ${phases === 'dc' ? 'dc' : phases === 1 ? 'single-phase' : 'three-phase'} has no column in the motor tables`;
+  const motor = type === 'synchronous' ? 'synchronous' : 'induction';
+  const found = row(fullLoadTable(phases), phases === 3 ? { motor, horsepower } : { horsepower });
+  if (!found.ok) return `${horsepower} hp is not covered by the motor table`;
+  const printed = table(fullLoadTable(phases)).rows.filter((r) => (r.motor ?? motor) === motor && typeof r[column] === 'number').map((r) => Number(r.horsepower));
+  const own = Number(found.row.horsepower);
+  return own < Math.min(...printed) || own > Math.max(...printed) ? `${horsepower} hp is not covered by the motor table at ${column} V` : null;
+}
 
 /** Table full-load current (Tables 430.247 to 430.250), for everything but overload devices. */
 export function fullLoadCurrent(t: Trace, motor: Motor, symbol = 'I_FLC'): Figure {
@@ -87,10 +104,12 @@ export function lockedRotorFromKva(t: Trace, kva: Figure, voltage: number, phase
 }
 
 /**
- * Locked-rotor current for the disconnect rules: the marked value, for Design A the code letter, else Tables 430.251.
- * Designs BE and CE need the marked value: their table was not read.
+ * Locked-rotor current for the disconnect rules, amperes: the marked value, for Design A the code letter, else Tables 430.251.
+ * Designs BE and CE need the marked value: their table was not read. A motor smaller than the table counts six times its full load.
+ * @throws Gap where neither a table nor the nameplate gives it
  */
-export function lockedRotorCurrent(t: Trace, motor: Motor, symbol = 'I_LRC'): Figure {
+export function lockedRotorCurrent(t: Trace, motor: Motor, fullLoad?: Figure): Figure {
+  const symbol = 'I_LRC';
   if (motor.lockedRotorAmperes !== undefined) return given(symbol, motor.lockedRotorAmperes, 'A', 'nameplate');
   if (motor.phases === 'dc') throw new Gap('there is no locked-rotor table for direct-current motors', ['locked-rotor amperes']);
   if (motor.design === 'BE' || motor.design === 'CE') throw new Gap(`Design ${motor.design} is outside every locked-rotor table here`, ['locked-rotor amperes marked on the motor']);
@@ -101,9 +120,10 @@ export function lockedRotorCurrent(t: Trace, motor: Motor, symbol = 'I_LRC'): Fi
   const rows = table(lockedRotorTable(motor.phases)).rows;
   const smallest = Math.min(...rows.map((r) => Number(r.horsepower)));
   if (motor.horsepower < smallest) {
-    const full = fullLoadCurrent(t, motor);
-    return t.compute('Locked-rotor current of a small motor', `${symbol} = k x I_FLC`, [t.rule('motor.small.locked-rotor-multiple', 'k'), full], 'A');
+    const full = fullLoad ?? fullLoadCurrent(t, motor);
+    return t.compute('Locked-rotor current of a small motor', `${symbol} = k x I_FLC`, [t.rule('motor.small.locked-rotor-multiple', 'k'), { ...full, name: 'I_FLC' }], 'A');
   }
+  if (!row(lockedRotorTable(motor.phases), { horsepower: motor.horsepower }).ok) throw new Gap(`${motor.horsepower} hp has no row in the locked-rotor table`, ['locked-rotor amperes marked on the motor']);
   return t.lookUp('Locked-rotor current', symbol, lockedRotorTable(motor.phases), { horsepower: motor.horsepower }, voltageColumn(t, motor.phases, motor.voltage));
 }
 

@@ -51,16 +51,22 @@ function pickedSwitch(t: Trace, s: Selection, need: Figure): ReturnType<Selectio
   }
 }
 
-/** A listed unfused switch with enough horsepower may be rated below the percentage (430.110(A) exception). */
+/** A motor-circuit switch entered as holding no fuses: the only device that may be rated below the percentage. */
+const isUnfusedSwitch = ({ data }: Selection): boolean => data.fusible === false && (data.type === undefined || data.type === 'enclosed-switch');
+
+/** A listed unfused switch with enough horsepower may be rated below the percentage (430.110(A) exception); a feeder needs no horsepower. */
 function exceptionByHorsepower(t: Trace, s: Selection, have: Figure, need: Figure): Finding | null {
   const hp = s.data.ratedHorsepower;
-  const wanted = s.horsepower(t);
-  if (hp === undefined || !wanted || s.isBreaker || s.fusible(t).value || s.data.fusible !== false || s.isFeeder) return null;
-  const required = wanted(s.circuit(t).volts);
-  const own = given('P_switch', hp, 'hp', 'nameplate', s.device.tag);
-  if (!t.test('Horsepower of the unfused switch is enough', `ok = P_switch >= ${required.name}`, [own, required])) return null;
+  const needs = horsepowerNeeds(t, s);
+  if (hp === undefined || !needs || !isUnfusedSwitch(s)) return null;
+  const { own, marked } = needs;
+  const plate = given('P_switch', hp, 'hp', 'nameplate', s.device.tag);
+  if (!t.test('Horsepower of the unfused switch is enough', 'ok = P_switch >= P_need', [plate, { ...own, name: 'P_need' }])) return null;
   const { citation } = ruleValue('motor.disconnect.percent', t.basis);
-  return { verdict: 'pass', title: `${have.value} A is below ${amps(need)}, but a listed unfused switch with ${hp} hp may be`, value: quantity(have), margin: spare(have.value, need.value), citations: [{ ...citation, text: `${citation.text} Exception` }], remedies: ['Keep the listing and the horsepower marking on record.'] };
+  const rest = { value: quantity(have), margin: spare(have.value, need.value), citations: [{ ...citation, text: `${citation.text} Exception` }] };
+  const words = `${have.value} A is below ${amps(need)}, but a listed unfused switch with ${hp} hp may be`;
+  if (!atLeast(hp, marked.value)) return { ...rest, verdict: 'judgement', title: `${words}, if it is marked for ${s.circuit(t).volts} V`, remedies: [`Confirm that the switch is marked ${own.value} hp or more at ${s.circuit(t).volts} V.`] };
+  return { ...rest, verdict: 'pass', title: words, remedies: ['Keep the listing and the horsepower marking on record.'] };
 }
 
 /** Horsepower at the system's own voltage, and what it counts as on a switch marked at 240 V. */
@@ -329,7 +335,7 @@ const deviceType: Question = { check: 'sizing.device-type', title: 'Kind of devi
     return { verdict: ok ? 'pass' : 'fail', title: `plug and receptacle ${s.data.ratedHorsepower} hp for ${hp.value} hp`, value: kind, citations: cite('430.109(F)') };
   }
   if (draws.some((d) => partClass(d.part.data) === 'torque-motor')) return { verdict: 'pass', title: 'general-use switch for a torque motor', value: kind, citations: cite('430.109(G)') };
-  if (kind === 'general-use-switch' && motor) return generalUse(t, s, motor.current, motorOf(t, motor.part, motor.circuit).horsepower, cite);
+  if (kind === 'general-use-switch' && motor && draws.length === 1 && motor.part.count === 1) return generalUse(t, s, motor.current, motorOf(t, motor.part, motor.circuit).horsepower, cite);
   return { verdict: motor ? 'judgement' : 'pass', title: `${kind.replace(/-/g, ' ')}${motor ? ': not among the kinds listed for motors, unless it is marked with horsepower' : ''}`, value: kind };
 } };
 

@@ -11,6 +11,7 @@ import type { Case } from './case';
 import { caseOf } from './case';
 import { entityOf, loadsOf, routeBetween } from './project';
 import type { Project } from './project';
+import { checkSource } from './plausible';
 
 /** The supply or disconnect that feeds a device. */
 export function feederOf(c: Case): Extract<Entity, { kind: 'supply' | 'disconnect' }> {
@@ -176,6 +177,7 @@ export interface Fault {
 interface SourceFault { readonly start: Figure; readonly r: Figure; readonly x: Figure; readonly volts: Figure; readonly phases: 1 | 3; readonly neutral: boolean }
 
 function sourceOf(t: Trace, system: SupplySystem): SourceFault {
+  checkSource(system);
   const source = system.source;
   if (system.phases === 'dc') throw new Gap('fault current on direct current is outside this method', ['available fault current at the disconnect, from an engineer']);
   const phases = system.phases;

@@ -21,7 +21,7 @@ export interface FusePick { readonly fuseClass: FuseClassName; readonly amperes:
 /** A choice with its reasons; 'open' names what could still change it. */
 export interface Reasoned<T> { readonly value: T; readonly because: readonly string[]; readonly open?: Gap }
 export interface LugFit { readonly fits: boolean; readonly words: string; readonly min: string; readonly max: string }
-export interface RacewayPick { readonly raceway: string; readonly tradeSize: string; readonly perRaceway: number; readonly conductors: number }
+export interface RacewayPick { readonly raceway: string; readonly tradeSize: string; readonly conductors: number }
 
 /** Everything chosen for one disconnect, each part worked out once. */
 export interface Selection extends Case {
@@ -118,7 +118,7 @@ function decideDuty(t: Trace, s: { readonly c: Case; readonly enclosure: (t: Tra
   return reasons.length > 0 ? { value: 'heavy', because: reasons } : { value: 'general', because: [`${volts} V, dry or rainproof enclosure, no option that needs more`], ...(open ? { open } : {}) };
 }
 
-function findSwitch(t: Trace, s: Pick<Selection, 'neededAmperes' | 'horsepower' | 'circuit' | 'data' | 'protection'> & { readonly fusible: boolean; readonly duty: Reasoned<Duty>; readonly faultTooHigh: boolean }): SwitchPick {
+function findSwitch(t: Trace, s: Pick<Selection, 'neededAmperes' | 'horsepower' | 'circuit' | 'data' | 'protection'> & { readonly fusible: boolean; readonly duty: Reasoned<Duty> }): SwitchPick {
   const circuit = s.circuit(t);
   if (circuit.phases === 'dc') throw new Gap('switch ratings on direct current are not published here', ['dc ampere, volt and horsepower rating of the switch']);
   const fuseClass = s.data.fuseClass;
@@ -217,7 +217,7 @@ function findRaceway(t: Trace, wires: Wires, ground: string, conductors: number)
   const tradeSize = String(row['trade-size']);
   const own = t.lookUp(`Inside area of ${tradeSize} in ${wires.facts.raceway}`, 'A_in', 'raceway-area', { raceway: wires.facts.raceway, 'trade-size': tradeSize }, 'area');
   t.test('The raceway holds them', 'ok = A_in >= A_need', [own, inside]);
-  return { raceway: wires.facts.raceway, tradeSize, perRaceway: 1, conductors: conductors + 1 };
+  return { raceway: wires.facts.raceway, tradeSize, conductors: conductors + 1 };
 }
 
 /** Sets out every choice of one disconnect. */
@@ -229,7 +229,7 @@ export function selectionOf(project: Project, device: Disconnect): Selection {
   const fusible = once((t) => decideFusible(t, c, fault));
   const duty = once((t) => decideDuty(t, { c, enclosure, fault, fusible }));
   const isBreaker = c.data.type === 'circuit-breaker' || c.data.type === 'molded-case-switch';
-  const pick = once((t) => findSwitch(t, { ...c, fusible: fusible(t).value, duty: duty(t), faultTooHigh: false }));
+  const pick = once((t) => findSwitch(t, { ...c, fusible: fusible(t).value, duty: duty(t) }));
   const fuse = once((t) => pickFuse(t, c, c.data.ratedAmperes !== undefined ? given('I_switch', c.data.ratedAmperes, 'A', 'nameplate', device.tag) : maybe(() => pick(t))?.amperes ?? frameByAmperes(t, c)));
   const poles = once((t) => {
     const circuit = c.circuit(t);

@@ -1,14 +1,18 @@
-// tsx tests/mutation/sizing.ts [COUNT] [SEED]   changes operators and constants of the sizing code one at a time, runs the
-// product's own sizing tests on a copy, and lists the changes that no test noticed. Slow: not part of the usual checks.
+// tsx tests/mutation/sizing.ts [COUNT] [SEED] [FILE]   changes operators and constants of the sizing code one at a time, runs the
+// product's own sizing tests over each, and lists the changes that no test noticed. FILE keeps to files whose name holds it.
+// Code and tests are bundled anew for each change and run in one process up to the first failure; not part of the usual checks.
 import { spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readFileSync, readdirSync, symlinkSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdtempSync, readFileSync, readdirSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { context } from 'esbuild';
+import type { Plugin } from 'esbuild';
 import ts from 'typescript';
 
 const root = new URL('../..', import.meta.url).pathname;
 const TARGETS = [...readdirSync(join(root, 'shared-core/sizing')).filter((f) => f.endsWith('.ts') && !/index|types/.test(f)).map((f) => `shared-core/sizing/${f}`), 'shared-core/code-data/tables/rules.ts', 'shared-core/code-data/formula.ts', 'shared-core/code-data/trace.ts', 'shared-core/code-data/table.ts'];
-const TESTS = ['tests/unit/sizing-device.test.ts', 'tests/unit/sizing-rules.test.ts', 'tests/unit/sizing-enclosure.test.ts', 'tests/unit/sizing-examples.test.ts', 'tests/unit/sizing-golden.test.ts', 'tests/unit/sizing-edges.test.ts', 'tests/unit/load-text.test.ts', 'tests/properties/sizing.test.ts', 'tests/tables'];
+// The quickest and most telling first: the run stops at the first test that fails.
+const TESTS = [...readdirSync(join(root, 'tests/unit')).filter((f) => /^(sizing-|load-text|derivation)/.test(f)).sort().map((f) => `tests/unit/${f}`), 'tests/tables/rules.test.ts', 'tests/tables/values.test.ts', 'tests/tables/coverage.test.ts', 'tests/properties/sizing.test.ts'];
 
 interface Mutant { readonly file: string; readonly line: number; readonly from: number; readonly to: number; readonly before: string; readonly after: string }
 
@@ -47,22 +51,38 @@ function shuffled<T>(list: T[], seed: number): T[] {
   return list.map((item) => ({ item, at: next() })).sort((a, b) => a.at - b.at).map((x) => x.item);
 }
 
-const count = Number(process.argv[2] ?? 100);
-const seed = Number(process.argv[3] ?? 1);
-const copy = mkdtempSync(join(tmpdir(), 'sizing-mutation-'));
-for (const part of ['shared-core', 'tests', 'package.json', 'tsconfig.json']) cpSync(join(root, part), join(copy, part), { recursive: true });
-symlinkSync(join(root, 'node_modules'), join(copy, 'node_modules'));
-const runTests = (): boolean => spawnSync(join(copy, 'node_modules/.bin/vitest'), ['run', '--config', 'tests/vitest.config.ts', '--bail', '1', '--maxWorkers', '1', '--no-isolate', ...TESTS], { cwd: copy, encoding: 'utf8', timeout: 120_000, env: { ...process.env, LOCKSTEAD_SEED: '7' } }).status === 0;
-if (!runTests()) { console.error('The tests fail without any change.'); process.exit(2); }
+const LONGEST_RUN_MS = 60_000;
 
-const all = TARGETS.flatMap(mutantsOf);
-const chosen = shuffled(all, seed).slice(0, count);
-let noticed = 0;
-const survivors: Mutant[] = [];
-for (const m of chosen) {
-  const text = readFileSync(join(root, m.file), 'utf8');
-  writeFileSync(join(copy, m.file), text.slice(0, m.from) + m.after + text.slice(m.to));
-  if (runTests()) { survivors.push(m); console.log(`survived ${m.file}:${m.line} ${m.before} -> ${m.after}`); } else noticed += 1;
-  writeFileSync(join(copy, m.file), text);
+/** Gives the bundler the changed text of one file, and our few words for the test framework's. */
+const changing = (changed: { file: string; text: string }): Plugin => ({ name: 'changing', setup: (build) => {
+  build.onResolve({ filter: /^vitest$/ }, ({ importer }) => (importer.endsWith('harness.ts') ? { path: 'vitest', external: true } : { path: join(root, 'tests/mutation/harness.ts') }));
+  build.onLoad({ filter: /shared-core.*\.ts$/ }, ({ path }) => (path === join(root, changed.file) ? { contents: changed.text, loader: 'ts' } : undefined));
+} });
+
+async function main(count: number, seed: number, only: string): Promise<void> {
+  const place = mkdtempSync(join(tmpdir(), 'sizing-mutation-'));
+  cpSync(join(root, 'tests/golden'), join(place, 'tests/golden'), { recursive: true });
+  symlinkSync(join(root, 'node_modules'), join(place, 'node_modules'));
+  const bundle = join(place, 'tests/unit/all.mjs');
+  const changed = { file: '', text: '' };
+  const entry = [...TESTS.map((file) => `import './${file}';`), "import { runAll } from './tests/mutation/harness';", 'await runAll();'].join('\n');
+  const builder = await context({ stdin: { contents: entry, resolveDir: root, loader: 'ts' }, bundle: true, platform: 'node', format: 'esm', packages: 'external', outfile: bundle, logLevel: 'silent', plugins: [changing(changed)] });
+  const passes = async (): Promise<boolean> => {
+    try { await builder.rebuild(); } catch { return false; }
+    return spawnSync(process.execPath, [bundle], { timeout: LONGEST_RUN_MS, stdio: changed.file === '' ? 'inherit' : 'ignore', env: { ...process.env, LOCKSTEAD_SEED: '7' } }).status === 0;
+  };
+  if (!await passes()) throw new Error('The tests fail without any change.');
+  const all = TARGETS.filter((file) => file.includes(only)).flatMap(mutantsOf);
+  const chosen = shuffled(all, seed).slice(0, count);
+  let noticed = 0;
+  for (const m of chosen) {
+    const text = readFileSync(join(root, m.file), 'utf8');
+    Object.assign(changed, { file: m.file, text: text.slice(0, m.from) + m.after + text.slice(m.to) });
+    if (await passes()) console.log(`survived ${m.file}:${m.line} ${m.before} -> ${m.after}   ${text.split('\n')[m.line - 1]?.trim().slice(0, 100) ?? ''}`); else noticed += 1;
+  }
+  await builder.dispose();
+  rmSync(place, { recursive: true, force: true });
+  console.log(`${noticed} of ${chosen.length} changes noticed (${((100 * noticed) / chosen.length).toFixed(1)} %), ${all.length} possible, seed ${seed}`);
 }
-console.log(`${noticed} of ${chosen.length} changes noticed (${((100 * noticed) / chosen.length).toFixed(1)} %), ${all.length} possible, seed ${seed}`);
+
+await main(Number(process.argv[2] ?? 100), Number(process.argv[3] ?? 1), process.argv[4] ?? '');

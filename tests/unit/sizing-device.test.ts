@@ -56,6 +56,31 @@ describe('what was entered is checked', () => {
     expect(find(size(MOTOR, device), 'sizing.ampere-rating')?.verdict).toBe('pass');
     expect(find(size(MOTOR, { ...device, fusible: true }), 'sizing.ampere-rating')?.verdict).toBe('fail');
   });
+  // Whatever is not surely a listed unfused motor-circuit switch with the horsepower keeps the whole 115 percent.
+  it.each<[string, Plain<DeviceData>]>([
+    ['not entered whether it holds fuses', { fusible: undefined }], ['fuses in it', { fusible: true }], ['a breaker', { type: 'circuit-breaker' }], ['a molded-case switch', { type: 'molded-case-switch' }], ['a general-use switch', { type: 'general-use-switch' }], ['a plug', { type: 'attachment-plug' }], ['a pullout', { type: 'pullout' }],
+    ['horsepower not entered', { ratedHorsepower: undefined }], ['horsepower too low', { ratedHorsepower: 20 }],
+  ])('no exception: %s', (_name, change) => {
+    const device: Plain<DeviceData> = { fusible: false, ratedAmperes: 30, ratedHorsepower: 25, upstreamAmperes: 60, upstreamType: 'circuit-breaker', ...change };
+    expect(find(size(MOTOR, device), 'sizing.ampere-rating')?.verdict).toBe('fail');
+  });
+  it('no exception for a load or a feeder that needs no horsepower', () => {
+    const device: Plain<DeviceData> = { fusible: false, ratedAmperes: 30, ratedHorsepower: 100, upstreamAmperes: 60, upstreamType: 'circuit-breaker' };
+    for (const kind of ['continuous', 'feeder'] as const) expect(find(size({ kind, nameplateAmperes: 40, phases: 3 }, device), 'sizing.ampere-rating')?.verdict).toBe('fail');
+    expect(find(size({ kind: 'feeder', phases: 3, voltage: 480, parts: [{ kind: 'motor', horsepower: 25 }, { kind: 'motor', horsepower: 5 }] as never }, device), 'sizing.ampere-rating')?.verdict).toBe('fail');
+  });
+  it('the exception on 208 V needs the horsepower that the load counts as on a 240 V plate, or a plate for 208 V', () => {
+    // 10 hp at 208 V is 30.8 A; Table 430.250 gives 28 A to 10 hp at 230 V, so it counts as 15 hp there.
+    const ask = (ratedHorsepower: number) => find(size({ kind: 'motor', horsepower: 10, voltage: 208, phases: 3 }, { fusible: false, ratedAmperes: 30, ratedHorsepower, upstreamAmperes: 60, upstreamType: 'circuit-breaker' }, { system: SYSTEM_208 }), 'sizing.ampere-rating')?.verdict;
+    expect([ask(7.5), ask(10), ask(15)]).toEqual(['fail', 'judgement', 'pass']);
+  });
+  it('a general-use switch is for one small motor, not for several', () => {
+    const two = { kind: 'machine', voltage: 230, phases: 1, parts: [{ kind: 'motor', horsepower: 1 }, { kind: 'motor', horsepower: 1 }] as never } as const;
+    const device: Plain<DeviceData> = { type: 'general-use-switch', ratedAmperes: 30 };
+    expect(find(size(two, device, { system: SYSTEM_240 }), 'sizing.device-type')?.verdict).toBe('judgement');
+    expect(find(size({ kind: 'motor', horsepower: 1, voltage: 230, phases: 1, count: 2 }, device, { system: SYSTEM_240 }), 'sizing.device-type')?.verdict).toBe('judgement');
+    expect(find(size({ kind: 'motor', horsepower: 1, voltage: 230, phases: 1 }, device, { system: SYSTEM_240 }), 'sizing.device-type')?.verdict).toBe('pass');
+  });
 });
 
 describe('systems', () => {

@@ -139,6 +139,7 @@ export const RULES = {
   'service.distance': { title: 'Longest run inside the building to the service disconnect', value: 0, unit: 'ft', section: '230.70(A)(1)', source: READ, confidence: 'confirmed', note: 'no distance is given: nearest the point of entrance; local law may set one' },
 
   'data.nameplate-ratio': reading('Nameplate over table current beyond which the data contradict', 2, '', 'no motor of the tables draws twice or half its table current'),
+  'data.power-share.percent': reading('Least part of its volt-amperes that a motor turns into power', 15, '%', 'the smallest motors of the tables turn a quarter of them into power'),
   'data.voltage-low.percent': reading('Rated voltage may be this part of the system voltage at least', 91, '%', 'rated voltages of the tables lie 4 to 9 percent under the system voltage'),
   'data.voltage-high.percent': reading('Rated voltage may be this part of the system voltage at most', 105, '%', 'a motor above its system voltage draws more than its table current'),
 } satisfies Record<string, Rule>;

@@ -1,6 +1,7 @@
 import { Gap, Trace } from '../code-data/index';
 import type { Disconnect, Document, Load } from '../document/index';
-import { checkData, circuitOf, currentOf, lockedOf, partsOf } from './load';
+import { circuitOf, currentOf, lockedOf, partsOf } from './load';
+import { checkLoadData } from './plausible';
 import { projectOf } from './project';
 
 /**
@@ -14,7 +15,7 @@ export function partFaults(document: Document, load: Load, device: Disconnect | 
   return partsOf([load]).map((part) => {
     const trace = new Trace({ edition: document.facts.edition, overrides: document.facts.overrides });
     try {
-      checkData(part);
+      checkLoadData(part.tag, part.data);
       const circuit = circuitOf(trace, project, at, part);
       lockedOf(trace, part, circuit, currentOf(trace, part, circuit));
       return null;

@@ -2,7 +2,9 @@ import { CSPProvider } from '@base-ui/react/csp-provider';
 import { useEffect } from 'react';
 import { store } from './state/store';
 import { words } from './text/index';
+import { suggestionStore } from './state/suggestion';
 import { startAuditing } from './worker/index';
+import { startSuggesting } from './worker/suggest';
 import { Dialogs } from './panels/dialogs';
 import { FootLine } from './panels/foot-line';
 import { JobRail } from './panels/job-rail';
@@ -30,7 +32,7 @@ export function App() {
   useEffect(() => {
     // Once per window, also where React runs effects twice.
     if (!started) { started = true; void startWindow(); }
-    const stops = [listenForKeys(), listenForMenu(), keepRecovery(), startAuditing(store)];
+    const stops = [listenForKeys(), listenForMenu(), keepRecovery(), startAuditing(store), startSuggesting(store, suggestionStore)];
     return () => { for (const stop of stops) stop(); };
   }, []);
   useEffect(() => { document.title = `${changed ? '• ' : ''}${name} – ${words.program}`; }, [name, changed]);

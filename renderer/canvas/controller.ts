@@ -5,7 +5,8 @@ import type { PlanSource } from '../plan/index';
 import type { Actions, State } from '../state/store';
 import { inReadingOrder, openCandidates } from '../../shared-core/offer/index';
 import type { WallOffer } from '../../shared-core/offer/index';
-import { grown, halfThickness, joined } from '../tools/plan-geometry';
+import { ghostsOf, suggestionStore } from '../state/suggestion';
+import { boxOf, grown, halfThickness, joined } from '../tools/plan-geometry';
 import type { Box } from '../tools/plan-geometry';
 import { PlanIndex } from '../tools/plan-index';
 import { createRunner } from '../tools/runner';
@@ -24,6 +25,7 @@ import { forgetWidths, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
 import { paintRegion, paintRoom } from './paint-place';
 import { paintOffer, paintOfferAt } from './paint-offer';
+import { paintSuggestion } from './paint-suggestion';
 import { isLongEnough, paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
 import { paintAreaName, paintSpace } from './paint-space';
 import { pickAt, pickWithin, readingOrder } from './pick';
@@ -95,10 +97,11 @@ export class CanvasController {
   start(paintLayer: (layer: LayerName) => void): () => void {
     this.paintLayer = paintLayer;
     const stop = this.store.subscribe((now, before) => { this.follow(now, before); });
+    const stopGhosts = suggestionStore.subscribe(() => { this.scheduler.ask('hand'); });
     this.runner.toolChanged(this.store.getState().tool);
     this.refresh();
     return () => {
-      stop();
+      stop(); stopGhosts();
       this.runner.cancel();
       clearTimeout(this.labelTimer); clearTimeout(this.warmTimer);
       this.scheduler.stop();
@@ -160,15 +163,16 @@ export class CanvasController {
     this.scheduler.wake();
   }
 
-  private reveal(ids: readonly Id[]): void {
+  private reveal({ ids, at = [] }: NonNullable<State['reveal']>): void {
     const { document, sheet: shownSheet } = this.store.getState();
     const entities = ids.map((id) => document.entities[id]).filter((e): e is Entity => e !== undefined);
     const first = entities[0];
     if (!first) return;
     if (first.sheet !== shownSheet) { this.store.getState().showSheet(first.sheet); this.store.getState().select(ids.filter((id) => document.entities[id]?.sheet === first.sheet)); }
     const sheet = this.sheet();
-    const box = boxOfEntities(entities.filter((e) => e.sheet === first.sheet));
-    if (!sheet || !box) return;
+    const shown = boxOfEntities(entities.filter((e) => e.sheet === first.sheet));
+    if (!sheet || !shown) return;
+    const box = at.length > 0 ? joined(shown, boxOf(at)) : shown;
     // What a person asked to see is shown near enough to judge: a 2'-6" front takes 35 pixels.
     const legible = sheet.scale ? NEAR_PIXELS_A_FOOT * sheet.scale.feetPerUnit : this.view.zoom;
     this.flyTo(revealed(this.view, box, 80, legible, this.limits(sheet)));
@@ -180,7 +184,7 @@ export class CanvasController {
     if (now.tool !== before.tool) this.runner.toolChanged(now.tool);
     if (now.sheet !== before.sheet) { this.runner.cancel(); this.refresh(); return; }
     if (before.scalePick !== null && now.scalePick === null && now.tool === 'scale' && this.runner.view().isBusy) this.runner.cancel();
-    if (now.reveal !== before.reveal && now.reveal) this.reveal(now.reveal.ids);
+    if (now.reveal !== before.reveal && now.reveal) this.reveal(now.reveal);
     if (now.document !== before.document || now.audit !== before.audit) { this.refresh(); return; }
     if (now.offer !== before.offer) this.scheduler.ask('marks', 'hand');
     if (now.offer && now.offer.at !== before.offer?.at && now.offer.walls === before.offer?.walls) this.revealOffered(now.offer);
@@ -338,7 +342,7 @@ export class CanvasController {
     const id = order[next];
     if (id === undefined) return null;
     this.store.getState().select([id]);
-    this.reveal([id]);
+    this.reveal({ ids: [id] });
     return id;
   }
 
@@ -455,6 +459,7 @@ export class CanvasController {
     }
     if (layer === 'hand') {
       paintRoom(context, this.place, picture.view);
+      paintSuggestion(context, picture, ghostsOf(suggestionStore.getState(), picture.document));
       const offer = this.offerShown();
       if (offer && offer.at !== null && picture.hand.tool === 'review' && openCandidates(offer, picture.document).includes(offer.at)) paintOfferAt(context, offer, picture.view);
       paintHand(context, picture, this.liveSight, this.handLabels);

@@ -14,6 +14,7 @@ import { showQuantity } from './number-text';
 import { PickList } from './pick-list';
 import { SightBar, sightWords } from './sight-bar';
 import { StatusMark } from './status-mark';
+import { SuggestForOpen } from './suggest-for-open';
 import { uiStore, useUi } from './ui-store';
 import { useApp } from './use-app';
 
@@ -91,6 +92,7 @@ export function DeviceList() {
       <header className="pane-head">
         <h2>{words.devices.title}</h2>
         <span className="pane-count">{words.devices.total(lines.length)}</span>
+        <SuggestForOpen />
         <button type="button" className="quiet" aria-label={`${words.devices.order}: ${words.devices.orders[order]}`} onClick={() => { uiStore.getState().setDeviceOrder(order === 'sheet' ? 'worst' : 'sheet'); }}>{words.devices.orders[order]}</button>
       </header>
       <PickList label={words.devices.title} items={items} chosen={selection[0] ?? null} empty={words.devices.empty} onChoose={show} onGo={show} />

@@ -17,6 +17,7 @@ import { doubtsOf, groupAlike, inSpecificationOrder, showMargin, showResultValue
 import { Section } from './section';
 import { SightBar, viewState } from './sight-bar';
 import { Status, StatusMark } from './status-mark';
+import { suggestPlaceFor } from './suggest-actions';
 import { resultsAbout } from './step-states';
 import { uiStore } from './ui-store';
 import { useApp } from './use-app';
@@ -245,6 +246,7 @@ export function DevicePane({ device }: { device: Disconnect }) {
       <header className="chosen-head"><h2>{device.tag}</h2><Status verdict={verdict} /><button type="button" className="chip" onClick={() => { store.getState().revealIds([device.id, ...device.serves]); }}>{words.chosen.showPlace}</button></header>
       <OpenFindings results={about} tag={device.tag} />
       <div className="actions">
+        {device.serves.length > 0 && <button type="button" className="chip" onClick={() => { suggestPlaceFor(device.id); }}>{words.suggest.place}</button>}
         {exceptionPairs(pairs).map((p) => (
           <button key={p.load} type="button" className="chip" onClick={() => { uiStore.getState().askException({ disconnect: p.disconnect, load: p.load }); }}>
             {words.chosen.recordExceptionFor(document.entities[p.load] ? entityName(document.entities[p.load] as Load) : '')}

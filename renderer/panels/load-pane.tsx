@@ -15,6 +15,7 @@ import { Section } from './section';
 import { placeLoad } from './place-load';
 import { Status } from './status-mark';
 import { resultsAbout } from './step-states';
+import { suggestDisconnectsFor } from './suggest-actions';
 import { useApp } from './use-app';
 
 const KINDS = (Object.keys(loadKindNames) as LoadKind[]).map((value) => ({ value, label: loadKindNames[value] }));
@@ -39,7 +40,7 @@ function ServedBy({ load, document }: { load: Load; document: Document }) {
   return (
     <div className="served">
       <span className="served-label">{words.chosen.servedBy}</span>
-      {devices.length === 0 ? words.chosen.notServed : (
+      {devices.length === 0 ? <>{words.chosen.notServed} {load.at !== null && <button type="button" className="chip" onClick={() => { suggestDisconnectsFor([load.id]); }}>{words.suggest.one}</button>}</> : (
         <ul className="consequence">
           {devices.map((d) => (
             <li key={d.id}>

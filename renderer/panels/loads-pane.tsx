@@ -9,6 +9,7 @@ import { PickList } from './pick-list';
 import { placeLoad } from './place-load';
 import { QuickEntry } from './quick-entry';
 import { unservedLoads } from './step-states';
+import { SuggestForOpen } from './suggest-for-open';
 import { useApp } from './use-app';
 
 function Waiting({ loads, document }: { loads: readonly Load[]; document: Document }) {
@@ -42,7 +43,7 @@ export function LoadsPane() {
   };
   return (
     <section className="list-pane" aria-label={words.stepNames.loads}>
-      <header className="pane-head"><h2>{words.stepNames.loads}</h2><span className="pane-count">{String(loads.length)}</span></header>
+      <header className="pane-head"><h2>{words.stepNames.loads}</h2><span className="pane-count">{String(loads.length)}</span><SuggestForOpen /></header>
       <QuickEntry />
       <Waiting loads={loads.filter((l) => l.at === null)} document={document} />
       <PickList label={words.stepNames.loads} chosen={selection[0] ?? null} empty={words.loads.empty} onChoose={show} onGo={(id) => { show(id); store.getState().revealIds([id]); }} onDelete={(id) => { deleteEntities([id]); }}

@@ -1,4 +1,4 @@
-import { putEntities } from '../../shared-core/document/index';
+import { entitiesOf, putEntities } from '../../shared-core/document/index';
 import type { Area, Controller, Entity, Machine, Obstruction, Opening, Route, Supply, Wall } from '../../shared-core/document/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import { feet, sheetUnits, showLength } from '../../shared-core/units/index';
@@ -8,6 +8,7 @@ import { changeEntity, deleteEntities, entityName } from './edit-entity';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { PlaceFields } from './place-fields';
 import { Section } from './section';
+import { suggestDisconnectsFor } from './suggest-actions';
 import { useApp } from './use-app';
 
 const choices = <K extends string>(labels: Readonly<Record<K, string>>) => (Object.keys(labels) as K[]).map((value) => ({ value, label: labels[value] }));
@@ -135,11 +136,14 @@ export function SeveralPane({ ids }: { ids: readonly string[] }) {
   const heighted = entities.filter((e): e is Heighted => e.kind === 'wall' || e.kind === 'obstruction');
   const devices = entities.filter((e) => e.kind === 'disconnect');
   const setAll = (what: string, next: readonly Entity[]): void => { store.getState().commit(putEntities(document, words.edits.setAll(what, next.length), next)); };
+  const served = new Set(entitiesOf(document, 'disconnect').flatMap((d) => d.serves));
+  const unserved = entities.filter((e) => e.kind === 'load' && e.at !== null && !served.has(e.id));
   const shared = <T,>(values: readonly T[]): T | undefined => (values.every((v) => v === values[0]) ? values[0] : undefined);
   return (
     <div className="chosen-pane">
       <header className="chosen-head"><h2>{words.chosen.several(entities.length)}</h2></header>
       <p className="step-note">{words.some(entities.map(entityName), 12)}</p>
+      {unserved.length > 0 && <div className="actions"><button type="button" className="chip" onClick={() => { suggestDisconnectsFor(unserved.map((e) => e.id)); }}>{words.suggest.forChosen(unserved.length)}</button></div>}
       <div className="form">
         {heighted.length > 0 && heighted.length === entities.length && (
           <>

@@ -7,9 +7,9 @@ export interface PickItem { readonly id: string; readonly label: string; readonl
  * One keyboard list for all lists of the side panel: arrows, Home and End choose, Enter goes to the thing, Space ticks it where it can be ticked, Delete removes it.
  * The list keeps the focus and names the chosen row to a screen reader (aria-activedescendant), so rows stay plain text.
  */
-export function PickList({ label, items, chosen, onChoose, onGo, onDelete, onToggle, empty }: {
+export function PickList({ label, items, chosen, onChoose, onGo, onDelete, onToggle, onHover, empty }: {
   label: string; items: readonly PickItem[]; chosen: string | null;
-  onChoose: (id: string) => void; onGo?: (id: string) => void; onDelete?: (id: string) => void; onToggle?: (id: string) => void; empty: ReactNode;
+  onChoose: (id: string) => void; onGo?: (id: string) => void; onDelete?: (id: string) => void; onToggle?: (id: string) => void; onHover?: (id: string | null) => void; empty: ReactNode;
 }) {
   const prefix = useId();
   const box = useRef<HTMLDivElement>(null);
@@ -37,6 +37,7 @@ export function PickList({ label, items, chosen, onChoose, onGo, onDelete, onTog
       {items.map((item, index) => (
         <div key={item.id} id={`${prefix}-${index}`} data-row={index} role="option" aria-selected={index === at} aria-label={item.label} className="row"
           data-first-of-group={item.group !== undefined && item.group !== items[index - 1]?.group ? item.group : undefined}
+          onMouseEnter={onHover ? () => { onHover(item.id); } : undefined} onMouseLeave={onHover ? () => { onHover(null); } : undefined}
           onClick={() => { onChoose(item.id); }} onDoubleClick={() => { onGo?.(item.id); }}>
           {item.body}
         </div>

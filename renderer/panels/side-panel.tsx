@@ -1,4 +1,6 @@
 import { useEffect, useRef } from 'react';
+import { useStore } from 'zustand';
+import { suggestionStore } from '../state/suggestion';
 import { words } from '../text/index';
 import { ChosenPane } from './chosen-pane';
 import { DeviceList } from './device-list';
@@ -9,6 +11,7 @@ import { PlanList } from './plan-list';
 import { SpacePane } from './space-pane';
 import { PlanPane } from './plan-pane';
 import { ScalePane } from './scale-pane';
+import { SuggestionPane } from './suggestion-pane';
 import { uiStore, useUi } from './ui-store';
 import { useApp } from './use-app';
 
@@ -43,6 +46,7 @@ function Search() {
 /** What the chosen step lists above, the chosen mark below; the search turns the upper part into the plan list. */
 export function SidePanel() {
   const search = useUi((s) => s.search);
+  const suggests = useStore(suggestionStore, (s) => s.ask !== null);
   const inspect = useApp((s) => s.inspect);
   const nothing = useApp((s) => s.selection.length === 0);
   const lower = useRef<HTMLElement>(null);
@@ -55,7 +59,7 @@ export function SidePanel() {
   return (
     <aside className="side" aria-label={words.side.label}>
       <Search />
-      <div className="side-upper">{search === null ? <StepPane /> : <PlanList search={search} />}</div>
+      <div className="side-upper">{search !== null ? <PlanList search={search} /> : suggests ? <SuggestionPane /> : <StepPane />}</div>
       <section ref={lower} className="side-lower" data-empty={nothing ? '' : undefined} aria-label={words.chosen.label} tabIndex={-1} id="chosen"><ChosenPane /></section>
     </aside>
   );

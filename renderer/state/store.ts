@@ -35,7 +35,7 @@ export interface State {
   readonly margins: { readonly revision: number; readonly margins: Id; readonly said: readonly SaidMargin[] } | null;
   readonly notices: readonly Notice[];
   /** Asks the canvas to bring something into view; a new object each time. */
-  readonly reveal: { readonly ids: readonly Id[] } | null;
+  readonly reveal: { readonly ids: readonly Id[]; readonly at?: readonly Point[] } | null;
   /** Asks the side panel to take the keyboard for this thing's fields (Enter or a double click on the plan); a new object each time. */
   readonly inspect: { readonly id: Id } | null;
   /** Two points picked on the sheet by the scale tool; the scale step asks for their length, then clears them. */
@@ -67,7 +67,8 @@ export interface Actions {
   readonly dismiss: (id: number) => void;
   readonly setLive: (live: State['live']) => void;
   readonly setMargins: (margins: State['margins']) => void;
-  readonly revealIds: (ids: readonly Id[]) => void;
+  /** @param at  positions of the first mark's sheet that are to be seen as well */
+  readonly revealIds: (ids: readonly Id[], at?: readonly Point[]) => void;
   readonly inspectId: (id: Id) => void;
   readonly setScalePick: (pick: State['scalePick']) => void;
   readonly setPlacing: (load: Id | null) => void;
@@ -127,7 +128,7 @@ export const store = createStore<State & Actions>()((set, get) => {
     markSaved: (savedRevision, project) => { set({ savedRevision, project }); },
     notify: (kind, what, todo) => { noticeCount += 1; set({ notices: [...get().notices, { id: noticeCount, kind, what, todo }] }); },
     dismiss: (id) => { set({ notices: get().notices.filter((n) => n.id !== id) }); },
-    revealIds: (ids) => { set({ reveal: { ids } }); },
+    revealIds: (ids, at = []) => { set({ reveal: { ids, at } }); },
     inspectId: (id) => { set({ inspect: { id } }); },
     setScalePick: (scalePick) => { set({ scalePick }); },
     setPlacing: (placing) => { set({ placing }); },

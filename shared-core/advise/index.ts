@@ -1,11 +1,11 @@
 export { placesFor, placesInDocument } from './places';
 export type { HangingStretch, Places } from './places';
 export { IndexCache } from './region';
-export { usualWeights } from './score';
+export { usualWeights, weigh } from './score';
 export type { Score, ScoreTerm, TermName, Weights } from './score';
-export { finish, suggestPlace } from './suggest-place';
-export type { PlaceSuggestion, Progress, SuggestedPlace } from './suggest-place';
-export { suggestDisconnects } from './suggest-disconnects';
-export type { DisconnectsSuggestion, SuggestedDisconnect } from './suggest-disconnects';
+export { bestPlaces, finish, suggestPlace } from './suggest-place';
+export type { OpenCheck, PlaceSuggestion, Progress, SeenTarget, SuggestedPlace } from './suggest-place';
+export { suggestDisconnects, usualHandleHeight } from './suggest-disconnects';
+export type { DisconnectsSuggestion, SuggestedDisconnect, UnplacedLoad } from './suggest-disconnects';
 export { EXACT_UP_TO, leastCover } from './cover';
 export type { Cover } from './cover';

@@ -29,7 +29,8 @@ export interface Places {
 
 /** How far off the face the handle is when it is asked what it sees, and how close together the room in front is tried; feet. */
 const OFF_FACE = feet(0.02); const ROOM_STEP = 0.5;
-const DEGREES = 180 / Math.PI;
+/** Direction as documents keep it: degrees clockwise from the right, 0 up to 360. */
+export const degreesOf = (dx: number, dy: number): number => ((Math.atan2(dy, dx) * 180) / Math.PI + 360) % 360;
 
 /**
  * Where a disconnect may go: the region of handle positions that see all its loads within distance, and the wall stretches in
@@ -73,7 +74,7 @@ function onFace(wall: Wall, stretch: MountStretch, feetPerUnit: number): Hanging
   const nx = (-dy / length) * sign; const ny = (dx / length) * sign;
   const back = OFF_FACE / feetPerUnit;
   const at = (x: number, y: number): Point => ({ x: sheetUnits(x - nx * back), y: sheetUnits(y - ny * back) });
-  return { wall: wall.id, segment, facing: Math.atan2(ny, nx) * DEGREES, from: at(stretch.x1, stretch.y1), to: at(stretch.x2, stretch.y2), length: stretch.length };
+  return { wall: wall.id, segment, facing: degreesOf(nx, ny), from: at(stretch.x1, stretch.y1), to: at(stretch.x2, stretch.y2), length: stretch.length };
 }
 
 /** The disconnect moved to a share of a stretch. */

@@ -71,6 +71,39 @@ export function cutRegions(shapes: readonly CutShape[], options: { readonly area
   return { area: Math.max(0, area), outlines: tracer ? tracer.finish() : [] };
 }
 
+/**
+ * Which regions lie over each other: the distinct sets of regions that cover some cell of the plane, by index, ascending;
+ * a set that only cells as thin as rounding show is left out. Regions as for cutRegions, one shape each.
+ */
+export function overlapSets(regions: readonly (readonly Outline[])[]): number[][] {
+  const windows = regions.map((outlines) => commonWindow([{ role: 'keep', outlines }])).filter((w): w is Window => w !== null);
+  if (windows.length === 0) return [];
+  const window: Window = { left: Math.min(...windows.map((w) => w.left)), right: Math.max(...windows.map((w) => w.right)), bottom: Math.min(...windows.map((w) => w.bottom)), top: Math.max(...windows.map((w) => w.top)) };
+  const strands = regions.flatMap((outlines, i) => strandsOf(outlines, i, window)).sort((a, b) => a.x0 - b.x0);
+  const borders = bordersOf(strands, window, regions.map(() => true));
+  const thin = 1e-9 * (window.right - window.left + window.top - window.bottom);
+  const sets = new Map<string, number[]>();
+  const winding = new Int32Array(regions.length);
+  let active: Strand[] = []; let next = 0;
+  for (let b = 0; b + 1 < borders.length; b += 1) {
+    const middle = (borders[b]! + borders[b + 1]!) / 2;
+    active = active.filter((strand) => strand.x1 > middle);
+    while (next < strands.length && strands[next]!.x0 < middle) { const strand = strands[next++]!; if (strand.x1 > middle) active.push(strand); }
+    if (borders[b + 1]! - borders[b]! <= thin) continue;
+    for (const strand of active) strand.mid = heightAt(strand, middle);
+    active = sortByMiddle(active);
+    winding.fill(0);
+    for (const [k, strand] of active.entries()) {
+      winding[strand.shape]! += strand.turn;
+      const roof = active[k + 1];
+      if (!roof || roof.mid - strand.mid <= thin) continue;
+      const over = [...winding.keys()].filter((i) => winding[i] !== 0);
+      if (over.length > 0) sets.set(over.join(' '), over);
+    }
+  }
+  return [...sets.values()].sort((a, b) => b.length - a.length || (a.join(' ') < b.join(' ') ? -1 : 1));
+}
+
 interface Window { left: number; right: number; bottom: number; top: number }
 
 /** What every kept shape covers: nothing outside it can be in the result. */

@@ -67,7 +67,7 @@ describe('the best place', () => {
   it('can be stopped at any step', () => {
     const work = suggestPlace(document, DS.id);
     expect(work.next().done).toBe(false);
-    expect(work.return({ places: [], tried: 0, notes: [] }).done).toBe(true);
+    expect(work.return({ disconnect: DS.id, places: [], found: [], feetPerUnit: 1, tried: 0, notes: [] }).done).toBe(true);
   });
   it('without a wall it offers a stand and says so; behind everything it says that there is none', () => {
     const open = finish(suggestPlace(plan([M, DS]), DS.id));

@@ -1,0 +1,76 @@
+import { entitiesOf, newId, putEntities } from '../../shared-core/document/index';
+import type { Disconnect, Document, Edit, Id } from '../../shared-core/document/index';
+import { rankedPlaces, standing, suggestionStore } from '../state/suggestion';
+import { store } from '../state/store';
+import { words } from '../text/index';
+import { nextTag } from '../tools/naming';
+
+/** Where the keyboard was when the pane opened, to go back there. */
+let cameFrom: Element | null = null;
+const remember = (): void => { if (suggestionStore.getState().ask === null) cameFrom = document.activeElement; };
+
+export function suggestPlaceFor(disconnect: Id): void {
+  const { document, revision } = store.getState();
+  remember();
+  suggestionStore.getState().begin({ kind: 'place', disconnect }, document, revision);
+}
+
+/** Starts at once: these loads were chosen already. */
+export function suggestDisconnectsFor(loads: readonly Id[]): void {
+  const { document, revision } = store.getState();
+  remember();
+  suggestionStore.getState().begin({ kind: 'disconnects', loads }, document, revision);
+}
+
+/** Opens the choice of loads first. */
+export function chooseLoadsToSuggestFor(loads: readonly Id[]): void { remember(); suggestionStore.getState().prepare(loads); }
+
+export function suggestAgain(): void {
+  const { ask, begin } = suggestionStore.getState();
+  const { document, revision } = store.getState();
+  if (ask) begin(ask, document, revision);
+}
+
+export function closeSuggestion(): void {
+  suggestionStore.getState().close();
+  const back = cameFrom;
+  cameFrom = null;
+  requestAnimationFrame(() => { if (back instanceof HTMLElement && back.isConnected) back.focus(); else document.querySelector<HTMLElement>('#chosen')?.focus(); });
+}
+
+/** Loads that stand on a sheet and that no disconnect serves, in the order of their tags. */
+export function openLoads(document: Document): Id[] {
+  const served = new Set(entitiesOf(document, 'disconnect').flatMap((d) => d.serves));
+  return entitiesOf(document, 'load').filter((l) => l.at !== null && !served.has(l.id)).sort((a, b) => a.tag.localeCompare(b.tag, 'en', { numeric: true })).map((l) => l.id);
+}
+
+/** What taking the suggestion over would change, and what is chosen then; null unless it was made of exactly this document. */
+export function acceptance(document: Document): { readonly edit: Edit; readonly ids: readonly Id[] } | null {
+  const state = suggestionStore.getState();
+  const { found, of, phase, chosen } = state;
+  if (phase !== 'found' || of !== document || !found) return null;
+  if (found.kind === 'place') {
+    const device = document.entities[found.suggestion.disconnect];
+    const place = rankedPlaces(state, document)[chosen];
+    return device?.kind === 'disconnect' && place ? { edit: putEntities(document, words.edits.movedToSuggested(device.tag), [standing(device, place)]), ids: [device.id] } : null;
+  }
+  const taken = new Set<string>();
+  const devices = found.suggestion.disconnects.map(({ sheet, handleHeight, standing: level, serves, place }): Disconnect => {
+    const tag = nextTag(document, 'disconnect', taken);
+    taken.add(tag);
+    return standing({ kind: 'disconnect', id: newId('disconnect'), sheet, tag, at: place.at, handleHeight, standing: level, facing: 0, mount: null, serves, data: {} }, place);
+  });
+  return devices.length > 0 ? { edit: putEntities(document, words.edits.addedSuggested(devices.map((d) => d.tag)), devices), ids: devices.map((d) => d.id) } : null;
+}
+
+/** Takes the suggestion over as one edit, and chooses what it made. */
+export function acceptSuggestion(): void {
+  const { document, commit, select, revealIds } = store.getState();
+  const accepted = acceptance(document);
+  if (!accepted) return;
+  suggestionStore.getState().close();
+  commit(accepted.edit);
+  select(accepted.ids);
+  revealIds(accepted.ids);
+  requestAnimationFrame(() => { globalThis.document.querySelector<HTMLElement>('#chosen')?.focus(); });
+}

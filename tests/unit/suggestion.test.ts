@@ -87,7 +87,8 @@ describe('asking for a place', () => {
     const first = rankedPlaces(shown(), document);
     for (const term of ['sight-margin', 'route', 'clear-space', 'height'] as const) shown().weigh(term, 0);
     const near = rankedPlaces(shown(), document);
-    const distances = shown().found?.kind === 'place' ? (shown().found as { suggestion: { found: { score: { terms: { value: number }[] } }[] } }).suggestion.found.map((p) => p.score.terms[0]?.value ?? 0) : [];
+    const { found } = shown();
+    const distances = found?.kind === 'place' ? found.suggestion.found.map((p) => p.score.terms[0]?.value ?? 0) : [];
     expect(near[0]?.score.terms[0]?.value).toBe(Math.min(...distances));
     expect(shown().weights).not.toEqual(usualWeights);
     shown().resetWeights();

@@ -1,10 +1,11 @@
 import { auditDocument } from '../shared-core/audit/index';
-import { readDocument } from '../shared-core/document/index';
+import { entitiesOf, readDocument } from '../shared-core/document/index';
 import type { Document } from '../shared-core/document/index';
+import { writeEquipment } from '../shared-core/exchange/index';
 import type { HostOutput, Outcome, PdfSection } from '../shared-core/host-api';
 import { buildReport } from '../shared-core/report/index';
 import type { Report } from '../shared-core/report/index';
-import { writePdf, writeScheduleCsv, writeScheduleXlsx } from './exchange/index';
+import { writeListCsv, writeListXlsx, writePdf, writeScheduleCsv, writeScheduleXlsx } from './exchange/index';
 import { readFonts } from './files/fonts';
 import { safeFileName } from './files/guard';
 import { done, failed } from './files/problems';
@@ -76,11 +77,22 @@ export async function makePdf(document: Document, options: HandOverOptions): Pro
   }
 }
 
+const CSV = 'text/csv; charset=utf-8';
+const XLSX = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet';
+
+/** @returns the loads, by tag, as an equipment list that can be imported again */
+export function makeList(document: Document, format: 'csv' | 'xlsx'): Outcome<Download> {
+  const loads = entitiesOf(document, 'load').sort((a, b) => a.tag.localeCompare(b.tag, 'en', { numeric: true }));
+  const name = safeFileName(`${document.facts.name} equipment list`, `.${format}`);
+  const cells = writeEquipment(loads);
+  return done(format === 'csv' ? { name, media: CSV, bytes: writeListCsv(cells) } : { name, media: XLSX, bytes: writeListXlsx('Equipment', cells) });
+}
+
 /** @returns the schedule as a table */
 export function makeTable(document: Document, format: 'csv' | 'xlsx', options: Pick<HandOverOptions, 'date'> = {}): Outcome<Download> {
   const report = reportOf(document, options);
   if (!report.ok) return report;
   return format === 'csv'
-    ? done({ name: nameOf(report.value, '.csv'), media: 'text/csv; charset=utf-8', bytes: writeScheduleCsv(report.value) })
-    : done({ name: nameOf(report.value, '.xlsx'), media: 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet', bytes: writeScheduleXlsx(report.value) });
+    ? done({ name: nameOf(report.value, '.csv'), media: CSV, bytes: writeScheduleCsv(report.value) })
+    : done({ name: nameOf(report.value, '.xlsx'), media: XLSX, bytes: writeScheduleXlsx(report.value) });
 }

@@ -51,11 +51,11 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
       const found = await withJob(job, (options) => shelf.walls(blob, bytes, page, { thickness, shortest, slack }, options));
       return found.ok ? done({ walls: found.value }) : found;
     },
-    readList: async ({ file, text }) => {
+    readList: async ({ file, text, job }) => {
       if (text !== undefined) return readPasted(text);
       if (file === undefined) return failed('no-file', 'There is no list to read.', 'Choose a file or paste cells.');
       return withFile(file, async ({ name, bytes }) => {
-        const cells = bytes === null ? failed('not-a-list', `“${name}” was opened as a project.`, 'Choose it again as a list.') : await readListFile(bytes, name);
+        const cells = bytes === null ? failed('not-a-list', `“${name}” was opened as a project.`, 'Choose it again as a list.') : await withJob(job, (options) => readListFile(bytes, name, options));
         return cells.ok ? done({ name, cells: cells.value }) : cells;
       });
     },

@@ -4,7 +4,7 @@ import { readWhole, SIZE_LIMIT } from './files/guard';
 import { done, failed } from './files/problems';
 import { openRecovery } from './files/recovery';
 import { saveAtomic } from './files/save-atomic';
-import { makePdf, makeTable } from './hand-over';
+import { makeList, makePdf, makeTable } from './hand-over';
 import { planCalls } from './plan-calls';
 import { newToken, Projects } from './projects';
 import type { Source } from './projects';
@@ -104,6 +104,7 @@ export function createServices(options: ServiceOptions): Services {
     keepRecovery: ({ project, document }) => projects.keep(project, document),
     ...onPlans,
     exportPdf: ({ document, sheets, sections, job }) => withJob(job, (running) => makePdf(document, { ...running, sheets, sections, drawable: (blob) => onPlans.planBytes({ blob }) })),
+    exportList: async ({ document, format }) => makeList(document, format),
     exportTable: async ({ document, format }) => makeTable(document, format),
     saveFile: async ({ name, bytes }) => {
       if (!dialogs) return notHere();

@@ -32,7 +32,7 @@ const hostGone = () => problem('host-gone', 'The program behind this page does n
 
 /** Extensions the file chooser offers for each purpose. */
 const ACCEPT: Record<HostInput<'pickFile'>['purpose'], string> = {
-  project: '.lockstead', plan: '.png,.jpg,.jpeg,.tif,.tiff,.pdf,.dxf', list: '.csv,.xlsx,.txt',
+  project: '.lockstead', plan: '.png,.jpg,.jpeg,.tif,.tiff,.pdf,.dxf', list: '.csv,.tsv,.txt,.xlsx',
 };
 
 const isOutcome = (value: unknown): value is Outcome<never> => typeof value === 'object' && value !== null && 'ok' in value

@@ -86,11 +86,13 @@ export const hostApi = {
   offerWalls: call(z.object({ blob, page: z.number().int().min(0), thickness: pair, shortest: z.number().positive(), slack: z.number().positive().optional(), job }),
     z.object({ walls: z.array(offeredWall) })),
   /** An equipment list as rows of text cells, from an offered file or from pasted text; shared-core/exchange reads the cells. */
-  readList: call(z.object({ file: token.optional(), text: z.string().max(2_000_000).optional() }), z.object({ name: z.string(), cells: z.array(z.array(z.string())) })),
+  readList: call(z.object({ file: token.optional(), text: z.string().max(2_000_000).optional(), job }), z.object({ name: z.string(), cells: z.array(z.array(z.string())) })),
   /** The bytes to draw a sheet from, sharp at any zoom: the original, or for a drawing file the PDF page made of it. */
   planBytes: call(z.object({ blob }), z.object({ media: z.string(), bytes, password: z.string().nullable() })),
   /** The marked-up plan with schedule and findings, or the sections named. */
   exportPdf: call(z.object({ document, sheets: z.array(z.string()).optional(), sections: z.array(z.enum(PDF_SECTIONS)).min(1).optional(), job }), download),
+  /** All loads as an equipment list; imported again it changes nothing. */
+  exportList: call(z.object({ document, format: z.enum(['csv', 'xlsx']) }), download),
   exportTable: call(z.object({ document, format: z.enum(['csv', 'xlsx']) }), download),
   /** Offers bytes to be saved where the person chooses (window only). */
   saveFile: call(download, z.object({ name: z.string() }).nullable()),

@@ -9,4 +9,4 @@ export type { JobLauncher, JobProcess } from './job';
 export { writePdf } from './write-pdf';
 export type { PdfOptions } from './write-pdf';
 export type { FontFiles } from './pdf-ink';
-export { writeScheduleCsv, writeScheduleXlsx } from './write-table';
+export { writeListCsv, writeListXlsx, writeScheduleCsv, writeScheduleXlsx } from './write-table';

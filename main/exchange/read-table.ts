@@ -1,18 +1,21 @@
 import { unzipSync } from 'fflate';
 import ExcelJS from 'exceljs';
 import Papa from 'papaparse';
+import { unguardCell } from '../../shared-core/exchange/index';
 import { PlanRefused } from './problems';
 
 /** A table as text cells, row by row; rows may differ in length. */
 export type TableCells = string[][];
 
-export const TABLE_LIMITS = { rows: 5000, columns: 100, unpackedBytes: 60e6, cell: 2000 } as const;
+export const TABLE_LIMITS = { rows: 20_000, columns: 100, unpackedBytes: 60e6, cell: 2000 } as const;
 
 const isZip = (bytes: Uint8Array): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b && bytes[2] === 0x03;
 
 function limited(rows: TableCells): TableCells {
-  if (rows.length > TABLE_LIMITS.rows) throw new PlanRefused('too-large', `It has ${rows.length} rows; at most ${TABLE_LIMITS.rows} are read.`);
-  return rows.map((row) => row.slice(0, TABLE_LIMITS.columns).map((text) => text.slice(0, TABLE_LIMITS.cell)));
+  let last = rows.length;
+  while (last > 0 && rows[last - 1]?.every((text) => text === '')) last--;
+  if (last > TABLE_LIMITS.rows) throw new PlanRefused('too-large', `It has ${last} rows; at most ${TABLE_LIMITS.rows} are read.`);
+  return rows.slice(0, last).map((row) => row.slice(0, TABLE_LIMITS.columns).map((text) => text.slice(0, TABLE_LIMITS.cell)));
 }
 
 /** A spreadsheet is a zip; what it unpacks to is added up before anything is unpacked. */
@@ -22,13 +25,14 @@ function refuseBomb(bytes: Uint8Array): void {
   if (total > TABLE_LIMITS.unpackedBytes) throw new PlanRefused('too-large', `It unpacks to ${Math.round(total / 1e6)} MB.`);
 }
 
-/** What a cell shows; formulas give their stored result and are never computed. */
+/** What a cell shows; formulas give their stored result and are never computed. A formula that failed or was never computed is no blank. */
 function shown(value: ExcelJS.CellValue): string {
   if (value === null || value === undefined) return '';
   if (value instanceof Date) return value.toISOString().slice(0, 10);
   if (typeof value !== 'object') return String(value);
   if ('richText' in value) return value.richText.map((part) => part.text).join('');
-  if ('result' in value) return shown(value.result);
+  if ('error' in value) return value.error;
+  if ('formula' in value || 'sharedFormula' in value) return value.result === undefined ? '#N/A' : shown(value.result);
   if ('text' in value) return shown(value.text);
   return '';
 }
@@ -47,15 +51,18 @@ async function readWorkbook(bytes: Uint8Array): Promise<TableCells> {
   const rows: TableCells = [];
   for (let r = 1; r <= sheet.rowCount; r++) {
     const row = sheet.getRow(r);
-    rows.push(Array.from({ length: Math.min(sheet.columnCount, TABLE_LIMITS.columns) }, (_, c) => shown(row.getCell(c + 1).value).trim()));
+    rows.push(Array.from({ length: Math.min(sheet.columnCount, TABLE_LIMITS.columns) }, (_, c) => unguardCell(shown(row.getCell(c + 1).value)).trim()));
   }
   return rows;
 }
 
-/** Reads pasted cells or the text of a CSV or TSV file; the separator (comma, semicolon, tab, bar) is found. */
+/** Reads pasted cells or the text of a CSV or TSV file; the separator (comma, semicolon, tab, bar) is found. Empty rows stay, so that rows keep their numbers. */
 export function readTableText(text: string): TableCells {
-  const { data } = Papa.parse<string[]>(text.replace(/^\ufeff/, ''), { skipEmptyLines: 'greedy', delimitersToGuess: [',', '\t', ';', '|'] });
-  return limited(data.map((row) => row.map((cell) => cell.trim().replace(/^'(?=[=+\-@])/, ''))));
+  const plain = text.replace(/^\ufeff/, '');
+  // The separator is found among rows that hold something; then all rows are read with it.
+  const { delimiter } = Papa.parse(plain, { skipEmptyLines: 'greedy', delimitersToGuess: [',', '\t', ';', '|'], preview: 50 }).meta;
+  const { data } = Papa.parse<string[]>(plain, { delimiter });
+  return limited(data.map((row) => row.map((cell) => unguardCell(cell).trim())));
 }
 
 /**

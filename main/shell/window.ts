@@ -25,7 +25,7 @@ function wantsToLeave(window: BrowserWindow): boolean {
 const FILTERS = {
   project: [{ name: 'Lockstead project', extensions: ['lockstead'] }],
   plan: [{ name: 'Plan', extensions: ['png', 'jpg', 'jpeg', 'tif', 'tiff', 'webp', 'svg', 'pdf', 'dxf'] }],
-  list: [{ name: 'Equipment list', extensions: ['csv', 'xlsx', 'txt'] }],
+  list: [{ name: 'Equipment list', extensions: ['csv', 'tsv', 'txt', 'xlsx'] }],
 };
 
 /** The system's own dialogs, on the window that asks. */

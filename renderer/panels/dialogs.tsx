@@ -4,6 +4,7 @@ import { words } from '../text/index';
 import { ExceptionDialog } from './exception-dialog';
 import { FactsDialog } from './facts-dialog';
 import { HelpDialog } from './help-dialog';
+import { ListDialog } from './list-dialog';
 import { Modal } from './modal';
 import { OpenPlanDialog } from './open-plan-dialog';
 import { onAskLeave, saveProject } from './project-actions';
@@ -37,6 +38,7 @@ export function Dialogs() {
   return (
     <>
       <OpenPlanDialog open={dialog === 'open-plan'} />
+      <ListDialog open={dialog === 'list'} />
       <FactsDialog open={dialog === 'facts'} onClose={close} />
       <HelpDialog open={dialog === 'help'} onClose={close} />
       <LeaveDialog open={dialog === 'leave'} />

@@ -1,31 +1,38 @@
-import { useMemo } from 'react';
+import { useMemo, useState } from 'react';
 import { entitiesOf } from '../../shared-core/document/index';
 import type { Document, Load } from '../../shared-core/document/index';
 import { store } from '../state/store';
-import { words } from '../text/index';
+import { listWords, words } from '../text/index';
 import { deleteEntities } from './edit-entity';
 import { loadLine } from './load-line';
 import { PickList } from './pick-list';
 import { placeLoad } from './place-load';
+import { exportList } from './project-actions';
 import { QuickEntry } from './quick-entry';
 import { unservedLoads } from './step-states';
 import { SuggestForOpen } from './suggest-for-open';
+import { uiStore } from './ui-store';
 import { useApp } from './use-app';
+
+/** A list may bring thousands; the tray shows those at its head. */
+const TRAY_AT_ONCE = 60;
 
 function Waiting({ loads, document }: { loads: readonly Load[]; document: Document }) {
   const placing = useApp((s) => s.placing);
+  const [shown, setShown] = useState(TRAY_AT_ONCE);
   if (loads.length === 0) return null;
   return (
     <div className="tray" role="group" aria-label={words.loads.tray}>
-      <h3 className="pane-title">{words.loads.tray}</h3>
+      <h3 className="pane-title">{words.loads.tray} <span className="pane-count">{String(loads.length)}</span></h3>
       <ul>
-        {loads.map((load) => (
+        {loads.slice(0, shown).map((load) => (
           <li key={load.id}>
             <button type="button" className="link" onClick={() => { store.getState().select([load.id]); }}>{load.tag}</button> <span>{loadLine(load, document)}</span>
             <button type="button" className="chip" aria-pressed={placing === load.id} aria-label={words.loads.place(load.tag)} onClick={() => { placeLoad(load.id); }}>{placing === load.id ? words.loads.placing : words.loads.placeShort}</button>
           </li>
         ))}
       </ul>
+      {shown < loads.length && <button type="button" className="quiet" onClick={() => { setShown(shown + TRAY_AT_ONCE); }}>{listWords.moreWaiting(loads.length - shown)}</button>}
     </div>
   );
 }
@@ -45,6 +52,10 @@ export function LoadsPane() {
     <section className="list-pane" aria-label={words.stepNames.loads}>
       <header className="pane-head"><h2>{words.stepNames.loads}</h2><span className="pane-count">{String(loads.length)}</span><SuggestForOpen /></header>
       <QuickEntry />
+      <div className="actions list-actions" role="group" aria-label={listWords.actions}>
+        <button type="button" className="chip" onClick={() => { uiStore.getState().openDialog('list'); }}>{listWords.open}</button>
+        {loads.length > 0 && <><button type="button" className="chip" onClick={() => { void exportList('csv'); }}>{listWords.csv}</button><button type="button" className="chip" onClick={() => { void exportList('xlsx'); }}>{listWords.xlsx}</button></>}
+      </div>
       <Waiting loads={loads.filter((l) => l.at === null)} document={document} />
       <PickList label={words.stepNames.loads} chosen={selection[0] ?? null} empty={words.loads.empty} onChoose={show} onGo={(id) => { show(id); store.getState().revealIds([id]); }} onDelete={(id) => { deleteEntities([id]); }}
         items={loads.filter((l) => l.at !== null).map((load) => ({

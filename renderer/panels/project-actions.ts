@@ -1,7 +1,7 @@
 import type { HostInput, Outcome, PdfSection, Problem } from '../../shared-core/host-api';
 import { host } from '../host-client';
 import { store } from '../state/store';
-import { words } from '../text/index';
+import { listWords, words } from '../text/index';
 import { uiStore } from './ui-store';
 
 /** Shows a problem as what happened and what to do; nothing of the document changed. */
@@ -94,7 +94,17 @@ export async function exportAs(kind: ExportKind, only: { readonly sheets?: reado
   const made = await busyWith(words.busy.exporting(kind.toUpperCase()), (job) => (kind === 'pdf'
     ? host.call('exportPdf', { document, job, ...(only.sheets ? { sheets: [...only.sheets] } : {}), ...(only.sections ? { sections: [...only.sections] } : {}) } satisfies HostInput<'exportPdf'>)
     : host.call('exportTable', { document, format: kind })));
-  if (!made) return;
+  if (made) await keepFile(made);
+}
+
+/** All loads as an equipment list that a spreadsheet opens; imported again it changes nothing. */
+export async function exportList(format: 'csv' | 'xlsx'): Promise<void> {
+  const { document } = store.getState();
+  const made = await busyWith(listWords.exporting, () => host.call('exportList', { document, format }));
+  if (made) await keepFile(made);
+}
+
+async function keepFile(made: HostInput<'saveFile'>): Promise<void> {
   const kept = await host.call('saveFile', made);
   if (!kept.ok) showProblem(kept.problem);
   else if (kept.value) store.getState().notify('note', words.project.written(kept.value.name), '');

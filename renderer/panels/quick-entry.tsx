@@ -1,6 +1,6 @@
 import { useMemo, useState } from 'react';
-import { newId, putEntities } from '../../shared-core/document/index';
-import type { Document, Load, LoadData } from '../../shared-core/document/index';
+import { fittingSystem, newId, putEntities } from '../../shared-core/document/index';
+import type { Document, Load } from '../../shared-core/document/index';
 import { readLoadText } from '../../shared-core/sizing/index';
 import { feet } from '../../shared-core/units/index';
 import { store } from '../state/store';
@@ -14,22 +14,8 @@ type Reading = ReturnType<typeof readLoadText>;
 
 /** A motor's shaft stands about this high above the floor unless somebody says otherwise; shown, and to be changed. */
 const SHAFT_HEIGHT = feet(2);
-/** A nameplate's volts are the nominal volts less about 4 % (460 on 480, 230 on 240): common practice, no source. */
-const NAMEPLATE_SHARE = { least: 0.94, most: 1 };
-
-/** The only supply system a nameplate fits; undefined when none or several do, and then it is asked for. */
-export function fittingSystem(data: LoadData, document: Document): string | undefined {
-  const { voltage, phases } = data;
-  if (voltage === undefined) return undefined;
-  const fits = document.facts.systems.filter((s) => {
-    const share = voltage / s.voltage;
-    return share >= NAMEPLATE_SHARE.least && share <= NAMEPLATE_SHARE.most && (phases === undefined || phases === s.phases || (phases === 1 && s.phases === 3));
-  });
-  return fits.length === 1 ? fits[0]?.id : undefined;
-}
-
-/** The unplaced load a typed line stands for. */
-export function loadFromText(reading: Reading, document: Document, sheet: string): Load {
+/** The unplaced load that a typed line or a row of a list stands for. */
+export function waitingLoad(reading: Pick<Reading, 'tag' | 'name' | 'data'>, document: Document, sheet: string): Load {
   const system = reading.data.system ?? fittingSystem(reading.data, document);
   return { id: newId('load'), kind: 'load', sheet, tag: reading.tag ?? nextTag(document, 'load'), name: reading.name ?? '', at: null, height: SHAFT_HEIGHT, standing: feet(0),
     data: { ...reading.data, ...(system === undefined ? {} : { system }) } };
@@ -48,7 +34,7 @@ export function QuickEntry() {
   const add = (): void => {
     if (blank || sheet === null || taken) return;
     if (unread.length > 0 && !asked) { setAsked(true); return; }
-    const load = loadFromText(reading, document, sheet);
+    const load = waitingLoad(reading, document, sheet);
     const { commit, select } = store.getState();
     commit(putEntities(document, words.edits.addedLoad(load.tag), [load]));
     select([load.id]);
@@ -57,7 +43,7 @@ export function QuickEntry() {
   };
   const said = blank ? words.loads.quickHint : sheet === null ? words.loads.needsSheet : taken ? words.loads.tagTaken(reading.tag ?? '')
     : unread.length > 0 ? (asked ? words.loads.addWithout(unread.join(', ')) : words.loads.notUnderstood(unread.join(', ')))
-      : words.loads.reads(reading.tag ?? nextTag(document, 'load'), loadLine(loadFromText(reading, document, sheet), document));
+      : words.loads.reads(reading.tag ?? nextTag(document, 'load'), loadLine(waitingLoad(reading, document, sheet), document));
   return (
     <form className="quick" onSubmit={(event) => { event.preventDefault(); add(); }}>
       <label htmlFor="quick-load">{words.loads.quick}</label>

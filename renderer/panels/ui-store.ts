@@ -3,7 +3,7 @@ import { useStore } from 'zustand';
 import type { Id } from '../../shared-core/document/index';
 
 /** A dialog asks for what cannot be typed in place; at most one is open. */
-export type DialogId = 'open-plan' | 'facts' | 'help' | 'leave';
+export type DialogId = 'open-plan' | 'list' | 'facts' | 'help' | 'leave';
 
 export interface ExceptionDraft { readonly disconnect: Id; readonly load: Id }
 

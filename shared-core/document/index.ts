@@ -8,3 +8,4 @@ export * from './create';
 export * from './migrate';
 export * from './sheet-plans';
 export * from './lay';
+export * from './supply-fit';

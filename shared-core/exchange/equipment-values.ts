@@ -17,6 +17,8 @@ export function readNumber(text: string): CellRead<number> {
     return Number.isFinite(value) ? good(value) : bad(`“${text}” divides by zero.`);
   }
   if (/^\d{1,3}(,\d{3})+$/.test(text)) return bad(`“${text}” could be ${text.replaceAll(',', '')} or ${text.replace(',', '.')}: write it without the comma.`);
+  // Spreadsheets write large and small numbers with an exponent.
+  if (/^\d+(\.\d*)?e[+-]?\d{1,3}$/i.test(text) && Number.isFinite(Number(text))) return good(Number(text));
   if (!/^(\d+([.,]\d*)?|[.,]\d+)$/.test(text)) return bad(/^-/.test(text) ? `“${text}” is negative.` : `“${text}” is not a number.`);
   return good(Number(text.replace(',', '.')));
 }
@@ -41,6 +43,22 @@ export function readPower(text: string, bare: 'hp' | 'kW'): CellRead<Pick<LoadDa
 export function readAmperes(text: string): CellRead<number> {
   const read = readWith(text, /a|amps?|amperes?/);
   return read.ok ? good(amperes(read.value.value)) : read;
+}
+
+export function readKva(text: string): CellRead<number> {
+  const read = readWith(text, /kva|va/);
+  return !read.ok ? read : good(read.value.unit === 'va' ? read.value.value / 1000 : read.value.value);
+}
+
+/** Locked-rotor code letters of NFPA 70 Table 430.7(B): A to V without I, O and Q. */
+export function readCodeLetter(text: string): CellRead<string> {
+  const letter = /^(?:code\s*)?([a-hj-npr-v])$/i.exec(plain(text));
+  return letter ? good(letter[1]!.toUpperCase()) : bad(`“${text.trim()}” is no code letter: A to V without I, O and Q.`);
+}
+
+export function readServiceFactor(text: string): CellRead<number> {
+  const read = readWith(text, /s\.?f\.?/);
+  return read.ok ? good(read.value.value) : read;
 }
 
 const HIGHEST_VOLTS = 35_000;

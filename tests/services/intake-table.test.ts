@@ -1,13 +1,18 @@
 import ExcelJS from 'exceljs';
-import { zipSync } from 'fflate';
+import { unzipSync, zipSync } from 'fflate';
 import { mkdtempSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import Papa from 'papaparse';
 import { afterAll, describe, expect, it } from 'vitest';
-import { endIdleJobs } from '../../main/exchange/index';
+import { endIdleJobs, writeListCsv, writeListXlsx } from '../../main/exchange/index';
 import { PlanRefused } from '../../main/exchange/problems';
+import { unpackProject } from '../../main/files/plan-file';
 import { readTable, readTableText } from '../../main/exchange/read-table';
 import { createServices } from '../../main/services';
+import { entitiesOf } from '../../shared-core/document/index';
+import { compareEquipment, guessColumns, readEquipment } from '../../shared-core/exchange/index';
 import { planPicture } from './plan-files';
 
 afterAll(endIdleJobs);
@@ -34,12 +39,42 @@ describe('an equipment list file', () => {
     sheet.addRow([{ richText: [{ text: 'CU' }, { text: '-2' }] }, null, 34.2]);
     expect(await readTable(new Uint8Array(await book.xlsx.writeBuffer()))).toEqual([['Tag', 'HP', 'MCA'], ['P-1', '7.5', '2'], ['CU-2', '', '34.2']]);
   });
+  it('XLSX: a formula that failed or was never computed is no blank', async () => {
+    const book = new ExcelJS.Workbook();
+    const sheet = book.addWorksheet('List');
+    sheet.addRow(['Tag', 'HP', 'MCA']);
+    sheet.addRow(['P-1', { error: '#REF!' }, { formula: '1+1' } as ExcelJS.CellFormulaValue]);
+    expect(await readTable(new Uint8Array(await book.xlsx.writeBuffer()))).toEqual([['Tag', 'HP', 'MCA'], ['P-1', '#REF!', '#N/A']]);
+  });
+  it('empty rows stay, so that a row keeps the number it has in the spreadsheet; those at the end go', async () => {
+    expect(await readTable(text('Tag,HP\n\n,\nP-1,5\n\n,\n'))).toEqual([['Tag', 'HP'], [''], ['', ''], ['P-1', '5']]);
+  });
   it('what is no list is refused by name, and a zip that swells before it is unpacked', async () => {
     expect(await refused(new Uint8Array(0))).toBe('empty-file');
     expect(await refused(new Uint8Array([0x89, 0x50, 0, 0, 1]))).toBe('not-a-list');
     expect(await refused(zipSync({ 'a.txt': text('x') }))).toBe('not-a-list');
     expect(await refused(zipSync({ 'xl/worksheets/sheet1.xml': new Uint8Array(70e6) }))).toBe('too-large');
-    expect(await refused(text('a\n'.repeat(5001)))).toBe('too-large');
+    expect(await refused(text('a\n'.repeat(20_001)))).toBe('too-large');
+    expect(await refused(text('a\n'.repeat(20_000)))).toBe('read');
+  });
+});
+
+describe('an equipment list written and read again', () => {
+  const cells = [['Tag', 'Name', 'Horsepower', 'Voltage'], ['=1+1', '-5', '7.5', '480/277'], ["'=P", '@SUM(A1)', '', '460'], ['+1 "x", y', 'tab\there', '0.1', ''], ['007', '1e3', '1e-7', '']];
+  it('CSV: nothing can run, nothing is lost', async () => {
+    const bytes = writeListCsv(cells);
+    for (const record of Papa.parse<string[]>(new TextDecoder().decode(bytes).replace(/^\ufeff/, '')).data) for (const cell of record) expect(cell).not.toMatch(/^[=+\-@\t\r\n]/);
+    expect(await readTable(bytes)).toEqual(cells);
+  });
+  it('XLSX: no cell is a formula, texts that look like one are marked as quoted, tags stay text, sizes are numbers', async () => {
+    const bytes = writeListXlsx('Equipment', cells);
+    expect(await readTable(bytes)).toEqual(cells);
+    const book = new ExcelJS.Workbook();
+    await book.xlsx.load(bytes.slice().buffer);
+    const sheet = book.worksheets[0]!;
+    sheet.eachRow((row) => { row.eachCell((cell) => { expect(cell.type).not.toBe(ExcelJS.ValueType.Formula); }); });
+    expect([sheet.getCell('A2').value, sheet.getCell('C2').value, sheet.getCell('A5').value]).toEqual(['=1+1', 7.5, '007']);
+    expect(new TextDecoder().decode(unzipSync(bytes)['xl/worksheets/sheet1.xml'])).toContain('<c r="A2" s="3" t="inlineStr">');
   });
 });
 
@@ -54,6 +89,21 @@ describe('through the services', () => {
     expect(await calls.readList({ text: 'Tag\tHP\nP-1\t5' })).toMatchObject({ ok: true, value: { cells: [['Tag', 'HP'], ['P-1', '5']] } });
     expect(await calls.readList({ file: await offer('list.csv', text('')) })).toMatchObject({ ok: false, problem: { code: 'empty-file' } });
     expect(await calls.readList({})).toMatchObject({ ok: false });
+  });
+  it('all loads leave as a list; read again it says what the project has', async () => {
+    const demo = unpackProject(new Uint8Array(await readFile(new URL('../../assets/demo/cider-works.lockstead', import.meta.url))), 'demo');
+    if (!demo.ok) throw new Error(demo.problem.what);
+    const { document } = demo.value;
+    for (const format of ['csv', 'xlsx'] as const) {
+      const made = await calls.exportList({ document, format });
+      if (!made.ok) throw new Error(made.problem.what);
+      expect(made.value.name).toBe(`Northmere Cider Works equipment list.${format}`);
+      const read = await calls.readList({ file: await offer(made.value.name, made.value.bytes) });
+      if (!read.ok) throw new Error(read.problem.what);
+      const changes = compareEquipment(document, readEquipment(read.value.cells, guessColumns(read.value.cells)));
+      expect(changes.length).toBe(entitiesOf(document, 'load').length);
+      expect(new Set(changes.map(({ kind }) => kind))).toEqual(new Set(['same']));
+    }
   });
   it('walls are offered from a scan that was brought in', async () => {
     const plan = await calls.inspectPlan({ file: await offer('plan.png', new Uint8Array(await planPicture(600, 400).png().toBuffer())) });

@@ -1,8 +1,8 @@
 // @vitest-environment jsdom
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { fittingSystem, QuickEntry } from '../../renderer/panels/quick-entry';
+import { QuickEntry } from '../../renderer/panels/quick-entry';
 import { store } from '../../renderer/state/store';
-import { entitiesOf } from '../../shared-core/document/index';
+import { entitiesOf, fittingSystem } from '../../shared-core/document/index';
 import { volts } from '../../shared-core/units/index';
 import { exampleDocument } from './panels-example';
 import { act } from 'react';

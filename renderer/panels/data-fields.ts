@@ -75,6 +75,7 @@ export const DEVICE_FIELDS: readonly FieldSpec<DeviceData>[] = [
   { key: 'enclosure', label: 'Enclosure type', type: 'choice', choices: plainChoices('1', '2', '3', '3R', '3S', '3X', '3RX', '3SX', '4', '4X', '5', '6', '6P', '12', '12K', '13') },
   { key: 'shortCircuitRating', label: 'Short-circuit rating', type: 'number', unit: 'A' },
   { key: 'upstreamAmperes', label: 'Protection upstream', type: 'number', unit: 'A' },
+  { key: 'upstreamType', label: 'Upstream it is a', type: 'choice', choices: choicesOf(fieldWords.upstreamType) },
 ];
 
 /** Yes, no, or not known: three different things for a check. */
@@ -93,5 +94,3 @@ export const CONDUCTOR_FIELDS: readonly FieldSpec<NonNullable<DeviceData['conduc
   { key: 'conductorsInRaceway', label: 'Conductors in it', type: 'number', unit: '', whole: true, max: 100 },
   { key: 'ambientCelsius', label: 'Ambient', type: 'number', unit: '°C' },
 ];
-
-export const DEVICE_OPTIONS: readonly string[] = ['viewing-window', 'early-break-contact', 'line-side-barrier', 'voltage-indication', 'receptacle-interlock', 'double-throw', 'surge-protection', 'larger-lugs'];

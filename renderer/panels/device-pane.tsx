@@ -1,21 +1,25 @@
-import { Combobox } from '@base-ui/react/combobox';
 import type { Result, Verdict } from '../../shared-core/code-data/index';
+import { isLockedAway } from '../../shared-core/checks/index';
 import type { PairReport } from '../../shared-core/checks/index';
 import { entitiesOf } from '../../shared-core/document/index';
-import type { DeviceData, Disconnect, Document, ExceptionRecord, Load } from '../../shared-core/document/index';
+import type { DeviceData, Disconnect, Document, ExceptionRecord, Load, LoadKind } from '../../shared-core/document/index';
+import { deviceOptions } from '../../shared-core/sizing/index';
 import { showDistanceAgainst, showLength } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import { store } from '../state/store';
-import { checkName, conditionName, optionName, words } from '../text/index';
-import { CONDUCTOR_FIELDS, DEVICE_FACTS, DEVICE_FIELDS, DEVICE_OPTIONS } from './data-fields';
+import { checkName, exceptionName, optionName, words } from '../text/index';
+import { CONDUCTOR_FIELDS, DEVICE_FACTS, DEVICE_FIELDS } from './data-fields';
+import { AddFromList } from './add-from-list';
 import { DataForm } from './data-form';
 import { changeData, changeEntity, deleteEntities, entityName, setServes } from './edit-entity';
+import { SharingFacts } from './facts-form';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { PairRoom } from './pair-room';
 import { PlaceFields } from './place-fields';
 import { doubtsOf, groupAlike, inSpecificationOrder, showMargin, showResultValue, withoutTag } from './result-text';
 import { Section } from './section';
 import { SightBar, viewState } from './sight-bar';
+import { SizeFields } from './size-fields';
 import { Status, StatusMark } from './status-mark';
 import { suggestPlaceFor } from './suggest-actions';
 import { resultsAbout } from './step-states';
@@ -87,20 +91,7 @@ function PairRow({ pair, load, document, system }: { pair: PairReport; load: Loa
 
 function AddLoad({ device, document }: { device: Disconnect; document: Document }) {
   const free = entitiesOf(document, 'load').filter((load) => !device.serves.includes(load.id)).map((load) => ({ value: load.id, label: load.name === '' ? load.tag : `${load.tag} ${load.name}` }));
-  if (free.length === 0) return null;
-  return (
-    <Combobox.Root items={free} value={null} onValueChange={(next: { value: string } | null) => { if (next) setServes(device.id, next.value, true); }}>
-      <Combobox.Input className="add-load" placeholder={words.chosen.addLoad} aria-label={words.chosen.addLoad} />
-      <Combobox.Portal>
-        <Combobox.Positioner className="floating" sideOffset={2}>
-          <Combobox.Popup className="choice-popup">
-            <Combobox.Empty className="choice-empty">{words.chosen.noSuchLoad}</Combobox.Empty>
-            <Combobox.List>{(item: { value: string; label: string }) => <Combobox.Item key={item.value} value={item} className="choice-item">{item.label}</Combobox.Item>}</Combobox.List>
-          </Combobox.Popup>
-        </Combobox.Positioner>
-      </Combobox.Portal>
-    </Combobox.Root>
-  );
+  return <AddFromList label={words.chosen.addLoad} items={free} empty={words.chosen.noSuchLoad} onAdd={(load) => { setServes(device.id, load, true); }} />;
 }
 
 function ServedLoads({ device, document }: { device: Disconnect; document: Document }) {
@@ -182,9 +173,10 @@ function ConductorForm({ device, system }: { device: Disconnect; system: UnitSys
   );
 }
 
-function OptionForm({ device, proposed }: { device: Disconnect; proposed: readonly { readonly option: string; readonly reason: string }[] }) {
+function OptionForm({ device, asked, proposed }: { device: Disconnect; asked: readonly string[]; proposed: readonly { readonly option: string; readonly reason: string }[] }) {
   const chosen = device.data.options ?? [];
-  const all = [...new Set([...DEVICE_OPTIONS, ...proposed.map((p) => p.option), ...chosen])];
+  // What the checks of this device turn on comes first, then what is proposed, then the rest.
+  const all = [...new Set([...asked, ...proposed.map((p) => p.option), ...chosen, ...Object.keys(deviceOptions)])];
   return (
     <div className="flags">
       {all.map((option) => (
@@ -221,7 +213,7 @@ function Exceptions({ records, document }: { records: readonly ExceptionRecord[]
         const load = document.entities[record.load];
         return (
           <li key={record.id}>
-            <p><b>{load ? entityName(load) : ''}</b> {conditionName(record.condition)}: {record.reason}</p>
+            <p><b>{load ? entityName(load) : ''}</b> {exceptionName(record.condition)}: {record.reason}</p>
             <p className="step-note">{record.document}; {record.person}, {record.date} <button type="button" className="quiet" onClick={() => { deleteEntities([record.id]); }}>{words.chosen.dropException}</button></p>
           </li>
         );
@@ -229,6 +221,12 @@ function Exceptions({ records, document }: { records: readonly ExceptionRecord[]
     </ul>
   );
 }
+
+const MOTORS: readonly LoadKind[] = ['motor', 'torque-motor', 'dc-motor'];
+/** Options that checks of place turn on. */
+const askedOptions = (loads: readonly Load[]): string[] => [
+  ...(loads.some((l) => l.data.kind === 'ev-supply') ? ['emergency-shutoff'] : []), ...(loads.some((l) => l.data.driveSide === 'load') ? ['early-break-contact'] : []),
+];
 
 /** One device: what is open and what mends it, its sight to each load, what it must be, and its own data to type. */
 export function DevicePane({ device }: { device: Disconnect }) {
@@ -241,20 +239,27 @@ export function DevicePane({ device }: { device: Disconnect }) {
   const sizingIds = new Set(sizing?.results.map((r) => r.id));
   const others = about.filter((r) => !sizingIds.has(r.id) && !r.check.startsWith('sight.') && (r.value !== undefined || r.margin !== undefined));
   const verdict = audit?.deviceVerdicts[device.id] ?? 'incomplete';
+  const served = device.serves.map((id) => document.entities[id]).filter((e): e is Load => e?.kind === 'load');
   return (
     <div className="chosen-pane">
       <header className="chosen-head"><h2>{device.tag}</h2><Status verdict={verdict} /><button type="button" className="chip" onClick={() => { store.getState().revealIds([device.id, ...device.serves]); }}>{words.chosen.showPlace}</button></header>
       <OpenFindings results={about} tag={device.tag} />
       <div className="actions">
         {device.serves.length > 0 && <button type="button" className="chip" onClick={() => { suggestPlaceFor(device.id); }}>{words.suggest.place}</button>}
+        {about.filter(isLockedAway).map(({ subject: { load = '' } }) => (
+          <button key={`keys ${load}`} type="button" className="chip" onClick={() => { uiStore.getState().askException({ disconnect: device.id, load, about: 'keys' }); }}>
+            {words.chosen.recordKeysFor(document.entities[load] ? entityName(document.entities[load]) : '')}
+          </button>
+        ))}
         {exceptionPairs(pairs).map((p) => (
-          <button key={p.load} type="button" className="chip" onClick={() => { uiStore.getState().askException({ disconnect: p.disconnect, load: p.load }); }}>
+          <button key={p.load} type="button" className="chip" onClick={() => { uiStore.getState().askException({ disconnect: p.disconnect, load: p.load, about: 'sight' }); }}>
             {words.chosen.recordExceptionFor(document.entities[p.load] ? entityName(document.entities[p.load] as Load) : '')}
           </button>
         ))}
       </div>
       <Exceptions records={entitiesOf(document, 'exception').filter((e) => e.disconnect === device.id)} document={document} />
       <ServedLoads device={device} document={document} />
+      {served.length > 1 && served.every((l) => MOTORS.includes(l.data.kind)) && <SharingFacts loads={served} />}
       {pairs.length > 0 && <ul className="pairs" aria-label={words.chosen.inSight}>{pairs.map((pair) => {
         const load = document.entities[pair.load];
         return <PairRow key={`${pair.load}-${pair.target}`} pair={pair} load={load?.kind === 'load' ? load : undefined} document={document} system={system} />;
@@ -265,13 +270,14 @@ export function DevicePane({ device }: { device: Disconnect }) {
         <DeviceForm device={device} document={document} system={system} />
       </Section>
       <Section title={words.chosen.conductor}><ConductorForm device={device} system={system} /></Section>
-      <Section title={words.chosen.optionsProposed(sizing?.summary.options.length ?? 0)}><OptionForm device={device} proposed={sizing?.summary.options ?? []} /></Section>
-      <Section title={words.chosen.place}>
+      <Section title={words.chosen.optionsProposed(sizing?.summary.options.length ?? 0)}><OptionForm device={device} asked={askedOptions(served)} proposed={sizing?.summary.options ?? []} /></Section>
+      <Section title={words.chosen.placeAndSize}>
         <div className="form">
           <TextField label={words.chosen.tag} value={device.tag} required max={40} onCommit={(tag) => { changeEntity(device, 'tag', { tag }); }} />
           <LengthField label={words.chosen.handleHeight} value={device.handleHeight} system={system} onCommit={(handleHeight) => { changeEntity(device, 'handle height', { handleHeight }); }} />
           <LengthField label={words.chosen.standing} value={device.standing} system={system} negative onCommit={(standing) => { changeEntity(device, 'standing height', { standing }); }} />
           <PlaceFields entity={device} />
+          <SizeFields key={device.id} device={device} system={system} />
         </div>
       </Section>
       <Section title={words.chosen.checkOnSite}><SiteCheck device={device} /></Section>

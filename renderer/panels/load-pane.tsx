@@ -1,16 +1,16 @@
 import type { Document, Load, LoadData, LoadKind } from '../../shared-core/document/index';
 import { entitiesOf } from '../../shared-core/document/index';
 import { store } from '../state/store';
-import { conditionName, loadKindNames, words } from '../text/index';
+import { loadKindNames, words } from '../text/index';
 import { loadFields, mayHaveParts } from './data-fields';
 import { DataForm } from './data-form';
 import { ratingWords } from './device-list';
 import { changeData, changeEntity, deleteEntities, withoutUnset } from './edit-entity';
-import { ChoiceField, FlagField, LengthField, TextField } from './fields';
+import { LoadFacts } from './facts-form';
+import { ChoiceField, LengthField, TextField } from './fields';
 import { OpenFindings } from './device-pane';
 import { PartsForm } from './parts-form';
 import { PlaceFields } from './place-fields';
-import { ruleFacts } from './rule-questions';
 import { Section } from './section';
 import { placeLoad } from './place-load';
 import { Status } from './status-mark';
@@ -67,8 +67,7 @@ export function LoadPane({ load }: { load: Load }) {
   const audit = useApp((s) => s.audit?.audit ?? null);
   const system = document.facts.units;
   const systems = document.facts.systems.map((s) => ({ value: s.id, label: s.name }));
-  const facts = ruleFacts(load.data);
-  const conditions = load.data.conditions ?? [];
+  const shares = entitiesOf(document, 'disconnect').some((d) => d.serves.length > 1 && d.serves.includes(load.id));
   const change = (field: keyof LoadData, label: string, value: unknown, typed?: string): void => {
     if (field === 'startTogether') setStartTogether(load, value as boolean | undefined);
     else changeData(load, field, label.toLowerCase(), value as never, typed);
@@ -90,16 +89,7 @@ export function LoadPane({ load }: { load: Load }) {
       <DataForm fields={loadFields(load.data)} data={load.data} system={system} typed={load.data.typed} unset={words.field.notGiven} onChange={change} />
       {mayHaveParts(load.data) && <PartsForm key={load.id} load={load} open={load.data.kind === 'machine' || load.data.parts !== undefined} />}
       {audit && <OpenFindings results={resultsAbout(audit, load.id)} />}
-      {facts.length > 0 && (
-        <Section title={words.chosen.ruleFacts}>
-          <div className="flags">
-            {facts.map((fact) => <FlagField key={fact} label={conditionName(fact)} value={conditions.includes(fact)} onCommit={(on) => {
-              const next = on ? [...conditions, fact] : conditions.filter((c) => c !== fact);
-              change('conditions', words.chosen.ruleFacts, next.length > 0 ? next : undefined);
-            }} />)}
-          </div>
-        </Section>
-      )}
+      <LoadFacts load={load} shares={shares} />
       <Section title={words.chosen.place} open>
         <div className="form">
           <LengthField label={words.chosen.shaftHeight} value={load.height} system={system} onCommit={(height) => { changeEntity(load, 'height', { height }); }} />

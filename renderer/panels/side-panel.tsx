@@ -49,6 +49,7 @@ export function SidePanel() {
   const suggests = useStore(suggestionStore, (s) => s.ask !== null);
   const inspect = useApp((s) => s.inspect);
   const nothing = useApp((s) => s.selection.length === 0);
+  const chosen = useApp((s) => s.selection.join());
   const lower = useRef<HTMLElement>(null);
   useEffect(() => {
     // Enter or a double click on the plan: the keyboard goes to the first field of the thing.
@@ -56,6 +57,8 @@ export function SidePanel() {
     const frame = requestAnimationFrame(() => { (lower.current?.querySelector<HTMLElement>('input') ?? lower.current)?.focus(); });
     return () => { cancelAnimationFrame(frame); };
   }, [inspect]);
+  // Another mark is read from its head on, wherever the one before was left.
+  useEffect(() => { if (lower.current) lower.current.scrollTop = 0; }, [chosen]);
   return (
     <aside className="side" aria-label={words.side.label}>
       <Search />

@@ -5,7 +5,8 @@ import type { Id } from '../../shared-core/document/index';
 /** A dialog asks for what cannot be typed in place; at most one is open. */
 export type DialogId = 'open-plan' | 'list' | 'facts' | 'help' | 'leave';
 
-export interface ExceptionDraft { readonly disconnect: Id; readonly load: Id }
+/** What is to be recorded: why a place out of sight is accepted, or who holds the key of the room it is in. */
+export interface ExceptionDraft { readonly disconnect: Id; readonly load: Id; readonly about: 'sight' | 'keys' }
 
 /** What only the window knows and no project carries: open dialogs, pinned cards, what the lists show. */
 export interface UiState {

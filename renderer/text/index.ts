@@ -1,3 +1,3 @@
 export { listWords } from './list-words';
 export { words } from './words';
-export { checkName, conditionName, environmentChoices, fieldWords, loadKindNames, optionName } from './trade-words';
+export { checkName, conditionName, environmentChoices, exceptionName, fieldWords, loadKindNames, optionName } from './trade-words';

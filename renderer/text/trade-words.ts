@@ -1,4 +1,7 @@
+import { KEY_RECORD, WATER } from '../../shared-core/checks/index';
+import { placementConditions, placementRules } from '../../shared-core/code-data/index';
 import type { DeviceData, LoadKind } from '../../shared-core/document/index';
+import { deviceOptions, sizingConditions } from '../../shared-core/sizing/index';
 
 export const loadKindNames: Readonly<Record<LoadKind, string>> = {
   'motor': 'motor', 'torque-motor': 'torque motor', 'dc-motor': 'DC motor', 'machine': 'machine with several motors', 'hermetic': 'hermetic compressor',
@@ -22,14 +25,21 @@ export function checkName(check: string): string {
   return (check.split('.').at(-1) ?? check).replaceAll('-', ' ');
 }
 
-export const optionName = (option: string): string => option.replaceAll('-', ' ');
-export const conditionName = (condition: string): string => condition.replaceAll('-', ' ');
+const spelled = (stored: string): string => stored.replaceAll('-', ' ');
+const EXCEPTIONS: ReadonlyMap<string, string> = new Map([...placementRules.flatMap((rule) => rule.outOfSight.conditions.map((c) => [c.id, c.words] as const)), [KEY_RECORD, 'who holds the key is on record']]);
+
+export const optionName = (option: string): string => deviceOptions[option] ?? spelled(option);
+/** A fact of a load in words. */
+export const conditionName = (condition: string): string => placementConditions[condition] ?? sizingConditions[condition] ?? spelled(condition);
+/** The condition that a recorded exception rests on, in words. */
+export const exceptionName = (condition: string): string => EXCEPTIONS.get(condition) ?? spelled(condition);
 
 export const fieldWords = {
   deviceType: {
     'enclosed-switch': 'enclosed switch', 'circuit-breaker': 'circuit breaker', 'molded-case-switch': 'molded-case switch', 'attachment-plug': 'plug and receptacle',
     'general-use-switch': 'general-use switch', 'pullout': 'pullout',
   } satisfies Record<NonNullable<DeviceData['type']>, string>,
+  upstreamType: { 'fuse': 'fuse', 'circuit-breaker': 'circuit breaker' } satisfies Record<NonNullable<DeviceData['upstreamType']>, string>,
   motorType: { 'squirrel-cage': 'squirrel cage', 'wound-rotor': 'wound rotor', 'synchronous': 'synchronous' },
   duty: { 'continuous': 'continuous', 'short-time': 'short-time', 'intermittent': 'intermittent', 'periodic': 'periodic', 'varying': 'varying' },
   material: { opaque: 'opaque', glazed: 'glazed', mesh: 'open mesh' },
@@ -42,5 +52,5 @@ export const fieldWords = {
 export const environmentChoices: readonly { readonly value: string; readonly label: string }[] = [
   { value: 'dry', label: 'dry' }, { value: 'damp', label: 'damp or dripping' }, { value: 'dust', label: 'dust' }, { value: 'coolant', label: 'oil or coolant' },
   { value: 'washdown', label: 'washdown' }, { value: 'corrosive', label: 'corrosive' }, { value: 'outdoor-rain', label: 'outdoors, rain and sleet' },
-  { value: 'outdoor-dust', label: 'outdoors, windblown dust' }, { value: 'submersion', label: 'may be submerged' }, { value: 'classified', label: 'classified (hazardous)' },
+  { value: 'outdoor-dust', label: 'outdoors, windblown dust' }, { value: 'submersion', label: 'may be submerged' }, { value: WATER, label: 'water of a pool, spa or fountain' }, { value: 'classified', label: 'classified (hazardous)' },
 ];

@@ -21,6 +21,10 @@ const LOOK_AROUND = [25, 60] as const;
 const LONG_WAY = 1.5; const DETOUR = 25;
 
 interface Access { readonly verdict: Verdict; readonly words: string; readonly remedies: readonly string[]; readonly missing: readonly string[]; readonly walk: number | null }
+const LOCKED_AWAY = 'only through a locked door';
+/** Whether what stands between is a locked door alone: then a record of who holds the key (KEY_RECORD) mends it. */
+export const isLockedAway = (result: Result): boolean => result.check === 'reach.access' && result.verdict === 'fail' && result.title.endsWith(LOCKED_AWAY);
+
 const access = (verdict: Verdict, words: string, remedies: readonly string[] = [], missing: readonly string[] = [], walk: number | null = null): Access => ({ verdict, words, remedies, missing, walk });
 
 /**
@@ -58,7 +62,7 @@ function accessOf(document: Document, sheet: ReadySheet, disconnect: Disconnect,
   if (!unlocked.ok) return access('fail', 'no way on foot is drawn', [`Draw the door or the gap that leads from ${load.tag} to ${disconnect.tag}, or move ${disconnect.tag}.`]);
   const key = keyRecord(document, disconnect, load);
   if (key) return access('pass', `behind a locked door; ${key.person} records who holds the key`, [], [], unlocked.distance);
-  return access('fail', 'only through a locked door', ['Record who holds the key, if the people who need the switch do; else move it.'], [], unlocked.distance);
+  return access('fail', LOCKED_AWAY, ['Record who holds the key, if the people who need the switch do; else move it.'], [], unlocked.distance);
 }
 
 function changeOfLevel(document: Document, disconnect: Disconnect, load: Load, rise: string): Access {

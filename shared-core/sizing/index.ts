@@ -6,3 +6,4 @@ export { readHorsepower, showHorsepower } from './horsepower-text';
 export { serviceMarkings } from './service';
 export { amendLoad, writeLoadText } from './load-notation';
 export { partFaults } from './part-faults';
+export { deviceOptions, sizingConditions } from './choices';

@@ -63,7 +63,7 @@ test('a chosen device says how far its handle may or must move and what it sees,
 test('a device chosen by keyboard shows its verdict, and a typed handle height is one named, undoable edit', async ({ demo }) => {
   await chooseDevice(demo, 'DS-05');
   await expect(chosen(demo)).toContainText('fail');
-  await chosen(demo).getByRole('button', { name: 'Place', exact: true }).press('Enter');
+  await chosen(demo).getByRole('button', { name: 'Place and enclosure size' }).press('Enter');
   const height = chosen(demo).getByRole('textbox', { name: 'Handle height' });
   await height.fill('4\'-2 1/2"');
   await height.press('Enter');

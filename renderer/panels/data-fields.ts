@@ -28,6 +28,8 @@ const LOAD_FIELDS: readonly FieldSpec<LoadData>[] = [
   { key: 'serviceFactor', label: 'Service factor', type: 'number', unit: '' },
   { key: 'temperatureRiseCelsius', label: 'Temperature rise', type: 'number', unit: '°C' },
   { key: 'duty', label: 'Duty', type: 'choice', choices: choicesOf(fieldWords.duty) },
+  { key: 'timeRating', label: 'Time rating', type: 'choice', choices: [...[5, 15, 30, 60].map((value) => ({ value, label: `${value} minutes` })), { value: 'continuous', label: 'continuous' }] },
+  { key: 'starting', label: 'Starts by', type: 'choice', choices: [{ value: 'wye-delta', label: 'wye start, delta run' }, { value: 'part-winding', label: 'part winding' }] },
   { key: 'powerFactor', label: 'Power factor', type: 'number', unit: '', max: 1 },
   { key: 'ratedLoadAmperes', label: 'Rated-load current', type: 'number', unit: 'A' },
   { key: 'branchSelectionAmperes', label: 'Branch selection current', type: 'number', unit: 'A' },
@@ -35,12 +37,12 @@ const LOAD_FIELDS: readonly FieldSpec<LoadData>[] = [
   { key: 'maximumOvercurrent', label: 'Maximum overcurrent device', type: 'number', unit: 'A' },
   { key: 'fusesOnly', label: 'Nameplate allows fuses only', type: 'flag' },
   { key: 'driveInputAmperes', label: 'Drive input current', type: 'number', unit: 'A' },
-  { key: 'driveSide', label: 'Disconnect stands on the', type: 'choice', choices: [{ value: 'line', label: 'line side of the drive' }, { value: 'load', label: 'load side of the drive' }] },
+  { key: 'driveSide', label: 'Disconnect stands on the', type: 'choice', choices: [{ value: 'line', label: 'line side of the drive or starter' }, { value: 'load', label: 'load side of the drive or starter' }] },
   { key: 'startTogether', label: 'Parts start together', type: 'fact' },
   { key: 'count', label: 'How many alike', type: 'number', unit: '', whole: true },
 ];
 
-const MOTOR: readonly string[] = ['horsepower', 'voltage', 'phases', 'nameplateAmperes', 'motorType', 'design', 'premiumEfficiency', 'codeLetter', 'lockedRotorAmperes', 'serviceFactor', 'temperatureRiseCelsius', 'duty', 'powerFactor', 'count'];
+const MOTOR: readonly string[] = ['horsepower', 'voltage', 'phases', 'nameplateAmperes', 'motorType', 'design', 'premiumEfficiency', 'codeLetter', 'lockedRotorAmperes', 'serviceFactor', 'temperatureRiseCelsius', 'duty', 'starting', 'powerFactor', 'count'];
 const NAMEPLATE: readonly string[] = ['voltage', 'phases', 'ratedLoadAmperes', 'branchSelectionAmperes', 'lockedRotorAmperes', 'minimumCircuitAmpacity', 'maximumOvercurrent', 'fusesOnly', 'horsepower'];
 const POWER: readonly string[] = ['kilowatts', 'kva', 'nameplateAmperes', 'voltage', 'phases', 'powerFactor', 'count'];
 const SHOWN: Readonly<Partial<Record<LoadKind, readonly string[]>>> = {
@@ -59,7 +61,7 @@ export const mayHaveParts = (data: LoadData): boolean => data.parts !== undefine
 /** The fields that matter for a kind of load; a field that already holds a value always shows, so nothing is hidden. */
 export function loadFields(data: LoadData): readonly FieldSpec<LoadData>[] {
   const shown = (data.parts?.length ?? 0) > 0 ? BESIDE_PARTS : SHOWN[data.kind] ?? POWER;
-  const set = (key: keyof LoadData): boolean => data[key] !== undefined;
+  const set = (key: keyof LoadData): boolean => data[key] !== undefined || (key === 'timeRating' && data.duty !== undefined && data.duty !== 'continuous') || (key === 'driveSide' && data.starting !== undefined);
   return LOAD_FIELDS.filter((field) => shown.includes(field.key) || set(field.key));
 }
 

@@ -93,7 +93,7 @@ function commonCircuit(t: Trace, draws: readonly Draw[]): Circuit {
     }
   }
   const most = t.rule('motor.disconnect.volts', 'U_max').value;
-  if (widest.circuit.volts > most) throw new Gap(`${widest.circuit.volts} V is above the ${most} V of these rules and tables`, ['an engineered selection: above 1000 V is outside this tool']);
+  if (widest.circuit.volts > most) throw new Gap(`${widest.circuit.volts} V is above the ${most} V at which these rules and tables end: ratings, fuses, conductors and fault current of medium voltage are not covered`, ['an engineered selection: above 1000 V is outside this tool']);
   return widest.circuit;
 }
 
@@ -126,15 +126,48 @@ function conductorNeed(t: Trace, draws: readonly Draw[], running: Figure): Figur
   if (isSingle(draws) && first) {
     const { data, tag } = first.part;
     if (first.kind === 'cooling' && data.minimumCircuitAmpacity !== undefined) return { ...given('I_MCA', data.minimumCircuitAmpacity, 'A', 'nameplate', tag) };
-    const rule: RuleKey = first.kind === 'hermetic' || first.kind === 'cooling' ? 'hermetic.conductor.percent' : isMotorLike(first.kind) ? 'motor.conductor.percent' : loadRule(first);
+    const rule: RuleKey = ampacityRule(first);
+    const duty = dutyAmpacity(t, first);
+    if (duty) return { ...duty, name: 'I_z' };
     const own = t.compute('Smallest conductor ampacity', `I_z = p / 100 x ${running.name}`, [t.rule(rule, 'p'), running], 'A');
     if (first.kind !== 'hermetic' || data.minimumCircuitAmpacity === undefined) return own;
     return t.compute('Not below the marked circuit ampacity', 'I_zm = max(I_z, I_MCA)', [own, given('I_MCA', data.minimumCircuitAmpacity, 'A', 'nameplate', tag)], 'A');
   }
   const motors = draws.filter((d) => isMotorLike(d.kind) || d.kind === 'cooling');
   if (motors.length === 0) return sumOf(t, 'Smallest conductor ampacity', 'I_z', draws.map((d) => countedDraw(t, d)));
-  return groupAmpacity(t, motors.flatMap((d) => (d.part.count > 1 ? [d.current, { ...d.current, value: d.current.value * (d.part.count - 1) }] : [d.current])),
-    draws.filter((d) => !motors.includes(d)).map((d) => countedDraw(t, d)), draws.some((d) => d.kind === 'hermetic') ? 'hermetic.group.largest.percent' : 'motor.group.largest.percent');
+  const plain = draws.filter((d) => !motors.includes(d)).map((d) => countedDraw(t, d));
+  // Motors of other than continuous duty count with their own percentage beside 125 percent of the largest continuous one: never less than 430.24 asks.
+  const duties = motors.flatMap((d) => { const one = dutyAmpacity(t, d); return one ? [d.part.count === 1 ? one : t.compute(`Ampacity for ${d.part.count} x ${d.part.tag}`, 'I_n = n x I_d', [given('n', d.part.count, '', 'typed'), one], 'A')] : []; });
+  const steady = motors.filter((d) => !isInterrupted(d)).flatMap((d) => (d.part.count > 1 ? [d.current, { ...d.current, value: d.current.value * (d.part.count - 1) }] : [d.current]));
+  const others = [...duties, ...plain];
+  if (steady.length === 0) return sumOf(t, 'Smallest conductor ampacity', 'I_z', others);
+  return groupAmpacity(t, steady, others, draws.some((d) => d.kind === 'hermetic') ? 'hermetic.group.largest.percent' : 'motor.group.largest.percent');
+}
+
+/** Percentage of the conductors of one load: six leads from a starter carry less each. */
+function ampacityRule(draw: Draw): RuleKey {
+  const leads = startsOnPart(draw) && draw.part.data.driveSide === 'load';
+  if (draw.kind === 'hermetic' || draw.kind === 'cooling') return leads && draw.part.data.starting === 'wye-delta' ? 'hermetic.conductor.wye-delta.percent' : 'hermetic.conductor.percent';
+  if (!isMotorLike(draw.kind)) return loadRule(draw);
+  return leads ? `motor.conductor.${draw.part.data.starting ?? 'wye-delta'}.percent` : 'motor.conductor.percent';
+}
+
+/** Whether six leads run from a starter to this motor. */
+export const startsOnPart = ({ part, kind }: Draw): boolean => isMotorLike(kind) && part.data.starting !== undefined;
+
+const isInterrupted = ({ part, kind }: Draw): boolean => kind === 'motor' && part.data.duty !== undefined && part.data.duty !== 'continuous';
+const RATED = { 5: '5-minute', 15: '15-minute', 30: '30-or-60-minute', 60: '30-or-60-minute', continuous: 'continuous' } as const;
+
+/** Conductor ampacity of a motor of other than continuous duty: a percentage of its NAMEPLATE current (430.22(E)); null for continuous duty. */
+function dutyAmpacity(t: Trace, draw: Draw): Figure | null {
+  const { duty, timeRating, nameplateAmperes } = draw.part.data;
+  const { tag } = draw.part;
+  if (!isInterrupted(draw) || duty === undefined || duty === 'continuous') return null;
+  if (timeRating === undefined) throw new Gap(`${tag} has ${duty} duty, and its time rating is not entered`, [`time rating of ${tag} (5, 15, 30 or 60 minutes, or continuous)`]);
+  if (nameplateAmperes === undefined) throw new Gap(`${tag} has ${duty} duty: its conductors go by the nameplate current`, [`nameplate amperes of ${tag}`]);
+  if (duty === 'short-time' && timeRating === 'continuous') throw new Gap(`${tag}: nothing is printed for short-time duty of a continuous-rated motor`, [`duty or time rating of ${tag}`]);
+  const key: RuleKey = duty === 'short-time' ? `motor.duty.short-time.${RATED[timeRating === 'continuous' ? 60 : timeRating]}.percent` : `motor.duty.${duty}.${RATED[timeRating]}.percent`;
+  return t.compute(`Conductor ampacity of ${tag}, ${duty} duty`, 'I_d = p / 100 x I_np', [t.rule(key, 'p'), given('I_np', nameplateAmperes, 'A', 'nameplate', tag)], 'A');
 }
 
 /** Ampacity for several motors and other loads: the largest motor at its percentage, the rest as given. */
@@ -154,10 +187,37 @@ function neededHorsepower(draws: readonly Draw[], circuit: Circuit, running: Fig
   const hidden = draws.find((d) => WITH_MOTORS.has(d.part.data.kind) && !isMotorLike(d.kind));
   if (hidden) throw new Gap(`${hidden.part.tag} is entered by its amperes alone, and it has motors`, [`motors of ${hidden.part.tag} (its parts), or their horsepower`]);
   if (!draws.some((d) => isMotorLike(d.kind) || d.kind === 'cooling')) return null;
-  if (circuit.phases === 'dc') throw new Gap('horsepower of switches on direct current is not published here', ['horsepower rating of the switch, from its nameplate']);
+  if (circuit.phases === 'dc') {
+    const [only] = draws;
+    if (!isSingle(draws) || only?.kind !== 'motor') throw new Gap('several loads on direct current have no equivalent horsepower: the tables of locked-rotor current are for alternating current', ['disconnect of its own for each dc motor']);
+    return (own) => ownHorsepower(own, only);
+  }
   const phases = circuit.phases;
   const at = (circuitVolts: number): number => (circuit.volts < circuitVolts ? EQUIVALENT_VOLTS : circuit.volts);
   return (own, circuitVolts) => horsepowerAt(own, draws, running, at(circuitVolts), circuit.volts, phases);
+}
+
+/** One motor at its own voltage needs its own horsepower (430.109(A)(1)). */
+function ownHorsepower(t: Trace, { part, circuit }: Draw): Figure {
+  const motor = given('P_motor', motorOf(t, part, circuit).horsepower, 'hp', 'nameplate', part.tag);
+  return t.compute('Horsepower the disconnect needs', 'P_req = P_motor', [motor], 'hp', t.rule('motor.disconnect.percent', 'p').citation);
+}
+
+/** What a switch needs whose horsepower covers the motors alone, resistance heat beside them (430.110(C)(1) Exception). */
+export interface MotorsAlone { readonly horsepower: (circuitVolts: number) => Figure; readonly lockedAndHeat: Figure }
+
+/** Null unless the load is motors and resistance heat, and nothing else. */
+export function motorsAlone(t: Trace, c: Pick<Case, 'draws' | 'circuit' | 'isFeeder'>): MotorsAlone | null {
+  const draws = c.draws(t);
+  const circuit = c.circuit(t);
+  const motors = draws.filter((d) => d.kind === 'motor');
+  const heat = draws.filter((d) => d.part.data.kind === 'heater');
+  if (c.isFeeder || circuit.phases === 'dc' || motors.length === 0 || heat.length === 0 || motors.length + heat.length < draws.length) return null;
+  const horsepower = neededHorsepower(motors, circuit, wholeSum(t, motors));
+  if (!horsepower) return null;
+  const locked = motors.map((d) => t.compute(`Locked-rotor current of ${d.part.count} x ${d.part.tag}`, 'I_t = n x I_LRC', [given('n', d.part.count, '', 'typed'), { ...lockedOf(t, d.part, d.circuit, d.current), name: 'I_LRC' }], 'A'));
+  const lockedAndHeat = sumOf(t, 'Locked-rotor current of the motors and the resistance load', 'I_alone', [...locked, ...heat.map((d) => d.total)]);
+  return { horsepower: (volts) => horsepower(t, volts), lockedAndHeat };
 }
 
 function horsepowerAt(t: Trace, draws: readonly Draw[], running: Figure, volts: number, own: number, phases: 1 | 3): Figure {
@@ -165,10 +225,7 @@ function horsepowerAt(t: Trace, draws: readonly Draw[], running: Figure, volts: 
   if (isSingle(draws) && first?.kind === 'motor') {
     const motor = motorOf(t, first.part, first.circuit);
     const marked = motor.lockedRotorAmperes !== undefined || motor.design === 'A' || motor.design === 'BE' || motor.design === 'CE';
-    if (volts === own && !marked) {
-      const hp = given('P_req', motor.horsepower, 'hp', 'nameplate', first.part.tag);
-      return t.compute('Horsepower the disconnect needs', 'P_req = P_motor', [{ ...hp, name: 'P_motor' }], 'hp', t.rule('motor.disconnect.percent', 'p').citation);
-    }
+    if (volts === own && !marked) return ownHorsepower(t, first);
     const byCurrent = volts === own ? given('P_FLC', motor.horsepower, 'hp', 'nameplate', first.part.tag) : horsepowerForCurrent(t, { ...running, confidence: 'own-reading' }, volts, phases);
     return equivalentHorsepower(t, byCurrent, horsepowerForLockedRotor(t, lockedOf(t, first.part, first.circuit, running), volts, phases));
   }
@@ -203,7 +260,7 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
   if (isSingle(draws) && first) {
     if (first.kind === 'motor') {
       const motor = motorOf(t, first.part, first.circuit);
-      if (first.part.data.kind === 'fire-pump') throw new Gap('a fire pump has its own rule: the device carries locked-rotor current without opening', [], 'judgement', ['Size the device with the fire-pump article and the authority having jurisdiction.']);
+      if (first.part.data.kind === 'fire-pump') throw firePump(t, first);
       const { calculated, largest } = branchDevice(t, running, protectionRow(t, motor), device);
       const ceiling = startingCeiling(t, running, device, { tableDevice: largest }).largest;
       return limited({ calculated, largest, ceiling: ceiling.value > largest.value ? ceiling : null, smallest: enough(), because: 'percentage of the motor table' });
@@ -228,6 +285,13 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
     return limited({ calculated: need, largest: device125, ceiling: null, smallest: device125, because: 'next standard size for the load' });
   }
   return limited(groupProtection(t, draws, running, need, device));
+}
+
+/** A fire pump's device carries locked-rotor current without end, and nothing but a short circuit opens it: said with the figure, for a person to settle. */
+function firePump(t: Trace, draw: Draw): Gap {
+  const least = t.compute('Current that the device carries without end', 'I_fp = p / 100 x I_LRC', [t.rule('fire-pump.device.percent', 'p'), { ...lockedOf(t, draw.part, draw.circuit, draw.current), name: 'I_LRC' }], 'A');
+  return new Gap(`${draw.part.tag} is a fire pump: its overcurrent device carries ${amps(least)} of locked rotor without opening (695.4, read in an older edition only)`, [], 'judgement',
+    [`Take a device of at least ${amps(least)} listed for fire pump service, without overload protection, with the fire-pump article and the authority having jurisdiction.`]);
 }
 
 /** Feeder or group: the largest branch device plus the other currents, not rounded up (430.62, 440.22(B)). */

@@ -93,6 +93,10 @@ const PATTERNS: readonly [RegExp, Take][] = [
   [/premium(?:[\s-]*efficiency)?\b/iy, (d) => put(d, 'premiumEfficiency', true)],
   [/fuses?\s*only\b/iy, (d) => put(d, 'fusesOnly', true)],
   [/(?:qty\s*|x\s*)(\d{1,4})(?![\w/.])/iy, (d, m) => put(d, 'count', Number(m[1]))],
+  [/(5|15|30|60)[\s-]*min(?:ute)?s?\b(?:[\s-]*rated\b)?/iy, (d, m) => word(d, 'timeRating', Number(m[1]))],
+  [/continuous(?:ly)?[\s-]rated\b/iy, (d) => word(d, 'timeRating', 'continuous')],
+  [/wye[\s-]*(?:start[\s,-]*)?delta(?:[\s-]*(?:start|run))?\b/iy, (d) => put(d, 'starting', 'wye-delta')],
+  [/part[\s-]*winding(?:[\s-]*start)?\b/iy, (d) => put(d, 'starting', 'part-winding')],
   [/(short-time|intermittent|periodic|varying|continuous)\s+duty\b/iy, (d, m) => word(d, 'duty', (m[1] ?? '').toLowerCase())],
   [new RegExp(`${NUMBER}\\s*(?:a|amps?|amperes)\\b`, 'iy'), putNumber('nameplateAmperes')],
 ];

@@ -169,7 +169,7 @@ function motorCurrent(t: Trace, part: Part, circuit: Circuit): Figure {
     if (ratio > limit || ratio < 1 / limit) throw new Gap(`${tag}: nameplate ${plate} A is ${round(ratio)} times the table current ${round(flc.value)} A`, [`horsepower, voltage and nameplate amperes of ${tag}: they contradict each other`]);
     return { ...flc, name: 'I_FLC' };
   }
-  if (plate === undefined) throw new Gap(`${tag}: ${outside}`, [`horsepower and voltage of ${tag} as the motor table prints them, or its nameplate amperes`]);
+  if (plate === undefined) throw new Gap(`${tag}: ${outside}`, [`horsepower and voltage of ${tag} as the motor table prints them, or the nameplate amperes of ${tag}`]);
   t.state('Full-load current', plate, 'A', `${outside}: the nameplate current stands for it (own reading)`, 'nameplate');
   return { ...given('I_FLC', plate, 'A', 'nameplate', tag), confidence: 'own-reading' };
 }

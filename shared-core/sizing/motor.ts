@@ -55,9 +55,13 @@ export function outsideTables(t: Trace, { horsepower, voltage, phases, type }: M
   const motor = type === 'synchronous' ? 'synchronous' : 'induction';
   const found = row(fullLoadTable(phases), phases === 3 ? { motor, horsepower } : { horsepower });
   if (!found.ok) return `${horsepower} hp is not covered by the motor table`;
-  const printed = table(fullLoadTable(phases)).rows.filter((r) => (r.motor ?? motor) === motor && typeof r[column] === 'number').map((r) => Number(r.horsepower));
-  const own = Number(found.row.horsepower);
-  return own < Math.min(...printed) || own > Math.max(...printed) ? `${horsepower} hp is not covered by the motor table at ${column} V` : null;
+  return isBeyond(fullLoadTable(phases), column, found.row) ? `${horsepower} hp is not covered by the motor table at ${column} V` : null;
+}
+
+/** Whether a row lies before the first or after the last figure that its column prints. */
+function isBeyond(id: TableId, column: string, own: TableRow): boolean {
+  const printed = table(id).rows.filter((r) => r.motor === own.motor && typeof r[column] === 'number').map((r) => Number(r.horsepower));
+  return Number(own.horsepower) < Math.min(...printed) || Number(own.horsepower) > Math.max(...printed);
 }
 
 /** Table full-load current (Tables 430.247 to 430.250), for everything but overload devices. */
@@ -123,8 +127,11 @@ export function lockedRotorCurrent(t: Trace, motor: Motor, fullLoad?: Figure): F
     const full = fullLoad ?? fullLoadCurrent(t, motor);
     return t.compute('Locked-rotor current of a small motor', `${symbol} = k x I_FLC`, [t.rule('motor.small.locked-rotor-multiple', 'k'), { ...full, name: 'I_FLC' }], 'A');
   }
-  if (!row(lockedRotorTable(motor.phases), { horsepower: motor.horsepower }).ok) throw new Gap(`${motor.horsepower} hp has no row in the locked-rotor table`, ['locked-rotor amperes marked on the motor']);
-  return t.lookUp('Locked-rotor current', symbol, lockedRotorTable(motor.phases), { horsepower: motor.horsepower }, voltageColumn(t, motor.phases, motor.voltage));
+  const id = lockedRotorTable(motor.phases);
+  const found = row(id, { horsepower: motor.horsepower });
+  const column = voltageColumn(t, motor.phases, motor.voltage);
+  if (!found.ok || isBeyond(id, column, found.row)) throw new Gap(`the locked-rotor table prints nothing for ${motor.horsepower} hp at ${column} V`, ['locked-rotor amperes marked on the motor']);
+  return t.lookUp('Locked-rotor current', symbol, id, { horsepower: motor.horsepower }, column);
 }
 
 /** Horsepower of the smallest table motor whose full-load current is not less than a current. */

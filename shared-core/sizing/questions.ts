@@ -1,7 +1,7 @@
 import { Gap, atLeast, atMost, given, round, row, ruleValue, table } from '../code-data/index';
 import type { Figure, Finding, Trace } from '../code-data/index';
 import { conductorName, setCarries, sizeIndex, sizeName } from './conductor';
-import { amps } from './case';
+import { amps, motorsAlone } from './case';
 import { showHorsepower } from './horsepower-text';
 import { lockedOf, motorOf, partClass } from './load';
 import { codeLetterFigure, fullLoadCurrent, lockedRotorFromKva, lockedRotorKva, voltageColumn } from './motor';
@@ -95,10 +95,30 @@ const horsepowerRating: Question = { check: 'sizing.horsepower', title: 'Horsepo
   refuseImpossiblePlate(t, s, rated);
   const have = given('P_switch', rated, 'hp', 'nameplate', s.device.tag);
   const margin = spare(rated, need.value, 'hp');
-  if (t.test('Horsepower is enough', 'ok = P_switch >= P_need', [have, { ...need, name: 'P_need' }])) return { verdict: 'pass', title: `${rated} hp rating covers ${words}`, value: quantity(have), margin };
+  if (t.test('Horsepower is enough', 'ok = P_switch >= P_need', [have, { ...need, name: 'P_need' }])) {
+    if (s.circuit(t).phases === 'dc') return { verdict: 'judgement', title: `${rated} hp rating covers ${words} only if it is a rating for direct current`, value: quantity(have), margin, remedies: [`Confirm that the switch is marked ${own.value} hp or more at ${volts} V dc.`] };
+    return { verdict: 'pass', title: `${rated} hp rating covers ${words}`, value: quantity(have), margin };
+  }
+  const alone = besideHeat(t, s, rated);
+  if (alone) return { ...alone, margin };
   if (atLeast(rated, own.value)) return { verdict: 'judgement', title: `${rated} hp rating covers ${own.value} hp only if it is marked for ${volts} V (${words})`, value: quantity(have), margin, remedies: [`Confirm that the switch is marked ${own.value} hp or more at ${volts} V.`] };
   return { verdict: 'fail', title: `${rated} hp rating is below ${words}`, value: quantity(have), margin, remedies: [`Take a switch rated at least ${own.value} hp at ${volts} V.`] };
 } };
+
+/** A switch rated in horsepower and amperes may have the horsepower of the motors alone beside resistance heat (430.110(C)(1) Exception). */
+function besideHeat(t: Trace, s: Selection, rated: number): Finding | null {
+  const frame = s.data.ratedAmperes;
+  const alone = frame === undefined ? null : motorsAlone(t, s);
+  if (frame === undefined || !alone) return null;
+  const { volts } = s.circuit(t);
+  const needs = [alone.horsepower(volts), alone.horsepower(switchCircuitVolts(volts) === 240 ? 240 : volts)];
+  const most = needs.reduce((a, b) => (b.value > a.value ? b : a));
+  const ok = t.test('Horsepower covers the motors alone', 'ok = P_switch >= P_alone', [given('P_switch', rated, 'hp', 'nameplate', s.device.tag), { ...most, name: 'P_alone' }])
+    && t.test('Amperes carry the motors at standstill and the heat', `ok = I_switch >= ${alone.lockedAndHeat.name}`, [given('I_switch', frame, 'A', 'nameplate', s.device.tag), alone.lockedAndHeat]);
+  if (!ok) return null;
+  const { citation } = ruleValue('motor.combination.disconnect.percent', t.basis);
+  return { verdict: 'pass', title: `${rated} hp covers the motors alone, and ${frame} A carry ${amps(alone.lockedAndHeat)} of them at standstill with the heat`, value: { value: rated, unit: 'hp' }, citations: [{ ...citation, text: 'NFPA 70 430.110(C)(1) Exception' }] };
+}
 
 /** What the same switch has with fuses that are not time-delay: the standard figure. */
 function otherFuses(t: Trace, s: Selection, pick: ReturnType<Selection['switch']>): string {
@@ -152,7 +172,9 @@ const lockedRotor: Question = { check: 'sizing.locked-rotor', title: 'Locked-rot
 const voltageRating: Question = { check: 'sizing.voltage-rating', title: 'Voltage rating', ask: (t, s) => {
   const circuit = s.circuit(t);
   const need = given('U', circuit.volts, 'V', 'plan', circuit.system?.name ?? 'load');
+  const direct = circuit.phases === 'dc';
   if (s.data.ratedVolts === undefined) {
+    if (direct) throw new Gap('voltage ratings on direct current are not those of the typical series', ['dc voltage rating of the disconnect, from its nameplate']);
     if (s.isBreaker) return { verdict: 'pass', title: `to be selected: breaker for ${circuit.volts} V`, value: quantity(need) };
     const voltageClass = switchClass(s.duty(t).value, s.fusible(t).value ? 'fusible' : 'non-fusible', circuit.volts);
     if (!t.test('The voltage class is enough', 'ok = U_class >= U', [given('U_class', voltageClass, 'V', 'table'), need])) throw new Gap(`no typical switch is made for ${circuit.volts} V`, ['voltage rating of the switch']);
@@ -160,6 +182,7 @@ const voltageRating: Question = { check: 'sizing.voltage-rating', title: 'Voltag
   }
   const have = given('U_switch', s.data.ratedVolts, 'V', 'nameplate', s.device.tag);
   const enough = t.test('Voltage rating is enough', 'ok = U_switch >= U', [have, need]);
+  if (enough && direct) return { verdict: 'judgement', title: `${s.data.ratedVolts} V rating on ${circuit.volts} V dc: only if it is a rating for direct current`, value: quantity(have), remedies: [`Confirm that it is marked for ${circuit.volts} V dc or more.`] };
   return enough ? { verdict: 'pass', title: `${s.data.ratedVolts} V rating on ${circuit.volts} V`, value: quantity(have) }
     : { verdict: 'fail', title: `${s.data.ratedVolts} V rating is below ${circuit.volts} V`, value: quantity(have), margin: spare(s.data.ratedVolts, circuit.volts, 'V'), remedies: [`Take a disconnect rated at least ${circuit.volts} V.`] };
 } };
@@ -206,6 +229,7 @@ const fuse: Question = { check: 'sizing.fuse', title: 'Fuse', ask: (t, s) => {
     if (protection.ceiling && atMost(own.value, protection.ceiling.value)) return { verdict: 'judgement', title: `${name} is above ${amps(protection.largest)}; allowed up to ${amps(protection.ceiling)} only where the motor will not start`, value: name, remedies: ['Record that the motor does not start on the smaller fuse, or take it.'] };
     return { verdict: 'fail', title: `${name} is above the ${amps(protection.largest)} allowed (${protection.because})`, value: name, margin: spare(protection.largest.value, own.value), remedies: [`Take fuses of at most ${amps(protection.largest)}.`] };
   }
+  if (s.circuit(t).phases === 'dc') return { verdict: 'judgement', title: `${name}, at most ${amps(protection.largest)}: only if the fuse has a rating for direct current`, value: name, remedies: [`Confirm that the fuse is marked for ${s.circuit(t).volts} V dc or more and interrupts the dc fault current.`] };
   const row = t.row('fuse-class', { class: pick.fuseClass });
   if (Number(row.volts) < s.circuit(t).volts) return { verdict: 'fail', title: `Class ${pick.fuseClass} fuses are made for ${String(row.volts)} V at most`, value: name, remedies: ['Take another fuse class.'] };
   if (own.value > Number(row.to) || own.value < Number(row.from)) return { verdict: 'fail', title: `Class ${pick.fuseClass} is made from ${String(row.from)} to ${String(row.to)} A`, value: name, remedies: ['Take another fuse class.'] };
@@ -225,6 +249,8 @@ const breakerSize: Question = { check: 'sizing.breaker', title: 'Breaker size', 
 const overload: Question = { check: 'sizing.overload', title: 'Running overload', ask: (t, s) => {
   const [d] = s.draws(t);
   if (d?.part.data.nameplateAmperes === undefined) throw new Gap('the nameplate current is not entered', ['nameplate amperes of the motor']);
+  const { duty } = d.part.data;
+  if (duty !== undefined && duty !== 'continuous') return { verdict: 'judgement', title: `${duty} duty: the branch-circuit device may stand for the running overload where the motor cannot run on under any condition of use (from memory)`, citations: [{ text: 'NFPA 70 430.33', edition: t.basis.edition, confidence: 'memory' }], remedies: ['Confirm the duty with who drives it; a motor that can run on with load is of continuous duty.'] };
   const plate = given('I_np', d.part.data.nameplateAmperes, 'A', 'nameplate', d.part.tag);
   const facts = { ...(d.part.data.serviceFactor !== undefined ? { serviceFactor: d.part.data.serviceFactor } : {}), ...(d.part.data.temperatureRiseCelsius !== undefined ? { temperatureRise: d.part.data.temperatureRiseCelsius } : {}) };
   const setting = overloadDevice(t, plate, facts);
@@ -285,11 +311,12 @@ const drop: Question = { check: 'sizing.voltage-drop', title: 'Voltage drop', as
 const fault: Question = { check: 'sizing.fault-current', title: 'Available fault current', ask: (t, s) => {
   const f = s.fault(t);
   const both = f.pointToPoint && f.byImpedance ? `: ${Math.round(f.pointToPoint.value)} A point to point, ${Math.round(f.byImpedance.value)} A by impedance (${(f.spreadPercent ?? 0).toFixed(1)} % apart)` : '';
-  return { verdict: 'pass', title: `${Math.round(f.amperes.value)} A with motors${both}${estimateNote(f.estimate)}`, value: { value: Math.round(f.amperes.value), unit: 'A' } };
+  if (f.open !== null) return { verdict: 'judgement', title: `${Math.round(f.amperes.value)} A at the source; ${f.open}, by how much is not covered here`, value: { value: Math.round(f.amperes.value), unit: 'A' }, remedies: ['Have the fault current with the running motors calculated by an engineer.'] };
+  return { verdict: 'pass', title: `${Math.round(f.amperes.value)} A ${f.pointToPoint ? 'with motors' : 'at the source'}${both}${estimateNote(f.estimate)}`, value: { value: Math.round(f.amperes.value), unit: 'A' } };
 } };
 
 const shortCircuit: Question = { check: 'sizing.short-circuit-rating', title: 'Short-circuit rating', ask: (t, s) => {
-  const available = s.fault(t).amperes;
+  const { amperes: available, open } = s.fault(t);
   const needed = withMargin(t, available);
   const rating = s.shortCircuit(t);
   const have = { ...rating, name: 'I_cc' };
@@ -298,6 +325,7 @@ const shortCircuit: Question = { check: 'sizing.short-circuit-rating', title: 'S
   const bare = t.test('Above the fault current', 'ok = I_cc >= I_f', [have, { ...available, name: 'I_f' }]);
   if (!bare) return { verdict: 'fail', title: `${word} is below ${Math.round(available.value)} A`, value: quantity(have), margin: spare(rating.value, available.value), remedies: shortRemedies(s, t) };
   const kept = t.test('With the margin kept', 'ok = I_cc >= I_req', [have, needed]);
+  if (s.circuit(t).phases === 'dc') return { verdict: 'judgement', title: `${word} covers ${Math.round(available.value)} A only if it is a rating for direct current${open === null ? '' : `; ${open}`}`, value: quantity(have), margin: spare(rating.value, available.value), remedies: ['Confirm the dc short-circuit rating marked on the disconnect.'] };
   if (!kept) return { verdict: 'marginal', title: `${word} is within the margin of ${Math.round(available.value)} A`, value: quantity(have), margin: spare(rating.value, needed.value), remedies: ['Take a higher rating, or have the fault current calculated by an engineer.'] };
   return { verdict: 'pass', title: `${entered ? '' : 'to be selected: '}${word} covers ${Math.round(available.value)} A`, value: quantity(have), margin: spare(rating.value, available.value) };
 } };

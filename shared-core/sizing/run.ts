@@ -8,7 +8,7 @@ import type { RacewayKind, Run } from './voltage-drop';
 import { conductorConstant, effectiveImpedancePercent, faultByImpedance, faultMultiplier, lineNeutralFault, motorContribution, pointToPoint, sourceImpedance, terminalFault, transformerAmperes } from './fault-current';
 import { currentOf, partClass, partsOf, circuitOf } from './load';
 import type { Case } from './case';
-import { caseOf } from './case';
+import { caseOf, startsOnPart } from './case';
 import { entityOf, loadsOf, routeBetween } from './project';
 import type { Project } from './project';
 import { checkSource } from './plausible';
@@ -76,6 +76,20 @@ export function wireFacts(t: Trace, c: Case, need: Figure): WireFacts {
   return { material: chosen?.material ?? 'copper', insulation: chosen?.insulationCelsius ?? 75, termination, raceway, racewayKind: raceway.startsWith('PVC') ? 'nonmetallic' : 'steel' };
 }
 
+/**
+ * Whether six leads pass the device: it stands between a wye-delta or part-winding starter and its motor.
+ * @throws Gap where it is not entered on which side of the starter it stands, or where other loads share the device
+ */
+export function sixLeads(t: Trace, c: Pick<Case, 'draws'>): boolean {
+  const draws = c.draws(t);
+  const starter = draws.find(startsOnPart);
+  if (!starter) return false;
+  if (starter.part.data.driveSide === undefined) throw new Gap(`${starter.part.tag} starts on part of its winding, and it is not entered on which side of its starter the disconnect stands`, [`side of the starter of ${starter.part.tag} on which the disconnect stands`]);
+  if (starter.part.data.driveSide === 'line') return false;
+  if (draws.length > 1 || starter.part.count > 1) throw new Gap(`the six leads of ${starter.part.tag} share the disconnect with other loads`, [`disconnect of its own for ${starter.part.tag}`]);
+  return true;
+}
+
 export interface Wires extends ConductorPick {
   readonly facts: WireFacts;
   readonly need: ConductorNeed;
@@ -94,7 +108,7 @@ export function wiresOf(t: Trace, c: Case, device: () => Figure | null): Wires {
   const chosen = c.data.conductor;
   const circuit = c.circuit(t);
   const ambient = ambientFactor(t, chosen?.ambientCelsius ?? c.project.document.facts.defaults.ambientCelsius, facts.insulation);
-  const bundling = bundlingFactor(t, chosen?.conductorsInRaceway ?? (circuit.phases === 3 ? 3 : 2));
+  const bundling = bundlingFactor(t, chosen?.conductorsInRaceway ?? (sixLeads(t, c) ? 6 : circuit.phases === 3 ? 3 : 2));
   const draws = c.draws(t);
   const general = draws.every((d) => d.kind === 'continuous' || d.kind === 'noncontinuous');
   const withoutMargin = general ? { ...c.running(t), name: 'I_b' } : load;
@@ -172,6 +186,8 @@ export interface Fault {
   readonly byImpedance: Figure | null;
   readonly spreadPercent: number | null;
   readonly estimate: boolean;
+  /** What may still add to it and is not covered here; null where nothing is. */
+  readonly open: string | null;
 }
 
 interface SourceFault { readonly start: Figure; readonly r: Figure; readonly x: Figure; readonly volts: Figure; readonly phases: 1 | 3; readonly neutral: boolean }
@@ -179,8 +195,8 @@ interface SourceFault { readonly start: Figure; readonly r: Figure; readonly x: 
 function sourceOf(t: Trace, system: SupplySystem): SourceFault {
   checkSource(system);
   const source = system.source;
-  if (system.phases === 'dc') throw new Gap('fault current on direct current is outside this method', ['available fault current at the disconnect, from an engineer']);
-  const phases = system.phases;
+  const { phases } = system;
+  if (phases === 'dc') throw new Gap('fault current on direct current is worked out from a stated value only', ['available fault current of the dc source, from its maker or an engineer']);
   const volts = given('U', system.voltage, 'V', 'typed', system.name);
   if (source?.availableFaultCurrent !== undefined) {
     const start = given('I_0', source.availableFaultCurrent, 'A', 'typed', system.name);
@@ -271,6 +287,8 @@ function runningMotors(project: Project, system: SupplySystem): number {
 
 /** Available fault current at the line side of a device, both ways, with what running motors add. */
 export function faultOf(t: Trace, c: Case): Fault {
+  const { phases, system } = c.circuit(t);
+  if (phases === 'dc') return directFault(t, c.project, system);
   const end = endFault(t, c.project, c.device, new Set());
   const circuit = c.circuit(t);
   const more: Figure[] = [];
@@ -281,7 +299,17 @@ export function faultOf(t: Trace, c: Case): Fault {
   const worst = t.compute('Larger of both methods', 'I_max = max(I_pp, I_imp)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], 'A');
   const amperes = more.length === 0 ? { ...worst, name: 'I_f' } : t.compute('Available fault current with motors', 'I_f = I_max + I_m', [worst, ...more.map((m) => ({ ...m, name: 'I_m' }))], 'A');
   const spread = t.compute('Spread of the two methods', 'd = 100 x (I_pp / I_imp - 1)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], '%');
-  return { amperes, pointToPoint: end.pp, byImpedance: end.imp, spreadPercent: spread.value, estimate: end.estimate };
+  return { amperes, pointToPoint: end.pp, byImpedance: end.imp, spreadPercent: spread.value, estimate: end.estimate, open: null };
+}
+
+/** Direct current: what is stated at the source bounds it everywhere, since conductors only lower it; motors that feed back are not covered. */
+function directFault(t: Trace, project: Project, system: SupplySystem | null): Fault {
+  if (system) checkSource(system);
+  const stated = system?.source?.availableFaultCurrent;
+  if (!system || stated === undefined) throw new Gap('fault current on direct current is worked out from a stated value only', ['available fault current of the dc source, from its maker or an engineer']);
+  t.state('Available fault current at the source', stated, 'A', 'as stated; the conductors on the way are not counted, they only lower it (own reading)', 'typed');
+  const amperes: Figure = { ...given('I_f', stated, 'A', 'typed', system.name), confidence: 'own-reading' };
+  return { amperes, pointToPoint: null, byImpedance: null, spreadPercent: null, estimate: false, open: runningMotors(project, system) > 0 ? 'dc motors that run add to it' : null };
 }
 
 /** The conductors of a device, kept with the project so that devices below it use the very same. */

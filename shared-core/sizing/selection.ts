@@ -13,7 +13,7 @@ import { areasAt } from './project';
 import type { Project } from './project';
 import { caseOf } from './case';
 import type { Case, Protection } from './case';
-import { faultOf, selectionWires } from './run';
+import { faultOf, selectionWires, sixLeads } from './run';
 import type { Fault, Wires } from './run';
 
 export type FuseClassName = NonNullable<Disconnect['data']['fuseClass']>;
@@ -87,7 +87,8 @@ function decideFusible(t: Trace, c: Case, fault: (t: Trace) => Fault): Reasoned<
 
 /** The fault current for a choice that has its own result elsewhere: one step instead of its whole derivation. */
 function quietFault(t: Trace, fault: (t: Trace) => Fault): Fault | null {
-  const found = maybe(() => fault(new Trace(t.basis)));
+  const known = maybe(() => fault(new Trace(t.basis)));
+  const found = known?.open === null ? known : null;
   if (found) t.state('Available fault current', Math.round(found.amperes.value), 'A', 'see the result on fault current');
   return found;
 }
@@ -118,8 +119,10 @@ function decideDuty(t: Trace, s: { readonly c: Case; readonly enclosure: (t: Tra
   return reasons.length > 0 ? { value: 'heavy', because: reasons } : { value: 'general', because: [`${volts} V, dry or rainproof enclosure, no option that needs more`], ...(open ? { open } : {}) };
 }
 
-function findSwitch(t: Trace, s: Pick<Selection, 'neededAmperes' | 'horsepower' | 'circuit' | 'data' | 'protection'> & { readonly fusible: boolean; readonly duty: Reasoned<Duty> }): SwitchPick {
+const SIX = 6;
+function findSwitch(t: Trace, s: Pick<Selection, 'draws' | 'neededAmperes' | 'horsepower' | 'circuit' | 'data' | 'protection'> & { readonly fusible: boolean; readonly duty: Reasoned<Duty> }): SwitchPick {
   const circuit = s.circuit(t);
+  if (sixLeads(t, s)) throw new Gap('the typical series has no six-pole switch', ['ampere and horsepower rating of the six-pole switch, from its nameplate']);
   if (circuit.phases === 'dc') throw new Gap('switch ratings on direct current are not published here', ['dc ampere, volt and horsepower rating of the switch']);
   const fuseClass = s.data.fuseClass;
   const timeDelay = fuseClass === undefined || protectiveColumn(fuseClass) === 'time-delay-fuse';
@@ -233,8 +236,9 @@ export function selectionOf(project: Project, device: Disconnect): Selection {
   const fuse = once((t) => pickFuse(t, c, c.data.ratedAmperes !== undefined ? given('I_switch', c.data.ratedAmperes, 'A', 'nameplate', device.tag) : maybe(() => pick(t))?.amperes ?? frameByAmperes(t, c)));
   const poles = once((t) => {
     const circuit = c.circuit(t);
+    const six = sixLeads(t, c);
     const feeder = c.isFeeder && circuit.system !== null && circuit.system.wires > (circuit.phases === 3 ? 3 : 2);
-    return { poles: circuit.phases === 3 ? 3 : circuit.lineNeutral ? 1 : 2, neutral: circuit.lineNeutral || feeder || c.draws(t).some((d) => d.circuit.lineNeutral) };
+    return { poles: six ? SIX : circuit.phases === 3 ? 3 : circuit.lineNeutral ? 1 : 2, neutral: circuit.lineNeutral || feeder || c.draws(t).some((d) => d.circuit.lineNeutral) };
   });
   const ground = once((t) => findGround(t, { ...c, wires, fuse, isBreaker, fusible: fusible(t).value }));
   return {

@@ -25,6 +25,9 @@ const read = (title: string, value: RuleValue, unit: string, section: string, ed
   ({ title, value, unit, section, source: READ, confidence: 'confirmed', editions: { '2026': UNREAD_2026, ...editions } });
 const remembered = (title: string, value: RuleValue, unit: string, section: string, editions: Editions = {}): Rule =>
   ({ title, value, unit, section, source: ['memory'], confidence: 'memory', note: 'section and figure from memory of the trade', editions: { '2026': UNREAD_2026, ...editions } });
+/** Read in an older edition only. */
+const older = (title: string, value: RuleValue, unit: string, section: string, editions: Editions = {}): Rule =>
+  ({ title, value, unit, section, source: ['page-2008', 'memory'], confidence: 'memory', note: 'read in a 2008 copy; the text of this edition was not read', editions: { '2026': UNREAD_2026, ...editions } });
 const practice = (title: string, value: RuleValue, unit: string, section: string, note: string): Rule =>
   ({ title, value, unit, section, source: ['memory'], confidence: 'typical', note });
 const reading = (title: string, value: RuleValue, unit: string, note: string): Rule =>
@@ -34,6 +37,7 @@ const ceiling = (title: string, value: number, item: string): Rule => read(title
   { '2017': { section: `430.52(C)(1) Exception No. 2(${item})` }, '2020': { section: `430.52(C)(1) Exception No. 2(${item})` } });
 const instantaneous = (title: string, value: number): Rule => read(title, value, '%', '430.52(C)(3)(b)',
   { '2017': { section: '430.52(C)(3) Exception No. 1' }, '2020': { section: '430.52(C)(3) Exception No. 1' } });
+const UNREAD_2017: Editions = { '2017': { confidence: 'memory', note: 'the 2017 text of this figure was not read' } };
 const since2023 = (section: string): Editions => ({ '2017': { value: false, section }, '2020': { value: false, section } });
 
 /** Every figure of a rule that the engine uses. Keys are stable: projects store overrides under them. */
@@ -51,6 +55,23 @@ export const RULES = {
   'motor.isolating.horsepower-ac': read('Above this an isolating switch may serve, marked not to be operated under load', 100, 'hp', '430.109(E)'),
   'motor.isolating.horsepower-dc': read('Above this an isolating switch may serve a dc motor', 40, 'hp', '430.109(E)'),
   'motor.conductor.percent': read('Conductor ampacity over motor full-load current', 125, '%', '430.22'),
+  'motor.conductor.wye-delta.percent': read('Ampacity of each lead between a wye-delta starter and its motor, over full-load current', 72, '%', '430.22(C)', UNREAD_2017),
+  'motor.conductor.part-winding.percent': read('Ampacity of each lead between a part-winding starter and its motor, over full-load current', 62.5, '%', '430.22(D)', UNREAD_2017),
+  'motor.duty.short-time.5-minute.percent': older('Conductor ampacity over nameplate current, short-time duty, 5 minute rated motor', 110, '%', 'Table 430.22(E)'),
+  'motor.duty.short-time.15-minute.percent': older('Conductor ampacity over nameplate current, short-time duty, 15 minute rated motor', 120, '%', 'Table 430.22(E)'),
+  'motor.duty.short-time.30-or-60-minute.percent': older('Conductor ampacity over nameplate current, short-time duty, 30 or 60 minute rated motor', 150, '%', 'Table 430.22(E)'),
+  'motor.duty.intermittent.5-minute.percent': older('Conductor ampacity over nameplate current, intermittent duty, 5 minute rated motor', 85, '%', 'Table 430.22(E)'),
+  'motor.duty.intermittent.15-minute.percent': older('Conductor ampacity over nameplate current, intermittent duty, 15 minute rated motor', 85, '%', 'Table 430.22(E)'),
+  'motor.duty.intermittent.30-or-60-minute.percent': older('Conductor ampacity over nameplate current, intermittent duty, 30 or 60 minute rated motor', 90, '%', 'Table 430.22(E)'),
+  'motor.duty.intermittent.continuous.percent': older('Conductor ampacity over nameplate current, intermittent duty, continuous rated motor', 140, '%', 'Table 430.22(E)'),
+  'motor.duty.periodic.5-minute.percent': older('Conductor ampacity over nameplate current, periodic duty, 5 minute rated motor', 85, '%', 'Table 430.22(E)'),
+  'motor.duty.periodic.15-minute.percent': older('Conductor ampacity over nameplate current, periodic duty, 15 minute rated motor', 90, '%', 'Table 430.22(E)'),
+  'motor.duty.periodic.30-or-60-minute.percent': older('Conductor ampacity over nameplate current, periodic duty, 30 or 60 minute rated motor', 95, '%', 'Table 430.22(E)'),
+  'motor.duty.periodic.continuous.percent': older('Conductor ampacity over nameplate current, periodic duty, continuous rated motor', 140, '%', 'Table 430.22(E)'),
+  'motor.duty.varying.5-minute.percent': older('Conductor ampacity over nameplate current, varying duty, 5 minute rated motor', 110, '%', 'Table 430.22(E)'),
+  'motor.duty.varying.15-minute.percent': older('Conductor ampacity over nameplate current, varying duty, 15 minute rated motor', 120, '%', 'Table 430.22(E)'),
+  'motor.duty.varying.30-or-60-minute.percent': older('Conductor ampacity over nameplate current, varying duty, 30 or 60 minute rated motor', 150, '%', 'Table 430.22(E)'),
+  'motor.duty.varying.continuous.percent': older('Conductor ampacity over nameplate current, varying duty, continuous rated motor', 200, '%', 'Table 430.22(E)'),
   'motor.group.largest.percent': read('Conductor ampacity for the largest motor of a group', 125, '%', '430.24'),
   'motor.start.nontime-delay-fuse.percent': ceiling('Highest non-time-delay or Class CC fuse where the motor will not start', 400, '1'),
   'motor.start.time-delay-fuse.percent': ceiling('Highest time-delay fuse where the motor will not start', 225, '2'),
@@ -79,7 +100,10 @@ export const RULES = {
   'hermetic.protection.floor': read('A protective device need not be smaller', 15, 'A', '440.22(A)'),
   'hermetic.protection.next-size-up': read('The 175 percent figure may go to the next standard size up', true, '', '440.22(A) Exception No. 1', since2023('440.22(A)')),
   'hermetic.conductor.percent': read('Conductor ampacity over compressor current', 125, '%', '440.32'),
+  'hermetic.conductor.wye-delta.percent': read('Ampacity of each lead between a wye-delta starter and its compressor, over compressor current', 72, '%', '440.32', UNREAD_2017),
   'hermetic.group.largest.percent': read('Conductor ampacity for the largest of a group', 125, '%', '440.33'),
+
+  'fire-pump.device.percent': older('Overcurrent device of a fire pump over its locked-rotor current, carried without end', 100, '%', '695.4(B)(2)'),
 
   'load.continuous.percent': read('Conductor and device over continuous load', 125, '%', '210.20(A) and 215.3'),
   'load.noncontinuous.percent': read('Conductor and device over non-continuous load', 100, '%', '210.20(A) and 215.3'),

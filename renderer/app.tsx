@@ -1,5 +1,6 @@
 import { CSPProvider } from '@base-ui/react/csp-provider';
 import { useEffect } from 'react';
+import { keepRevisionTrue } from './revision/index';
 import { store } from './state/store';
 import { words } from './text/index';
 import { suggestionStore } from './state/suggestion';
@@ -32,7 +33,7 @@ export function App() {
   useEffect(() => {
     // Once per window, also where React runs effects twice.
     if (!started) { started = true; void startWindow(); }
-    const stops = [listenForKeys(), listenForMenu(), keepRecovery(), startAuditing(store), startSuggesting(store, suggestionStore)];
+    const stops = [listenForKeys(), listenForMenu(), keepRecovery(), startAuditing(store), startSuggesting(store, suggestionStore), keepRevisionTrue()];
     return () => { for (const stop of stops) stop(); };
   }, []);
   useEffect(() => { document.title = `${changed ? '• ' : ''}${name} – ${words.program}`; }, [name, changed]);

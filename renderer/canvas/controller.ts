@@ -1,7 +1,9 @@
-import { newId } from '../../shared-core/document/index';
-import type { Document, Entity, Id, Point, Sheet } from '../../shared-core/document/index';
+import { newId, planBounds } from '../../shared-core/document/index';
+import type { Document, Entity, Id, PlanRef, Point, Sheet } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import type { PlanSource } from '../plan/index';
+import { sheetWith } from '../state/revision';
+import type { Difference, Shown } from '../state/revision';
 import type { Actions, State } from '../state/store';
 import { inReadingOrder, openCandidates } from '../../shared-core/offer/index';
 import type { WallOffer } from '../../shared-core/offer/index';
@@ -20,6 +22,7 @@ import { LiveCheck } from './live-check';
 import type { LiveResult } from './live-check';
 import { boxOfEntities, paintHand } from './paint-hand';
 import { isMark, paintMarks, visibleMarks } from './paint-marks';
+import { paintDifference } from './paint-difference';
 import { paintPlan } from './paint-plan';
 import { forgetWidths, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
@@ -40,6 +43,14 @@ import type { ShownSight } from './shown-sight';
 import { changedIds, rememberChanges } from './still-true';
 import { fitted, limitsFor, panned, resized, revealed, toPlan, toScreen, viewBetween, visibleBox, zoomedAt } from './view';
 import type { View, ZoomLimits } from './view';
+
+/** A plan that is compared with the sheet's own, and which of the two shows. */
+export interface Comparison { readonly plan: PlanRef; readonly source: PlanSource; readonly shown: Shown; readonly difference: Difference | null }
+
+/** Under the difference the new plan only says where one is. */
+const COMPARED_FADE = 0.6;
+
+const planReach = (plan: PlanRef): { width: number; height: number } => { const bounds = planBounds(plan); return { width: bounds.maxX, height: bounds.maxY }; };
 
 export interface CanvasStore { getState(): State & Actions; subscribe(listener: (now: State, before: State) => void): () => void }
 
@@ -69,6 +80,7 @@ export class CanvasController {
   private readonly live = new LiveCheck();
   private readonly scheduler: Scheduler;
   private plan: PlanSource | null = null;
+  private comparison: Comparison | null = null;
   private labels: LabelLayout = NO_LABELS;
   private settledSight: ShownSight = NO_SIGHT;
   private liveSight: ShownSight = NO_SIGHT;
@@ -121,6 +133,13 @@ export class CanvasController {
 
   setPlan(plan: PlanSource | null): void { this.plan = plan; this.ground.forget(); this.scheduler.ask('ground'); }
   planChanged(): void { this.scheduler.ask('ground'); }
+  /** Another plan is compared with the sheet's own; null when no longer. */
+  setComparison(comparison: Comparison | null): void {
+    if (comparison === null && this.comparison === null) return;
+    this.comparison = comparison;
+    this.ground.forget();
+    this.scheduler.ask('ground');
+  }
 
   setSize(width: number, height: number, ratio: number): void {
     if (width <= 0 || height <= 0) return;
@@ -167,12 +186,11 @@ export class CanvasController {
     const { document, sheet: shownSheet } = this.store.getState();
     const entities = ids.map((id) => document.entities[id]).filter((e): e is Entity => e !== undefined);
     const first = entities[0];
-    if (!first) return;
-    if (first.sheet !== shownSheet) { this.store.getState().showSheet(first.sheet); this.store.getState().select(ids.filter((id) => document.entities[id]?.sheet === first.sheet)); }
+    if (first && first.sheet !== shownSheet) { this.store.getState().showSheet(first.sheet); this.store.getState().select(ids.filter((id) => document.entities[id]?.sheet === first.sheet)); }
     const sheet = this.sheet();
-    const shown = boxOfEntities(entities.filter((e) => e.sheet === first.sheet));
-    if (!sheet || !shown) return;
-    const box = at.length > 0 ? joined(shown, boxOf(at)) : shown;
+    const shown = first ? boxOfEntities(entities.filter((e) => e.sheet === first.sheet)) : null;
+    if (!sheet || (!shown && at.length === 0)) return;
+    const box = !shown ? boxOf(at) : at.length > 0 ? joined(shown, boxOf(at)) : shown;
     // What a person asked to see is shown near enough to judge: a 2'-6" front takes 35 pixels.
     const legible = sheet.scale ? NEAR_PIXELS_A_FOOT * sheet.scale.feetPerUnit : this.view.zoom;
     this.flyTo(revealed(this.view, box, 80, legible, this.limits(sheet)));
@@ -453,8 +471,10 @@ export class CanvasController {
     if (!picture) return;
     if (layer === 'ground') {
       if (this.isGesture && this.ground.paint(context, this.view)) return;
-      paintPlan(context, picture);
-      this.ground.keep(context, this.view, paintSpace(context, picture));
+      this.paintPlans(context, picture);
+      const pieces = paintSpace(context, picture);
+      this.paintChange(context, picture);
+      this.ground.keep(context, this.view, pieces);
       return;
     }
     if (layer === 'hand') {
@@ -466,6 +486,19 @@ export class CanvasController {
       return;
     }
     this.paintMarkLayer(context, picture);
+  }
+
+  private paintPlans(context: Context, picture: Picture): void {
+    const other = this.comparison;
+    if (!other || other.shown === 'old') { paintPlan(context, picture); return; }
+    const sheet = sheetWith(picture.sheet, other.plan, planReach(other.plan));
+    paintPlan(context, { ...picture, sheet: { ...sheet, fade: other.shown === 'difference' ? Math.max(sheet.fade, COMPARED_FADE) : sheet.fade }, plan: other.source });
+  }
+
+  /** Over the walls: one that was drawn where ink is gone would hide just that. */
+  private paintChange(context: Context, { view, ratio }: Picture): void {
+    const other = this.comparison;
+    if (other?.shown === 'difference' && other.difference) paintDifference(context, view, ratio, other.difference);
   }
 
   private paintMarkLayer(context: Context, picture: Picture): void {

@@ -10,7 +10,7 @@ import { CanvasController } from './controller';
 import { ExactEntry } from './exact-entry';
 import { bindInput } from './input';
 import { forgetSprites } from './paint-marks';
-import { usePlan } from './use-plan';
+import { useComparison, usePlan } from './use-plan';
 import { toScreen } from './view';
 import type { LayerName } from './scheduler';
 import './canvas.css';
@@ -52,6 +52,7 @@ export function PlanCanvas() {
   const tool = useStore(store, (s) => s.tool);
   const name = useStore(store, (s) => s.document.sheets.find((sheet) => sheet.id === s.sheet)?.name ?? '');
   const planState = usePlan(controller);
+  useComparison(controller);
 
   useEffect(() => {
     void document.fonts.ready.then(() => { controller.fontsLoaded(); });

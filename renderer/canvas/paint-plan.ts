@@ -9,7 +9,7 @@ import { toScreen, visibleBox } from './view';
 import type { View } from './view';
 
 /** The paper and the plan's tiles on it as they lie, coarse ones first, faded as the sheet says; nothing outside the drawing area. */
-export function paintPlan(context: Context, { view, ratio, sheet, plan: source }: Picture): void {
+export function paintPlan(context: Context, { view, ratio, sheet, plan: source }: Pick<Picture, 'view' | 'ratio' | 'sheet' | 'plan'>): void {
   const corner = toScreen(view, { x: 0, y: 0 });
   const width = sheet.width * view.zoom; const height = sheet.height * view.zoom;
   context.fillStyle = 'rgb(23 28 39 / 14%)';

@@ -3,6 +3,7 @@ import { useStore } from 'zustand';
 import { host } from '../host-client';
 import { createPlanSource } from '../plan/index';
 import type { PlanSource } from '../plan/index';
+import { revisionStore, shownNow, useRevision } from '../state/revision';
 import { store } from '../state/store';
 import type { CanvasController } from './controller';
 
@@ -23,6 +24,27 @@ export function usePlan(controller: CanvasController): PlanWords | null {
     // eslint-disable-next-line react-hooks/exhaustive-deps -- the key stands for the plan
   }, [controller, key]);
   return said.key === key ? said.words : null;
+}
+
+/** While two plans are compared: keeps the other one open beside the sheet's own and tells the controller which of them shows. */
+export function useComparison(controller: CanvasController): void {
+  const sheet = useStore(store, (s) => s.sheet);
+  const work = useRevision((s) => (s.work?.kind === 'comparing' && s.work.sheet === sheet ? s.work : null));
+  const plan = work?.plan ?? null;
+  const key = plan ? `${plan.blob} ${plan.page} ${JSON.stringify(plan.lay ?? null)}` : '';
+  useEffect(() => {
+    if (!plan) { controller.setComparison(null); return undefined; }
+    const source = createPlanSource(host, plan);
+    const tell = (): void => {
+      const { work: now, held } = revisionStore.getState();
+      if (now?.kind !== 'comparing') return;
+      controller.setComparison({ plan: now.plan, source, shown: shownNow(now, held), difference: now.difference.kind === 'ready' ? now.difference.difference : null });
+    };
+    const stops = [source.onChange(() => { controller.planChanged(); }), revisionStore.subscribe(tell)];
+    tell();
+    return () => { for (const stop of stops) stop(); controller.setComparison(null); source.close(); };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- the key stands for the plan and how it lies
+  }, [controller, key]);
 }
 
 function wordsOf(source: PlanSource): PlanWords | null {

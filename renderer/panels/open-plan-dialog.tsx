@@ -4,9 +4,8 @@ import { useEffect, useState } from 'react';
 import { host } from '../host-client';
 import { words } from '../text/index';
 import { Modal } from './modal';
-import { addSheets, cancelReading, givePassword, offerPlan, restartIntake, useIntake } from './plan-intake';
+import { cancelReading, endIntake, givePassword, offerPlan, restartIntake, takePages, useIntake, useRevisionOf } from './plan-intake';
 import type { Intake, PlanInfo, PlanPage } from './plan-intake';
-import { uiStore } from './ui-store';
 
 function Choose({ intake }: { intake: Extract<Intake, { kind: 'choose' }> }) {
   const [over, setOver] = useState(false);
@@ -71,11 +70,12 @@ function Pages({ intake }: { intake: Extract<Intake, { kind: 'pages' }> }) {
   const { info } = intake;
   const [chosen, setChosen] = useState<ReadonlySet<number>>(new Set(info.pages.slice(0, 1).map((p) => p.page)));
   const [shown, setShown] = useState(THUMBNAILS_AT_ONCE);
-  const toggle = (page: number, on: boolean): void => { const next = new Set(chosen); if (on) next.add(page); else next.delete(page); setChosen(next); };
+  const isRevision = useRevisionOf() !== null;
+  const toggle = (page: number, on: boolean): void => { const next = new Set(isRevision ? [] : chosen); if (on) next.add(page); else next.delete(page); setChosen(next); };
   const size = (page: PlanPage): string => (page.unitsPerPaperInch === null ? `${Math.round(page.width)} x ${Math.round(page.height)}` : words.intake.size(page.width / page.unitsPerPaperInch, page.height / page.unitsPerPaperInch));
   return (
     <>
-      <p>{words.intake.whichPages(info.name, info.pages.length)}</p>
+      <p>{isRevision ? words.revision.chooseOne(info.name, info.pages.length) : words.intake.whichPages(info.name, info.pages.length)}</p>
       <ul className="pages" aria-label={words.intake.pages}>
         {info.pages.slice(0, shown).map((page) => (
           <li key={page.page}>
@@ -93,7 +93,7 @@ function Pages({ intake }: { intake: Extract<Intake, { kind: 'pages' }> }) {
       {shown < info.pages.length && <button type="button" className="quiet" onClick={() => { setShown(shown + THUMBNAILS_AT_ONCE); }}>{words.intake.morePages(info.pages.length - shown)}</button>}
       <div className="actions end">
         <button type="button" className="chip" onClick={restartIntake}>{words.intake.otherFile}</button>
-        <button type="button" className="chip is-main" disabled={chosen.size === 0} onClick={() => { addSheets(info, info.pages.filter((p) => chosen.has(p.page))); }}>{words.intake.add(chosen.size)}</button>
+        <button type="button" className="chip is-main" disabled={chosen.size === 0} onClick={() => { takePages(info, info.pages.filter((p) => chosen.has(p.page))); }}>{isRevision ? words.revision.take : words.intake.add(chosen.size)}</button>
       </div>
     </>
   );
@@ -102,8 +102,9 @@ function Pages({ intake }: { intake: Extract<Intake, { kind: 'pages' }> }) {
 /** Brings a plan in: choose or drop a file, wait with progress, a password where one is asked for, the pages that matter. */
 export function OpenPlanDialog({ open }: { open: boolean }) {
   const intake = useIntake();
+  const isRevision = useRevisionOf() !== null;
   return (
-    <Modal open={open} title={words.intake.title} wide={intake.kind === 'pages'} onClose={() => { if (intake.kind === 'reading') cancelReading(intake); restartIntake(); uiStore.getState().openDialog(null); }}>
+    <Modal open={open} title={isRevision ? words.revision.title : words.intake.title} wide={intake.kind === 'pages'} onClose={() => { if (intake.kind === 'reading') cancelReading(intake); endIntake(); }}>
       {intake.kind === 'choose' && <Choose intake={intake} />}
       {intake.kind === 'reading' && <Reading intake={intake} />}
       {intake.kind === 'password' && <Password intake={intake} />}

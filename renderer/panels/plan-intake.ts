@@ -1,10 +1,11 @@
 import { createStore } from 'zustand/vanilla';
 import { useStore } from 'zustand';
 import { newId, setSheets } from '../../shared-core/document/index';
-import type { PlanRef, Scale, Sheet } from '../../shared-core/document/index';
+import type { Id, PlanRef, Scale, Sheet } from '../../shared-core/document/index';
 import { feet, sheetUnits } from '../../shared-core/units/index';
 import type { HostOutput, Problem } from '../../shared-core/host-api';
 import { host } from '../host-client';
+import { beginRevision } from '../revision/actions';
 import { store } from '../state/store';
 import { words } from '../text/index';
 import { newJob } from './project-actions';
@@ -20,11 +21,25 @@ export type Intake =
   | { readonly kind: 'password'; readonly file: string; readonly name: string; readonly wrong: boolean }
   | { readonly kind: 'pages'; readonly info: PlanInfo; readonly password: string | undefined };
 
-export const intakeStore = createStore<{ readonly intake: Intake }>()(() => ({ intake: { kind: 'choose', problem: null } }));
+/** revisionOf is the sheet whose plan the chosen page replaces; null: chosen pages become sheets of their own. */
+export const intakeStore = createStore<{ readonly intake: Intake; readonly revisionOf: Id | null }>()(() => ({ intake: { kind: 'choose', problem: null }, revisionOf: null }));
 export const useIntake = (): Intake => useStore(intakeStore, (s) => s.intake);
+export const useRevisionOf = (): Id | null => useStore(intakeStore, (s) => s.revisionOf);
 const set = (intake: Intake): void => { intakeStore.setState({ intake }); };
 
 export const restartIntake = (): void => { set({ kind: 'choose', problem: null }); };
+
+/** Asks for the file of a sheet's new plan. */
+export function askRevision(sheet: Id): void {
+  intakeStore.setState({ intake: { kind: 'choose', problem: null }, revisionOf: sheet });
+  uiStore.getState().openDialog('open-plan');
+}
+
+/** The dialog is done with or waved away. */
+export function endIntake(): void {
+  intakeStore.setState({ intake: { kind: 'choose', problem: null }, revisionOf: null });
+  uiStore.getState().openDialog(null);
+}
 
 const NEEDS_PASSWORD = ['password-needed', 'password-wrong', 'wrong-password'];
 
@@ -43,7 +58,7 @@ async function inspect(file: string, name: string, password?: string): Promise<v
     return;
   }
   const only = outcome.value.pages.length === 1 ? outcome.value.pages[0] : undefined;
-  if (only) addSheets(outcome.value, [only]);
+  if (only) takePages(outcome.value, [only]);
   else set({ kind: 'pages', info: outcome.value, password });
 }
 
@@ -75,14 +90,29 @@ function scaleOf(page: PlanPage): Scale | null {
     from: { kind: 'stated', typed: whole.name, ratio: whole.feetPerUnit * 12 * page.unitsPerPaperInch, unitsPerPaperInch: page.unitsPerPaperInch } };
 }
 
+const planRefOf = (info: PlanInfo, page: PlanPage): PlanRef =>
+  ({ blob: info.blob, name: info.name, media: info.media as PlanRef['media'], page: page.page, width: sheetUnits(page.width), height: sheetUnits(page.height), ...(page.unitsPerPaperInch === null ? {} : { unitsPerPaperInch: page.unitsPerPaperInch }) });
+
 const stem = (name: string): string => name.replace(/\.[a-z0-9]{1,8}$/i, '');
+
+/** Adds the chosen pages as sheets, or lays the one chosen anew under the sheet that asked for it. */
+export function takePages(info: PlanInfo, pages: readonly PlanPage[]): void {
+  const { revisionOf } = intakeStore.getState();
+  const [page] = pages;
+  if (revisionOf === null) addSheets(info, pages);
+  else if (page) {
+    endIntake();
+    for (const warning of page.warnings) store.getState().notify('note', warning.what, warning.todo);
+    beginRevision(revisionOf, planRefOf(info, page));
+  }
+}
 
 /** Adds the chosen pages as sheets, in one edit, and shows the first. */
 export function addSheets(info: PlanInfo, pages: readonly PlanPage[]): void {
   const { document, commit, showSheet, notify } = store.getState();
   const sheets = pages.map((page): Sheet => {
     const name = page.label ?? (info.pages.length > 1 ? words.intake.pageName(stem(info.name), page.page + 1) : stem(info.name));
-    const plan: PlanRef = { blob: info.blob, name: info.name, media: info.media as PlanRef['media'], page: page.page, width: sheetUnits(page.width), height: sheetUnits(page.height), ...(page.unitsPerPaperInch === null ? {} : { unitsPerPaperInch: page.unitsPerPaperInch }) };
+    const plan = planRefOf(info, page);
     return { id: newId('sheet'), name: name.slice(0, 200), plan, width: plan.width, height: plan.height, scale: scaleOf(page), level: { name: '', floor: feet(0) }, fade: 0 };
   });
   const [first] = sheets;

@@ -1,8 +1,11 @@
 import { removeEntities, setSheets } from '../../shared-core/document/index';
 import type { Sheet } from '../../shared-core/document/index';
+import { IssuesSection, RevisionPane, RevisionReview } from '../revision/index';
+import { useRevision } from '../state/revision';
 import { store } from '../state/store';
 import { words } from '../text/index';
 import { FlagField, LengthField, NumberField, TextField } from './fields';
+import { askRevision } from './plan-intake';
 import { changeSheet, moveSheet } from './sheet-tabs';
 import { uiStore } from './ui-store';
 import { useApp } from './use-app';
@@ -42,6 +45,8 @@ export function PlanPane() {
   const document = useApp((s) => s.document);
   const shown = useApp((s) => s.sheet);
   const sheet = document.sheets.find((s) => s.id === shown);
+  const work = useRevision((s) => s.work);
+  if (work && work.sheet === shown) return <RevisionPane work={work} />;
   return (
     <section className="list-pane" aria-label={words.stepNames.plan}>
       <header className="pane-head"><h2>{words.stepNames.plan}</h2><span className="pane-count">{words.count(document.sheets.length, 'sheet')}</span></header>
@@ -50,7 +55,9 @@ export function PlanPane() {
           <button type="button" className="chip is-main" onClick={() => { uiStore.getState().openDialog('open-plan'); }}>{words.project.addPlan}</button>
           <button type="button" className="chip" onClick={() => { uiStore.getState().openDialog('facts'); }}>{words.project.facts}</button>
         </div>
+        {sheet && <RevisionReview sheet={sheet} />}
         {sheet ? <SheetFields key={sheet.id} sheet={sheet} /> : <p className="empty">{words.sheets.none}</p>}
+        {sheet && <IssuesSection sheet={sheet} onBegin={() => { askRevision(sheet.id); }} />}
       </div>
     </section>
   );

@@ -1,4 +1,6 @@
 import { PlanCanvas } from '../canvas/index';
+import { CompareBar, PickDesk } from '../revision/index';
+import { useRevision } from '../state/revision';
 import { words } from '../text/index';
 import { FirstNotes } from './first-notes';
 import { ElevationStrip } from './elevation-strip';
@@ -18,15 +20,17 @@ function NoSheet() {
 
 /** The sheet with what lies over and under it: pinned cards, sheet tabs, the elevation of the chosen sight line. */
 export function SheetArea() {
-  const hasSheet = useApp((s) => s.sheet !== null);
+  const sheet = useApp((s) => s.sheet);
+  const work = useRevision((s) => (s.work !== null && s.work.sheet === sheet ? s.work : null));
   return (
     <main className="sheet-area">
       <div className="sheet">
-        {hasSheet ? <PlanCanvas /> : <NoSheet />}
+        {work?.kind === 'picking' ? <PickDesk key={work.plan.blob} work={work} /> : sheet !== null ? <PlanCanvas /> : <NoSheet />}
+        {work?.kind === 'comparing' && <CompareBar work={work} />}
         <PinnedCards />
       </div>
-      <FirstNotes />
-      <ElevationStrip />
+      {!work && <FirstNotes />}
+      {!work && <ElevationStrip />}
       <SheetTabs />
     </main>
   );

@@ -79,7 +79,7 @@ export function worstFirst(results: readonly Result[]): Result[] {
 }
 
 /** Everything a result is about, for the canvas to show and the list to choose. */
-export function subjectIds(result: Result, document: Document): Id[] {
+export function subjectIds(result: Pick<Result, 'subject'>, document: Document): Id[] {
   const { disconnect, load, others = [] } = result.subject;
   return [disconnect, load, ...others].filter((id): id is Id => id !== undefined && Object.hasOwn(document.entities, id));
 }

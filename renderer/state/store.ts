@@ -67,7 +67,7 @@ export interface Actions {
   readonly dismiss: (id: number) => void;
   readonly setLive: (live: State['live']) => void;
   readonly setMargins: (margins: State['margins']) => void;
-  /** @param at  positions of the first mark's sheet that are to be seen as well */
+  /** @param at  positions of the first mark's sheet that are to be seen as well; without marks, positions of the shown sheet */
   readonly revealIds: (ids: readonly Id[], at?: readonly Point[]) => void;
   readonly inspectId: (id: Id) => void;
   readonly setScalePick: (pick: State['scalePick']) => void;

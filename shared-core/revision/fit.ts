@@ -1,11 +1,11 @@
+import { plainTurn } from '../geometry/index';
+import type { Similarity } from '../geometry/index';
+
 /** A position on either picture: x right, y down, in that picture's own units. */
 export interface Place { readonly x: number; readonly y: number }
 
 /** The same thing seen on both plans: where it lies on the new picture, and where on the sheet. */
 export interface PointPair { readonly picture: Place; readonly sheet: Place }
-
-/** sheet = scale * R(turn) * picture + (x, y); turn in degrees, clockwise as seen (y down), within (-180, 180]. Never mirrors. */
-export interface Similarity { readonly scale: number; readonly turn: number; readonly x: number; readonly y: number }
 
 /** What the pairs say about each other. */
 export type Agreement =
@@ -20,6 +20,7 @@ export type Agreement =
   | { readonly kind: 'mirrored' };
 
 export interface Fit {
+  /** Leads from the new picture to the sheet. */
   readonly lay: Similarity;
   /** For each pair the distance between its sheet point and where the fit puts its picture point, sheet units. */
   readonly residuals: readonly number[];
@@ -113,7 +114,7 @@ export function fitSimilarity(pairs: readonly PointPair[], pickPrecision: number
   const { z0, w0 } = centred;
   return {
     ok: true, fit: {
-      lay: { scale, turn: (Math.atan2(a.y, a.x) * 180) / Math.PI, x: w0.x - (a.x * z0.x - a.y * z0.y), y: w0.y - (a.x * z0.y + a.y * z0.x) },
+      lay: { scale, turn: plainTurn((Math.atan2(a.y, a.x) * 180) / Math.PI), x: w0.x - (a.x * z0.x - a.y * z0.y), y: w0.y - (a.x * z0.y + a.y * z0.x) },
       residuals, worst: Math.max(...residuals), relativeUncertainty: spread / Math.sqrt(centred.ww),
       agreement: mirrored ? { kind: 'mirrored' } : agreementOf(pairs, residuals, pickPrecision),
     },
@@ -146,21 +147,6 @@ function agreementOf(pairs: readonly PointPair[], residuals: readonly number[], 
     if (!best || worst < best.rest) best = { pair: i, off, rest: worst };
   }
   return best && best.rest <= within(pickPrecision) && best.off > 3 * best.rest ? { kind: 'one-off', pair: best.pair, off: best.off } : { kind: 'disagree' };
-}
-
-/** Where a picture point comes to lie. */
-export function laidAt(lay: Similarity, { x, y }: Place): Place {
-  const angle = (lay.turn * Math.PI) / 180;
-  const c = lay.scale * Math.cos(angle); const s = lay.scale * Math.sin(angle);
-  return { x: c * x - s * y + lay.x, y: s * x + c * y + lay.y };
-}
-
-/** Which point of the picture lies at a place of the sheet. */
-export function pictureAt(lay: Similarity, { x, y }: Place): Place {
-  const angle = (lay.turn * Math.PI) / 180;
-  const c = Math.cos(angle) / lay.scale; const s = Math.sin(angle) / lay.scale;
-  const dx = x - lay.x; const dy = y - lay.y;
-  return { x: c * dx + s * dy, y: -s * dx + c * dy };
 }
 
 interface Printed { readonly unitsPerPaperInch?: number; readonly lay?: { readonly scale: number } }

@@ -11,16 +11,19 @@ export interface Laying {
   readonly fit: Fit | null;
   /** Marks the change touched: they count as unproved until a person looked them over. */
   readonly touched: readonly Id[];
+  /** Drawing area that the plan needs, sheet units from the sheet's corner; the area never shrinks. */
+  readonly area?: { readonly width: number; readonly height: number };
 }
 
 const isSame = (a: PlanRef, b: PlanRef): boolean => JSON.stringify(a) === JSON.stringify(b);
 
-function withPlan(sheet: Sheet, { plan, fit, touched }: Laying): Sheet {
+function withPlan(sheet: Sheet, { plan, fit, touched, area }: Laying): Sheet {
   const earlier = [...(sheet.plan ? [sheet.plan] : []), ...(sheet.earlier ?? []).filter((p) => !isSame(p, plan))];
   const toLookOver = [...new Set([...(sheet.toLookOver ?? []), ...touched])];
   // What is drawn from the new picture is off by its fit as well; whoever knows better picks a length on it.
   const scale = sheet.scale && fit ? { ...sheet.scale, relativeUncertainty: Math.hypot(sheet.scale.relativeUncertainty, fit.relativeUncertainty), pickUncertainty: sheetUnits(Math.max(sheet.scale.pickUncertainty, fit.worst)) } : sheet.scale;
-  return { ...sheet, plan, scale, ...(earlier.length > 0 ? { earlier } : {}), ...(toLookOver.length > 0 ? { toLookOver } : {}) };
+  const width = sheetUnits(Math.max(sheet.width, area?.width ?? 0)); const height = sheetUnits(Math.max(sheet.height, area?.height ?? 0));
+  return { ...sheet, plan, scale, width, height, ...(earlier.length > 0 ? { earlier } : {}), ...(toLookOver.length > 0 ? { toLookOver } : {}) };
 }
 
 /**

@@ -1,7 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { compareFindings, compareInk, fitSimilarity, INK, laidAt } from '../../shared-core/revision/index';
-import type { Finding, Fit, PointPair, Similarity } from '../../shared-core/revision/index';
+import { applySimilarity } from '../../shared-core/geometry/index';
+import type { Similarity } from '../../shared-core/geometry/index';
+import { compareFindings, compareInk, fitSimilarity, INK } from '../../shared-core/revision/index';
+import type { Finding, Fit, PointPair } from '../../shared-core/revision/index';
 
 const place = fc.record({ x: fc.double({ min: -5000, max: 5000, noNaN: true }), y: fc.double({ min: -5000, max: 5000, noNaN: true }) });
 const lay: fc.Arbitrary<Similarity> = fc.record({ scale: fc.double({ min: 0.05, max: 20, noNaN: true }), turn: fc.double({ min: -179.9, max: 179.9, noNaN: true }), x: fc.double({ min: -5000, max: 5000, noNaN: true }), y: fc.double({ min: -5000, max: 5000, noNaN: true }) });
@@ -14,23 +16,23 @@ const turnBetween = (a: number, b: number): number => Math.abs(((a - b + 540) % 
 describe('laying a plan by point pairs', () => {
   it('finds the transform the pairs were made with, wherever they lie', () => {
     fc.assert(fc.property(places, lay, fc.double({ min: -1e7, max: 1e7, noNaN: true }), (ps, made, off) => {
-      const pairs = ps.map((p) => ({ picture: { x: p.x + off, y: p.y - off }, sheet: laidAt(made, p) }));
+      const pairs = ps.map((p) => ({ picture: { x: p.x + off, y: p.y - off }, sheet: applySimilarity(made, p) }));
       const { lay: found, worst } = fitted(pairs);
       const size = made.scale * 1e4;
       expect(Math.abs(found.scale / made.scale - 1)).toBeLessThan(1e-8);
       expect(turnBetween(found.turn, made.turn)).toBeLessThan(1e-6);
       expect(worst).toBeLessThan(1e-8 * size);
-      pairs.forEach(({ picture, sheet }) => { const at = laidAt(found, picture); expect(Math.hypot(at.x - sheet.x, at.y - sheet.y)).toBeLessThan(1e-6 * size); });
+      pairs.forEach(({ picture, sheet }) => { const at = applySimilarity(found, picture); expect(Math.hypot(at.x - sheet.x, at.y - sheet.y)).toBeLessThan(1e-6 * size); });
     }));
   });
 
   it('no other scale, turn or shift near by has a smaller sum of squares', () => {
     fc.assert(fc.property(places, lay, fc.array(fc.record({ x: fc.double({ min: -30, max: 30, noNaN: true }), y: fc.double({ min: -30, max: 30, noNaN: true }) }), { minLength: 12, maxLength: 12 }),
       fc.tuple(...[0, 1, 2, 3].map(() => fc.double({ min: -1, max: 1, noNaN: true }))), (ps, made, noise, by) => {
-        const pairs = ps.map((p, i) => { const at = laidAt(made, p); return { picture: p, sheet: { x: at.x + noise[i]!.x * made.scale, y: at.y + noise[i]!.y * made.scale } }; });
+        const pairs = ps.map((p, i) => { const at = applySimilarity(made, p); return { picture: p, sheet: { x: at.x + noise[i]!.x * made.scale, y: at.y + noise[i]!.y * made.scale } }; });
         const { lay: best, residuals } = fitted(pairs);
         const other: Similarity = { scale: best.scale * (1 + 0.01 * by[0]!), turn: best.turn + by[1]!, x: best.x + 10 * by[2]!, y: best.y + 10 * by[3]! };
-        const others = pairs.map(({ picture, sheet }) => { const at = laidAt(other, picture); return Math.hypot(at.x - sheet.x, at.y - sheet.y); });
+        const others = pairs.map(({ picture, sheet }) => { const at = applySimilarity(other, picture); return Math.hypot(at.x - sheet.x, at.y - sheet.y); });
         expect(sum(residuals)).toBeLessThanOrEqual(sum(others) * (1 + 1e-9) + 1e-9);
       }));
   });
@@ -40,7 +42,7 @@ describe('laying a plan by point pairs', () => {
       const pairs = ps.map((p, i) => ({ picture: p, sheet: { x: p.x + noise[i]!.x / 200, y: p.y + noise[i]!.y / 200 } }));
       const plain = fitted(pairs);
       const back = fitted([...pairs].reverse());
-      const moved = fitted(pairs.map(({ picture, sheet }) => ({ picture, sheet: laidAt(frame, sheet) })), 0.01 * frame.scale);
+      const moved = fitted(pairs.map(({ picture, sheet }) => ({ picture, sheet: applySimilarity(frame, sheet) })), 0.01 * frame.scale);
       plain.residuals.forEach((r, i) => {
         expect(back.residuals[plain.residuals.length - 1 - i]).toBeCloseTo(r, 6);
         expect(moved.residuals[i]! / frame.scale).toBeCloseTo(r, 5);
@@ -52,7 +54,7 @@ describe('laying a plan by point pairs', () => {
   it('one pair moved far away among five is the one pointed at', () => {
     const corners = [{ x: 0, y: 0 }, { x: 3000, y: 0 }, { x: 3000, y: 2000 }, { x: 0, y: 2000 }, { x: 1400, y: 900 }];
     fc.assert(fc.property(lay, fc.integer({ min: 0, max: 4 }), fc.double({ min: 0, max: 6.28, noNaN: true }), fc.double({ min: 60, max: 900, noNaN: true }), (made, bad, angle, by) => {
-      const pairs = corners.map((p, i) => { const at = laidAt(made, p); return { picture: p, sheet: i === bad ? { x: at.x + by * made.scale * Math.cos(angle), y: at.y + by * made.scale * Math.sin(angle) } : at }; });
+      const pairs = corners.map((p, i) => { const at = applySimilarity(made, p); return { picture: p, sheet: i === bad ? { x: at.x + by * made.scale * Math.cos(angle), y: at.y + by * made.scale * Math.sin(angle) } : at }; });
       const { agreement } = fitted(pairs, made.scale);
       expect(agreement).toMatchObject({ kind: 'one-off', pair: bad });
       expect(agreement.kind === 'one-off' && agreement.off / made.scale).toBeCloseTo(by, 5);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { drawnLarger, fitSimilarity, laidAt, pictureAt } from '../../shared-core/revision/index';
+import { drawnLarger, fitSimilarity } from '../../shared-core/revision/index';
 import type { Fit, PointPair } from '../../shared-core/revision/index';
 
 type Numbers = readonly (readonly [number, number])[];
@@ -73,12 +73,6 @@ describe('a new revision laid under the marks', () => {
     expect(reasonOf([[0, 0], [100, 0], [0, 100], [100, 100], [50, 50]], [[0, 0], [100, 100], [100, 0], [3, 90], [80, 20]])).toMatch(/do not belong together/);
     expect(() => fitSimilarity(pairsOf([[NaN, 0], [1, 1]], [[0, 0], [9, 9]]), 1)).toThrow(RangeError);
     expect(() => fitSimilarity(pairsOf([[0, 0], [1, 1]], [[0, 0], [9, 9]]), 0)).toThrow(RangeError);
-  });
-
-  it('a place goes to the sheet and back', () => {
-    const lay = { scale: 0.37, turn: -118, x: 4000, y: -12 };
-    const back = pictureAt(lay, laidAt(lay, { x: 123.25, y: -77 }));
-    expect(back.x).toBeCloseTo(123.25, 9); expect(back.y).toBeCloseTo(-77, 9);
   });
 
   it('says how much larger the building is drawn on the new paper, and nothing where a file does not say its size', () => {

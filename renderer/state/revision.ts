@@ -1,0 +1,84 @@
+import { createStore } from 'zustand/vanilla';
+import { useStore } from 'zustand';
+import { layOf } from '../../shared-core/document/index';
+import type { Id, PlanRef, Sheet } from '../../shared-core/document/index';
+import { fitSimilarity } from '../../shared-core/revision/index';
+import type { ChangedSquare, Finding, Fit, FitOutcome, Place, PointPair, Touched } from '../../shared-core/revision/index';
+
+/** Which plan is looked at while two are compared. */
+export type Shown = 'old' | 'new' | 'difference';
+
+/** A patch of the sheet that is not as it was, sheet units. */
+export interface SheetPatch { readonly minX: number; readonly minY: number; readonly maxX: number; readonly maxY: number; readonly gone: boolean; readonly fresh: boolean }
+
+/** The computed difference of two plans, laid on the sheet. Pictures are closed when the comparison ends. */
+export interface Difference {
+  /** Picture elements a sheet unit. */
+  readonly resolution: number;
+  /** Ink nearer than this to ink of the other plan counts as the same, sheet units. */
+  readonly tolerance: number;
+  readonly patches: readonly SheetPatch[];
+  readonly squares: readonly ChangedSquare[];
+  /** Changed ink as a picture over the drawing area from the sheet's corner, fine and for the whole sheet at a glance. */
+  readonly fine: ImageBitmap;
+  readonly coarse: ImageBitmap;
+  readonly width: number;
+  readonly height: number;
+}
+
+export type DifferenceState =
+  | { readonly kind: 'working'; readonly done: number }
+  | { readonly kind: 'ready'; readonly difference: Difference; readonly touched: readonly Touched[] }
+  /** Nobody can say what changed. */
+  | { readonly kind: 'failed'; readonly reason: string };
+
+interface Common {
+  readonly sheet: Id;
+  /** The plan that lay under the marks when the work began. */
+  readonly old: PlanRef;
+  /** The new plan; how it lies is known once it is compared. */
+  readonly plan: PlanRef;
+}
+
+/** Where the work on a revision stands. */
+export type RevisionWork =
+  | Common & { readonly kind: 'picking'; readonly issue: string; readonly pairs: readonly PointPair[]; readonly half: { readonly side: 'old' | 'new'; readonly at: Place } | null }
+  /** pairs and fit are of a new plan; both null where an earlier one is looked at as it lay. */
+  | Common & { readonly kind: 'comparing'; readonly issue: string; readonly pairs: readonly PointPair[] | null; readonly fit: Fit | null; readonly shown: Shown; readonly difference: DifferenceState };
+
+/** What was laid last in this window: what was open before, to be compared with what is open now. */
+export interface LaidBefore { readonly sheet: Id; readonly title: string; readonly findings: readonly Finding[] | null; readonly touched: readonly Touched[] }
+
+export interface RevisionState {
+  readonly work: RevisionWork | null;
+  readonly laid: LaidBefore | null;
+  /** While a key or button is held the other plan shows. */
+  readonly held: boolean;
+  /** The part of the sheet, sheet units, that the picking views are asked to show; a new object each time. */
+  readonly lookAt: { readonly pair: PointPair } | null;
+}
+
+export const revisionStore = createStore<RevisionState>()(() => ({ work: null, laid: null, held: false, lookAt: null }));
+export const useRevision = <T>(select: (state: RevisionState) => T): T => useStore(revisionStore, select);
+
+/** How far a point picked on a plan may be off, in that picture's units: half a point of a PDF page, one and a half elements of a scan. Common practice, no source. */
+const pickedWithin = (plan: PlanRef): number => (plan.media === 'application/pdf' ? 0.5 : 1.5);
+
+/** The fit of the pairs picked so far: picking on the coarser of the two plans decides how exact it can be. */
+export function fitPairs(old: PlanRef, plan: PlanRef, pairs: readonly PointPair[]): FitOutcome {
+  const onOld = pickedWithin(old) * layOf(old).scale;
+  const first = fitSimilarity(pairs, onOld);
+  if (!first.ok) return first;
+  return fitSimilarity(pairs, Math.max(onOld, pickedWithin(plan) * first.fit.lay.scale));
+}
+
+/** What is shown of two plans at this moment. */
+export function shownNow(work: Extract<RevisionWork, { kind: 'comparing' }>, held: boolean): Shown {
+  if (!held) return work.shown;
+  return work.shown === 'old' ? 'new' : 'old';
+}
+
+/** The sheet as it looks with another plan under its marks; the drawing area grows to the right and down with the plan. */
+export function sheetWith(sheet: Sheet, plan: PlanRef, reach: { readonly width: number; readonly height: number }): Sheet {
+  return { ...sheet, plan, width: Math.max(sheet.width, reach.width) as Sheet['width'], height: Math.max(sheet.height, reach.height) as Sheet['height'] };
+}

@@ -7,9 +7,9 @@ export function readHorsepower(text: string): number | null {
   const match = /^(?:(\d+(?:[.,]\d+)?)(?:[\s-]+(\d+)\/(\d+))?|(\d+)\/(\d+))$/.exec(plain);
   if (!match) return null;
   const [, whole, over, under, top, bottom] = match;
-  if (top !== undefined && bottom !== undefined) return Number(bottom) === 0 ? null : Number(top) / Number(bottom);
-  if (under !== undefined && Number(under) === 0) return null;
-  return Number((whole ?? '').replace(',', '.')) + (over !== undefined && under !== undefined ? Number(over) / Number(under) : 0);
+  if (top !== undefined) return Number(bottom) === 0 ? null : Number(top) / Number(bottom);
+  const fraction = over === undefined ? 0 : Number(over) / Number(under);
+  return Number.isFinite(fraction) ? Number((whole ?? '').replace(',', '.')) + fraction : null;
 }
 
 /** '7 1/2' for 7.5: the way motor plates show fractions; other numbers stay decimal. */

@@ -82,8 +82,9 @@ const horsepowerRating: Question = { check: 'sizing.horsepower', title: 'Horsepo
   if (!needs) return { verdict: 'pass', title: 'no motor: no horsepower rating needed' };
   const { own, marked } = needs;
   const { volts } = s.circuit(t);
-  const need = marked.value > own.value ? marked : own;
-  const words = marked.value > own.value ? `${showHorsepower(own.value)} hp at ${volts} V, counted as ${showHorsepower(marked.value)} hp on a switch marked at 240 V` : `${showHorsepower(own.value)} hp at ${volts} V`;
+  const counts = marked.value > own.value;
+  const need = counts ? marked : own;
+  const words = counts ? `${showHorsepower(own.value)} hp at ${volts} V, counted as ${showHorsepower(marked.value)} hp on a switch marked at 240 V` : `${showHorsepower(own.value)} hp at ${volts} V`;
   if (s.isBreaker) return { verdict: 'pass', title: `${words}: a listed breaker needs no horsepower rating`, value: quantity(own), citations: [{ ...ruleValue('motor.disconnect.percent', t.basis).citation, text: 'NFPA 70 430.109(A)(2)' }] };
   const rated = s.data.ratedHorsepower;
   if (rated === undefined) {

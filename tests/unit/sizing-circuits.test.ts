@@ -50,6 +50,11 @@ describe('the circuit a load hangs on', () => {
     expect(current(size({ kind: 'motor', horsepower: 1, voltage: 115, phases: 3 }, {}, { system: SYSTEM_208 }))?.title).toContain('rated 115 V');
     expect(current(size({ kind: 'motor', horsepower: 1, voltage: 115, phases: 3 }, unfed, { system: SYSTEM_208 }))?.title).toContain('M-1: 8.4 A at 120 V');
   });
+  it('without a feed the only system still tells line from neutral', () => {
+    expect(find(size({ kind: 'motor', horsepower: 1, voltage: 115, phases: 1 }, unfed, { system: SYSTEM_240 }), 'sizing.poles')?.value).toBe('1-pole with solid neutral');
+    expect(find(size({ kind: 'motor', horsepower: 2, voltage: 230, phases: 1 }, unfed, { system: SYSTEM_240 }), 'sizing.poles')?.value).toBe('2-pole');
+    expect(find(size(MOTOR, unfed), 'sizing.poles')?.value).toBe('3-pole');
+  });
   it('without a feed, the only system counts if the rating fits it; else the rating itself, and no system is guessed among several', () => {
     expect(find(size(MOTOR, unfed), 'sizing.voltage-drop')?.missing.join()).toContain('supply that feeds');
     expect(current(size({ kind: 'motor', horsepower: 25, phases: 3 }, unfed))?.title).toContain('34 A at 480 V');
@@ -93,7 +98,7 @@ describe('lengths of routes', () => {
   const ends = [{ id: 'supply-1', sheet: 'sheet-1', at: at(0, 0), height: 5 }, { id: 'disconnect-1', sheet: 'sheet-1', at: at(8, 16), height: 5 }] as const;
   const between = (document: Document) => routeBetween(projectOf(document), ends[0], ends[1]);
   it.each<[number, [number, number][], number, number]>([
-    [1, [[0, 0], [3, 4], [9, 12]], 2, 17], [1, [[0, 0], [3, 4], [8, 16]], 2, 20], [0.5, [[0, 0], [3, 4], [8, 16]], 2, 11], [4, [[1, 1], [7, 9]], 0, 40], [1, [[0, 0], [0, 0], [6, 8], [6, 8]], 0, 10], [1, [[5, 5]], 3, 3],
+    [1, [[0, 0], [3, 4], [9, 12]], 2, 17], [1, [[0, 0], [3, 4], [8, 16]], 2, 20], [0.5, [[0, 0], [3, 4], [8, 16]], 2, 11], [4, [[1, 1], [7, 9]], 0, 40], [1, [[0, 0], [0, 0], [6, 8], [6, 8]], 0, 10], [1, [[5, 5]], 3, 3], [1, [[0, 0], [0.3, 0.4]], 0, 0.5],
   ])('%s ft a unit over %j with %s ft of drops is %s ft', (scale, points, drops, length) => {
     expect(between(route(scale, points, drops))).toMatchObject({ ok: true, from: 'plan', estimate: false, length, words: `drawn route, ${points.length} points and drops of ${drops} ft` });
   });

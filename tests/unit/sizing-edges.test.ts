@@ -25,6 +25,10 @@ describe('edges of the sizing rules', () => {
     const bracket = [at(0, 0), at(10, 0), at(10, 10), at(7, 10), at(7, 3), at(3, 3), at(3, 10), at(0, 10)];
     expect([at(1, 8), at(8, 8), at(5, 1), at(5, 3)].map((p) => isInside(p, bracket))).toEqual([true, true, true, true]);
     expect([at(5, 8), at(11, 5)].map((p) => isInside(p, bracket))).toEqual([false, false]);
+    // Every edge and every corner belongs to it: upright, level and slanted ones.
+    expect([at(0, 5), at(10, 5), at(7, 6), at(3, 6), at(4, 0), at(8, 10), at(0, 0), at(10, 0), at(10, 10), at(7, 10), at(7, 3), at(3, 3), at(3, 10), at(0, 10)].map((p) => isInside(p, bracket))).toEqual(Array.from({ length: 14 }, () => true));
+    expect([at(-0.01, 5), at(10.01, 5), at(6.99, 6), at(3.01, 6), at(4, -0.01), at(8, 10.01), at(5, 3.01), at(5, 10)].map((p) => isInside(p, bracket))).toEqual(Array.from({ length: 8 }, () => false));
+    expect([at(0, 0), at(10, 4), at(2, 12), at(10.01, 4), at(2, 12.01)].map((p) => isInside(p, triangle))).toEqual([true, true, true, false, false]);
   });
   it('names a load whose own system is not the one that feeds the disconnect', () => {
     expect(first(projectWith({ ...motor, system: 'system-other' }, {}, { facts: { systems: [SYSTEM_480, OTHER] } }))?.title).toContain('fed from');

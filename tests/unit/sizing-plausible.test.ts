@@ -74,7 +74,7 @@ describe('figures of a disconnect that cannot be', () => {
     expect(find(s, 'sizing.voltage-drop')?.title).toContain(`a route of ${routeLength} ft has no length`);
     expect(s.summary).toMatchObject({ voltageDropPercent: null, faultCurrent: null });
   });
-  it.each([-300, 86, Number.NaN])('an ambient temperature of %s C', (ambientCelsius) => {
+  it.each([-300, -61, 86, Number.NaN])('an ambient temperature of %s C', (ambientCelsius) => {
     const s = size(MOTOR, { conductor: { ambientCelsius } });
     expect(find(s, 'sizing.conductor')).toMatchObject({ verdict: 'incomplete' });
     expect(find(s, 'sizing.conductor')?.title).toContain(String(ambientCelsius));

@@ -18,6 +18,8 @@ export async function copyText(text: string): Promise<boolean> {
 export function printNode(node: Element | null): void {
   if (!node) return;
   const copy = node.cloneNode(true) as Element;
+  // On paper nothing can be opened.
+  for (const folded of copy.querySelectorAll('details')) folded.open = true;
   const frame = document.createElement('div');
   frame.className = 'print-frame';
   frame.append(copy);

@@ -27,11 +27,12 @@ export interface DeviceLine {
   readonly pair: PairReport | null;
 }
 
-export function ratingWords(summary: DeviceSummary | undefined): string {
+/** @param type how the enclosure type is said; bare in the list, where it stands in a column of its own kind */
+export function ratingWords(summary: DeviceSummary | undefined, type = (bare: string): string => bare): string {
   if (!summary) return words.devices.noRating;
   const amps = summary.switchAmperes === null ? words.devices.noRating : showQuantity(summary.switchAmperes, 'A');
   const fuse = summary.fuse ? `${summary.fuse.fuseClass} ${summary.fuse.amperes}` : summary.fusible === false ? words.devices.notFused : '';
-  return [amps, fuse, summary.enclosure ?? ''].filter((part) => part !== '').join('  ');
+  return [amps, fuse, summary.enclosure === null ? '' : type(summary.enclosure)].filter((part) => part !== '').join('  ');
 }
 
 export function worstPair(pairs: readonly PairReport[]): PairReport | null {

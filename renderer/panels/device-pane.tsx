@@ -16,7 +16,7 @@ import { SharingFacts } from './facts-form';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { PairRoom } from './pair-room';
 import { PlaceFields } from './place-fields';
-import { doubtsOf, groupAlike, inSpecificationOrder, showMargin, showResultValue, withoutTag } from './result-text';
+import { doubtsOf, groupAlike, inSpecificationOrder, isByEstimate, isProposed, showMargin, showResultValue, statementOf, withoutTag } from './result-text';
 import { Section } from './section';
 import { SightBar, viewState } from './sight-bar';
 import { SizeFields } from './size-fields';
@@ -41,11 +41,13 @@ export function OpenFindings({ results, tag = '' }: { results: readonly Result[]
       {groupAlike(open).map((group) => {
         const [first] = group;
         if (!first) return null;
+        // A remark of the rule that the title says already is not said twice.
+        const remedies = first.remedies.filter((remedy) => !first.title.includes(remedy));
         return (
           <li key={first.id} className={`is-${first.verdict}`}>
             {group.map((result) => <p key={result.id} className="open-title"><StatusMark verdict={result.verdict} named /> <Figure result={result}>{withoutTag(result.title, tag)}</Figure></p>)}
             {asksSomethingNew(first) && <p className="missing">{words.chosen.missing(first.missing)}</p>}
-            {first.remedies.length > 0 && <ul className="remedies">{first.remedies.map((remedy, i) => <li key={i}>{remedy}</li>)}</ul>}
+            {remedies.length > 0 && <ul className="remedies">{remedies.map((remedy, i) => <li key={i}>{remedy}</li>)}</ul>}
           </li>
         );
       })}
@@ -120,19 +122,23 @@ function Doubt({ result }: { result: Result }) {
   return gravest === undefined ? null : <em className="doubt" title={doubts.map((d) => words.why.confidence[d]).join('; ')}>{words.why.doubt[gravest]}</em>;
 }
 
-/** The computed answers, one a line: what, the value as a figure that opens, and its remark. */
-export function ResultTable({ results, system }: { results: readonly Result[]; system: UnitSystem }) {
+/** The computed answers, one a line: what, the value as a figure that opens, and its remark. What nobody entered is marked as proposed. */
+function ResultTable({ results, device, system }: { results: readonly Result[]; device: Disconnect; system: UnitSystem }) {
   if (results.length === 0) return <p className="empty">{words.chosen.noResults}</p>;
   return (
     <table className="results">
       <tbody>
         {results.map((result) => {
           const value = showResultValue(result, system);
+          const plain = value === null && result.verdict === 'pass';
           return (
             <tr key={result.id}>
               <th scope="row">{checkName(result.check)}</th>
-              <td><Figure result={result}>{value ?? words.verdict[result.verdict]}</Figure></td>
-              <td className="remark">{result.margin ? showMargin(result.margin, system) : result.verdict === 'incomplete' ? words.chosen.missing(result.missing) : ''}<Doubt result={result} /></td>
+              <td colSpan={plain ? 2 : 1} className={plain ? 'statement' : 'value'}><Figure result={result}>{plain ? statementOf(result, device.tag) : value ?? words.verdict[result.verdict]}</Figure></td>
+              {!plain && <td className="remark">
+                {result.margin ? <span>{showMargin(result.margin, system)}</span> : result.verdict === 'incomplete' ? words.chosen.missing(result.missing) : ''}
+                {isProposed(result, device.data) && <em>{words.chosen.proposed}</em>}{isByEstimate(result) && <em>{words.chosen.byEstimate}</em>}<Doubt result={result} />
+              </td>}
               <td className="mark"><StatusMark verdict={result.verdict} size={13} named /></td>
             </tr>
           );
@@ -265,7 +271,7 @@ export function DevicePane({ device }: { device: Disconnect }) {
         return <PairRow key={`${pair.load}-${pair.target}`} pair={pair} load={load?.kind === 'load' ? load : undefined} document={document} system={system} />;
       })}</ul>}
       <h3 className="pane-title">{words.chosen.results}</h3>
-      <ResultTable results={inSpecificationOrder([...(sizing?.results.filter((r) => r.check !== 'sizing.option') ?? []), ...others])} system={system} />
+      <ResultTable results={inSpecificationOrder([...(sizing?.results.filter((r) => r.check !== 'sizing.option') ?? []), ...others])} device={device} system={system} />
       <Section title={words.chosen.data} open>
         <DeviceForm device={device} document={document} system={system} />
       </Section>

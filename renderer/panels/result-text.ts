@@ -1,4 +1,5 @@
 import type { Citation, Confidence, Input, Quantity, Result, Step } from '../../shared-core/code-data/index';
+import type { DeviceData } from '../../shared-core/document/index';
 import { feet, showLength } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import { checkName, words } from '../text/index';
@@ -17,7 +18,7 @@ export function showValue(value: number | string | boolean, unit: string, system
 const spelled = (text: string): string => (/^[a-z]+(-[a-z]+)+$/.test(text) ? text.replaceAll('-', ' ') : text);
 
 export const showResultValue = (result: Result, system: UnitSystem): string | null =>
-  result.value === undefined ? null : typeof result.value === 'string' ? spelled(result.value) : showValue(result.value.value, result.value.unit, system);
+  result.value === undefined ? null : result.check === 'sizing.enclosure' && typeof result.value === 'string' ? words.devices.type(result.value) : typeof result.value === 'string' ? spelled(result.value) : showValue(result.value.value, result.value.unit, system);
 
 const DOUBTS: readonly Confidence[] = ['disputed', 'memory', 'typical', 'own-reading'];
 
@@ -44,19 +45,20 @@ export function groupAlike(results: readonly Result[]): Result[][] {
 }
 
 export function showMargin(margin: Quantity, system: UnitSystem): string {
+  if (margin.value === 0) return words.chosen.justEnough;
   const size = showValue(Math.abs(margin.value), margin.unit, system);
   return margin.value < 0 ? words.chosen.lacking(size) : words.chosen.room(size);
 }
 
 export const citationText = (citation: Citation): string =>
-  [citation.text, words.why.edition(citation.edition), words.why.confidence[citation.confidence], citation.note].filter((part) => part !== undefined && part !== '').join(', ');
+  [citation.text, citation.edition === '' ? '' : words.why.edition(citation.edition), words.why.confidence[citation.confidence], citation.note].filter((part) => part !== undefined && part !== '').join(', ');
 
 export const inputText = (input: Input, system: UnitSystem): string =>
   `${input.name} = ${showValue(input.value, input.unit, system)} (${[words.why.from[input.from], input.source, input.confidence === undefined ? '' : words.why.confidence[input.confidence]].filter((part) => part !== undefined && part !== '').join(', ')})`;
 
 const stepText = (step: Step, system: UnitSystem): string => [
   `${step.quantity}: ${showValue(step.value, step.unit, system)}`, `  ${step.formula}`, ...step.inputs.map((input) => `    ${inputText(input, system)}`),
-  ...(step.rounding === undefined ? [] : [`  ${words.why.rounding}: ${step.rounding}`]), ...(step.citation ? [`  ${citationText(step.citation)}`] : []),
+  ...(step.rounding === undefined ? [] : [`  ${words.why.rounding} ${step.rounding}`]), ...(step.citation ? [`  ${citationText(step.citation)}`] : []),
   ...(step.confidence === 'confirmed' ? [] : [`  ${words.why.confidence[step.confidence]}`]),
 ].join('\n');
 
@@ -76,3 +78,24 @@ export const withoutTag = (title: string, tag: string): string => {
   const rest = tag !== '' && title.startsWith(tag) ? /^(?:[:,;] ?| )(?=\S)/.exec(title.slice(tag.length)) : null;
   return rest ? title.slice(tag.length + rest[0].length) : title;
 };
+
+/** What a result without a value of its own says, without what it is about: 'no motor: no horsepower rating needed'. */
+export function statementOf(result: Result, tag: string): string {
+  const title = withoutTag(result.title, tag);
+  const colon = title.indexOf(': ');
+  return colon < 0 ? title : title.slice(colon + 2);
+}
+
+/** What a person enters of a device, by the check that answers for it; without it the answer is a proposal. */
+const ENTERED: Readonly<Record<string, (data: DeviceData) => unknown>> = {
+  'sizing.ampere-rating': (d) => d.ratedAmperes, 'sizing.horsepower': (d) => d.ratedHorsepower, 'sizing.voltage-rating': (d) => d.ratedVolts, 'sizing.poles': (d) => d.poles, 'sizing.device-type': (d) => d.type, 'sizing.duty': (d) => d.duty,
+  'sizing.fusing': (d) => d.fusible, 'sizing.fuse': (d) => d.fuseAmperes, 'sizing.enclosure': (d) => d.enclosure, 'sizing.conductor': (d) => d.conductor?.size, 'sizing.short-circuit-rating': (d) => d.shortCircuitRating,
+};
+
+/** Whether the value of a result is what the program proposes because nothing is entered. */
+export const isProposed = (result: Result, data: DeviceData): boolean => result.value !== undefined && ENTERED[result.check] !== undefined && ENTERED[result.check]?.(data) === undefined;
+
+/** Answers that a person reads for the length of the route itself; others rest on it too, and their derivation says so. */
+const BY_ROUTE: readonly string[] = ['sizing.voltage-drop', 'sizing.fault-current'];
+/** Whether a result rests on a route that nobody drew or typed. */
+export const isByEstimate = (result: Result): boolean => BY_ROUTE.includes(result.check) && result.steps.some((s) => s.formula.startsWith('estimate'));

@@ -1,4 +1,5 @@
 import { Popover } from '@base-ui/react/popover';
+import { useRef } from 'react';
 import type { ReactNode } from 'react';
 import type { Input, Result, Step } from '../../shared-core/code-data/index';
 import type { TargetKind } from '../../shared-core/checks/index';
@@ -30,10 +31,25 @@ function StepBlock({ step, system }: { step: Step; system: UnitSystem }) {
       <p className="step-head"><span>{step.quantity}</span> <b>{showValue(step.value, step.unit, system)}</b></p>
       <p className="formula">{step.formula}</p>
       {step.inputs.length > 0 && <table className="inputs"><tbody>{step.inputs.map((input, i) => <InputRow key={i} input={input} system={system} />)}</tbody></table>}
-      {step.rounding !== undefined && <p className="step-note">{words.why.rounding}: {step.rounding}</p>}
+      {step.rounding !== undefined && <p className="step-note">{words.why.rounding} {step.rounding}</p>}
       {step.citation && <p className="step-note">{citationText(step.citation)}</p>}
       {step.citation?.confidence !== step.confidence && <p className="step-note"><Confidence of={step.confidence} /></p>}
     </li>
+  );
+}
+
+/** A long derivation opens at its end; what it builds on is one click away, and printed and copied whole. */
+const SHOWN_STEPS = 5;
+
+function Steps({ steps, system }: { steps: readonly Step[]; system: UnitSystem }) {
+  if (steps.length === 0) return <p className="step-note">{words.why.noSteps}</p>;
+  const before = steps.length > SHOWN_STEPS + 1 ? steps.length - SHOWN_STEPS : 0;
+  const list = (from: number, to: number) => <ol className="steps" style={{ counterReset: `step ${from}` }}>{steps.slice(from, to).map((step, i) => <StepBlock key={i} step={step} system={system} />)}</ol>;
+  return (
+    <>
+      {before > 0 && <details className="steps-before"><summary>{words.why.stepsBefore(before)}</summary>{list(0, before)}</details>}
+      {list(before, steps.length)}
+    </>
   );
 }
 
@@ -55,7 +71,7 @@ export function Derivation({ result, system }: { result: Result; system: UnitSys
       <SightRoom result={result} />
       {result.missing.length > 0 && <p className="missing">{words.chosen.missing(result.missing)}</p>}
       {result.remedies.length > 0 && <ul className="remedies">{result.remedies.map((remedy, i) => <li key={i}>{remedy}</li>)}</ul>}
-      {result.steps.length > 0 ? <ol className="steps">{result.steps.map((step, i) => <StepBlock key={i} step={step} system={system} />)}</ol> : <p className="step-note">{words.why.noSteps}</p>}
+      <Steps steps={result.steps} system={system} />
       {result.citations.length > 0 && <ul className="citations">{result.citations.map((citation, i) => <li key={i}>{citationText(citation)}</li>)}</ul>}
     </div>
   );
@@ -81,13 +97,15 @@ export function Figure({ result, children, what }: { result: Result; children: R
   const system = useApp((s) => s.document.facts.units);
   const pinned = useUi((s) => s.pinned.includes(result.id));
   const name = what ?? checkName(result.check);
+  // The card opens at its head; the first button would take it to its end.
+  const head = useRef<HTMLHeadingElement>(null);
   return (
     <Popover.Root>
       <Popover.Trigger className="figure" aria-label={words.why.open(name, typeof children === 'string' ? children : showResultValue(result, system) ?? words.verdict[result.verdict])}>{children}</Popover.Trigger>
       <Popover.Portal>
         <Popover.Positioner className="floating" side="left" align="start" sideOffset={8} collisionPadding={8}>
-          <Popover.Popup className="why-card">
-            <Popover.Title className="card-title">{name}</Popover.Title>
+          <Popover.Popup className="why-card" initialFocus={head}>
+            <Popover.Title ref={head} tabIndex={-1} className="card-title">{name}</Popover.Title>
             <Derivation result={result} system={system} />
             <CardTools result={result}>
               <button type="button" className="chip" aria-pressed={pinned} onClick={() => { if (pinned) uiStore.getState().unpin(result.id); else uiStore.getState().pin(result.id); }}>

@@ -79,7 +79,7 @@ export const words = {
     width: 'Enclosure width', height: 'Enclosure height', depth: 'Enclosure depth', placeAndSize: 'Place and enclosure size', sizeWhole: 'Width, height and depth count together only: nothing is set yet.',
     recordKeysFor: (tag: string) => `Record who holds the key, from ${tag}`,
     typedAs: (text: string) => `typed: ${text}`, noSuchLoad: 'No load by that name',
-    room: (margin: string) => `${margin} to spare`, lacking: (margin: string) => `${margin} short`,
+    justEnough: 'just enough', proposed: 'proposed', byEstimate: 'route estimated', room: (margin: string) => `${margin} to spare`, lacking: (margin: string) => `${margin} short`,
   },
   intake: {
     title: 'Add a plan', drop: 'Drop a plan file here, or', choose: 'Choose a file', kinds: 'PNG, JPEG, TIFF, a PDF page or a DXF drawing. The file itself goes into the project; nothing in it is ever run.', reading: 'Large scans take a few seconds.',
@@ -231,8 +231,8 @@ export const words = {
   },
   why: {
     open: (what: string, value: string) => `${what}: ${value}. Why?`, title: 'Why', pin: 'Pin', unpin: 'Unpin', copy: 'Copy', print: 'Print', close: 'Close', copied: 'Copied the derivation.', notCopied: 'The derivation could not be copied.', notCopiedTodo: 'Select its text and copy it with Ctrl+C.',
-    inputs: 'with', citation: 'rule', rounding: 'rounded', noSteps: 'This finding rests on no computation.', steps: 'Derivation',
-    from: { typed: 'typed', nameplate: 'nameplate', table: 'table', plan: 'plan', default: 'default', computed: 'computed', override: 'local override' },
+    inputs: 'with', citation: 'rule', rounding: 'rounded', stepsBefore: (n: number) => `Steps 1 to ${n}: what it builds on`, noSteps: 'This finding rests on no computation.', steps: 'Derivation',
+    from: { typed: 'typed', nameplate: 'nameplate', table: 'table', plan: 'plan', default: 'default', computed: 'computed', override: 'local amendment' },
     confidence: { confirmed: '', memory: 'from memory: verify', disputed: 'sources disagree: verify', typical: 'typical: verify on the nameplate', 'own-reading': 'our own reading' },
     doubt: { confirmed: '', memory: 'memory', disputed: 'disputed', typical: 'typical', 'own-reading': 'own reading' },
     pinnedLabel: 'Pinned derivations', gone: 'This result is no longer part of the checks.', edition: (e: string) => `edition ${e}`,

@@ -33,7 +33,7 @@ export function finding(disconnect: Disconnect, parts: FindingParts): Result {
   const subject: Subject = { disconnect: disconnect.id, sheet: disconnect.sheet, ...(load ? { load: load.id } : {}), ...(others && others.length > 0 ? { others: [...new Set(others)] } : {}) };
   return {
     id: [check, disconnect.id, ...(load ? [load.id] : [])].join('/'), check, subject, verdict, title, citations, steps, missing,
-    remedies: verdict === 'pass' ? [] : missing.length > 0 && remedies.length === 0 ? missing.map((m) => `Give the ${m}.`) : remedies,
+    remedies: verdict === 'pass' ? [] : missing.length > 0 && remedies.length === 0 ? missing.map((m) => (m.startsWith('whether ') ? `Say ${m}.` : `Give the ${m}.`)) : remedies,
     ...(value === undefined ? {} : { value }), ...(margin === undefined ? {} : { margin }),
   };
 }

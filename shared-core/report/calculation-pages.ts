@@ -68,9 +68,13 @@ function resultBlock(flow: Flow, report: Report, result: Result, printed: Set<st
 /** A source that is an entity's id is printed by its name. */
 const sourceWords = (report: Report, source: string): string => (Object.hasOwn(report.document.entities, source) ? nameOfEntity(report.document, source) : source);
 
+/** Where an input came from: a table or a formula names itself, everything else says its kind too ('nameplate, M-101'). */
+const originWords = (report: Report, { from, source }: Input): string[] =>
+  source === undefined ? [ORIGIN_WORDS[from]] : from === 'table' || from === 'computed' ? [sourceWords(report, source)] : [ORIGIN_WORDS[from], sourceWords(report, source)];
+
 function stepCells(report: Report, step: Step): readonly Cell[] {
-  const inputs = step.inputs.map((i) => `${i.name} = ${withUnit(i.value, i.unit)} (${[i.source === undefined ? ORIGIN_WORDS[i.from] : sourceWords(report, i.source), i.confidence ? CONFIDENCE_WORDS[i.confidence] : ''].filter((w) => w !== '').join(', ')})`).join('; ');
+  const inputs = step.inputs.map((i) => `${i.name} = ${withUnit(i.value, i.unit)} (${[...originWords(report, i), i.confidence ? CONFIDENCE_WORDS[i.confidence] : ''].filter((w) => w !== '').join(', ')})`).join('; ');
   const trust = CONFIDENCE_WORDS[step.confidence];
   const source = step.citation ? `${step.citation.text}${step.citation.edition === '' ? '' : ` (${step.citation.edition})`}` : '';
-  return [{ text: step.quantity }, { text: [step.formula, step.rounding ?? ''].filter((w) => w !== '').join('; ') }, { text: inputs }, { text: withUnit(step.value, step.unit), bold: true }, { text: [source, step.citation?.note ?? '', trust].filter((w) => w !== '').join('; ') }];
+  return [{ text: step.quantity }, { text: [step.formula, step.rounding === undefined ? '' : `rounded ${step.rounding}`].filter((w) => w !== '').join('; ') }, { text: inputs }, { text: withUnit(step.value, step.unit), bold: true }, { text: [source, step.citation?.note ?? '', trust].filter((w) => w !== '').join('; ') }];
 }

@@ -1,7 +1,7 @@
-import { createChecker } from '../../shared-core/checks/index';
+import { createChecker, LiveScenes } from '../../shared-core/checks/index';
 import type { Checker, PairReport } from '../../shared-core/checks/index';
 import { entitiesOf } from '../../shared-core/document/index';
-import type { Disconnect, Document, Entity, Id } from '../../shared-core/document/index';
+import type { Disconnect, Document, Id } from '../../shared-core/document/index';
 import { changedIds, staleBetween } from './still-true';
 
 export interface LiveResult {
@@ -15,31 +15,33 @@ export interface LiveResult {
 
 /** What the live check needs of the checks; a test can hand in its own. */
 export type LiveChecker = Pick<Checker, 'pairsOf' | 'sheetOf' | 'spaceOf'>;
-export type MakeChecker = (document: Document, sheet: Id, scenes?: Pick<Checker, 'sheetOf'>) => LiveChecker;
+export type MakeChecker = (document: Document, sheet: Id, scenes: Pick<Checker, 'sheetOf'>) => LiveChecker;
+export type MakeScenes = (document: Document) => Pick<LiveScenes, 'sheetOf' | 'follow'>;
 
 /** A frame has 16 ms, and the painting needs its part. */
 const FRAME_BUDGET = 7;
-/** A checker that took longer than this to prepare is not prepared in every frame. */
+/** A scene that took longer than this to prepare is not prepared in every frame. */
 const COSTLY = 14;
 
 /**
- * Checks, within a frame, the disconnects that a drag or an edit concerns. While nothing moves that could stand in a
- * line, the prepared scene is kept and a frame costs only its few lines; when walls move the scene is made anew as often
- * as that is affordable. What could not be checked in time is left out, and so is shown without a verdict.
+ * Checks, within a frame, the disconnects that a drag or an edit concerns. The prepared scene follows every edit, walls
+ * under the hand included, so that a frame costs only what moved and its few lines; a scene is prepared anew when its sheet
+ * gets another scale. What could not be checked in time is left out, and so is shown without a verdict.
  */
 export class LiveCheck {
-  /** The document whose scene is prepared, and the checker that holds the scene. */
+  private scenes: ReturnType<MakeScenes> | null = null;
+  /** The document that the scenes stand for, the sheet they were prepared for, and the checker of both. */
   private base: Document | null = null;
   private sheet: Id | null = null;
-  private scenes: LiveChecker | null = null;
+  private checker: LiveChecker | null = null;
   private cost = 0;
   private notBefore = 0;
 
-  constructor(private readonly make: MakeChecker = createChecker, private readonly clock: () => number = () => performance.now()) {}
+  constructor(private readonly make: MakeChecker = createChecker, private readonly clock: () => number = () => performance.now(), private readonly prepareScenes: MakeScenes = (document) => new LiveScenes(document)) {}
 
   /** Prepares for a drag that may start soon; call when there is time. */
   warm(document: Document, sheet: Id): void {
-    if (!this.fits(document, sheet)) this.prepare(document, sheet);
+    if (!this.follow(document, sheet)) this.prepare(document, sheet);
   }
 
   /**
@@ -72,25 +74,28 @@ export class LiveCheck {
 
   /** A checker for exactly this document; null when preparing one now would hold up the hand. */
   private checkerFor(document: Document, sheet: Id): LiveChecker | null {
-    if (!this.fits(document, sheet)) {
+    if (!this.follow(document, sheet)) {
       if (this.cost > COSTLY && this.clock() < this.notBefore) return null;
       this.prepare(document, sheet);
     }
-    return this.scenes && (document === this.base ? this.scenes : this.make(document, sheet, this.scenes));
+    if (this.scenes && !this.checker) this.checker = this.make(document, sheet, this.scenes);
+    return this.checker;
   }
 
-  /** Whether what can stand in a line is in this document as it was when the scene was prepared. */
-  private fits(document: Document, sheet: Id): boolean {
-    const { base } = this;
-    if (!this.scenes || !base || sheet !== this.sheet) return false;
-    return base === document || (base.facts === document.facts && base.sheets === document.sheets
-      && !changedIds(base, document).some((id) => isObstacle(base.entities[id]) || isObstacle(document.entities[id])));
+  /** Takes the scenes on to this document; false when they have to be prepared for it. */
+  private follow(document: Document, sheet: Id): boolean {
+    const { base, scenes } = this;
+    if (!scenes || !base || sheet !== this.sheet || base.sheets.find((s) => s.id === sheet) !== document.sheets.find((s) => s.id === sheet)) return false;
+    if (base === document) return true;
+    scenes.follow(document, changedIds(base, document));
+    this.base = document; this.checker = null;
+    return true;
   }
 
   private prepare(document: Document, sheet: Id): void {
     const started = this.clock();
-    this.scenes = this.make(document, sheet);
-    this.base = document; this.sheet = sheet;
+    this.scenes = this.prepareScenes(document);
+    this.base = document; this.sheet = sheet; this.checker = null;
     // The scene is built when it is first asked for, so ask now: the cost belongs to the preparation.
     try { this.scenes.sheetOf(sheet); } catch { /* the check itself says so, where it is shown */ }
     const ended = this.clock();
@@ -98,6 +103,3 @@ export class LiveCheck {
     this.notBefore = ended + 4 * this.cost;
   }
 }
-
-const isObstacle = (e: Entity | undefined): boolean =>
-  e !== undefined && (e.kind === 'wall' || e.kind === 'obstruction' || ((e.kind === 'load' || e.kind === 'machine') && e.outline !== undefined));

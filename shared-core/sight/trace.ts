@@ -103,11 +103,38 @@ function spaceDistance(index: SightIndex, a: SpacePoint, b: SpacePoint): Feet {
   return feet(Math.hypot((a.x - b.x) * index.feetPerUnit, (a.y - b.y) * index.feetPerUnit, a.z - b.z));
 }
 
-/** Slots whose box the line meets: a superset of what it meets. */
+/** Slots that the line may meet, a superset of what it meets: down the nodes whose box it passes, then the edits. */
 function candidates(index: SightIndex, line: Line): number[] {
-  const { ax, ay, bx, by } = line;
-  return index.inBox(Math.min(ax, bx), Math.min(ay, by), Math.max(ax, bx), Math.max(ay, by));
+  const { ax, ay, bx, by } = line; const { plan, solid } = index;
+  const minX = Math.min(ax, bx); const maxX = Math.max(ax, bx); const minY = Math.min(ay, by); const maxY = Math.max(ay, by);
+  const found: number[] = [];
+  const look = (from: number, to: number): void => {
+    for (let slot = from; slot < to; slot += 1) {
+      if (index.isGone(slot)) continue;
+      const k = 4 * slot; const t = solid[3 * slot]!;
+      const x1 = plan[k]!; const y1 = plan[k + 1]!; const x2 = plan[k + 2]!; const y2 = plan[k + 3]!;
+      if ((x1 > maxX + t && x2 > maxX + t) || (x1 < minX - t && x2 < minX - t) || (y1 > maxY + t && y2 > maxY + t) || (y1 < minY - t && y2 < minY - t)) continue;
+      found.push(slot);
+    }
+  };
+  const vx = bx - ax; const vy = by - ay; const wx = Math.abs(vx); const wy = Math.abs(vy);
+  const pad = nodePad(index, line);
+  const { count, boxes, skip, first, last } = index.nodes;
+  for (let node = 0; node < count;) {
+    const k = 4 * node;
+    const left = boxes[k]!; const up = boxes[k + 1]!; const right = boxes[k + 2]!; const down = boxes[k + 3]!;
+    const off = vx * ((up + down) * 0.5 - ay) - vy * ((left + right) * 0.5 - ax);
+    if (left > maxX || right < minX || up > maxY || down < minY || Math.abs(off) > (wx * (down - up) + wy * (right - left)) * 0.5 + pad) { node = skip[node]!; continue; }
+    look(first[node]!, last[node]!);
+    node += 1;
+  }
+  look(index.settled, index.used);
+  return found;
 }
+
+/** A box is skipped only when it lies clear of the line by more than all the rounding of that test. */
+const nodePad = (index: SightIndex, { ax, ay, bx, by }: Line): number =>
+  2e-15 * (Math.abs(bx - ax) + Math.abs(by - ay)) * (index.extent + Math.abs(ax) + Math.abs(ay) + Math.abs(bx) + Math.abs(by));
 
 /** The smallest transmission number that the line meets. The hot loops: flat arrays, no allocation until a tie. */
 function worstMet(index: SightIndex, line: Line, own: Own): number {
@@ -159,8 +186,7 @@ function worstInNodes(index: SightIndex, line: Line, own: Own): number {
   const { ax, ay, bx, by } = line;
   const minX = ax < bx ? ax : bx; const maxX = ax < bx ? bx : ax; const minY = ay < by ? ay : by; const maxY = ay < by ? by : ay;
   const vx = bx - ax; const vy = by - ay; const wx = Math.abs(vx); const wy = Math.abs(vy);
-  // A box is skipped only when it lies clear of the line by more than all the rounding of this test.
-  const pad = 2e-15 * (wx + wy) * (index.extent + Math.abs(ax) + Math.abs(ay) + Math.abs(bx) + Math.abs(by));
+  const pad = nodePad(index, line);
   const { count, boxes, skip, first, last } = index.nodes;
   let worst = MESH;
   for (let node = 0; node < count;) {

@@ -1,8 +1,11 @@
 import { computeViewport, breakIntersections } from 'visibility-polygon';
+import { LiveScenes, sceneOf } from '../../shared-core/checks/index';
+import type { Document, Wall } from '../../shared-core/document/index';
 import { allowedRegion, isClear, prepareScene, prepareTargets, SIGHT_CLEAR, sightStates } from '../../shared-core/sight/index';
 import type { Handle, SightIndex, Target } from '../../shared-core/sight/index';
-import { feet } from '../../shared-core/units/index';
+import { feet, sheetUnits } from '../../shared-core/units/index';
 import { randomFrom } from '../properties/sight-reference';
+import { exactScale, plan as planOf, wall as wallOf } from '../unit/checks-plan';
 import { against, atMost, fastest, percentile } from './bench-row';
 import type { BenchRow, Contender } from './bench-row';
 import { benchObstacle, benchObstacles, benchPairs, benchPlan } from './sight-plan';
@@ -130,6 +133,24 @@ function* editRows(plan: BenchPlan, index: SightIndex): Generator<BenchRow> {
   index.settle();
 }
 
+/** One wall of a document dragged: its scene follows, against a scene prepared anew for every frame. */
+function* followRows(plan: BenchPlan): Generator<BenchRow> {
+  const before = documentOf(plan); const live = new LiveScenes(before); live.sheetOf(before.sheets[0]!.id);
+  const samples: number[] = []; let shown = before;
+  for (let frame = 0; frame < 60; frame += 1) {
+    const wall = before.entities['wall-7'] as Wall;
+    const next: Document = { ...before, entities: { ...before.entities, [wall.id]: { ...wall, points: wall.points.map((p) => ({ x: sheetUnits(p.x + frame * 0.1), y: p.y })) } } };
+    const start = performance.now(); live.follow(next, [wall.id]); sink += live.sheetOf(wall.sheet).index?.size ?? 0;
+    samples.push(performance.now() - start);
+    shown = next;
+  }
+  const start = performance.now(); sink += prepareScene(sceneOf(shown, shown.sheets[0]!.id).scene).size; const anew = performance.now() - start;
+  yield against(`drag a wall of a project, ${plan.count} walls: the scene follows`, 'ms', percentile(samples, 0.5), 'scene prepared anew', anew, 20);
+}
+
+const documentOf = ({ walls, count }: BenchPlan): Document =>
+  planOf(Array.from({ length: count }, (_, i) => wallOf(String(i), [[walls[4 * i]!, walls[4 * i + 1]!], [walls[4 * i + 2]!, walls[4 * i + 3]!]], { thickness: feet(0.5) })), {}, { ...exactScale, pickUncertainty: sheetUnits(0.05) });
+
 function* memoryRows(): Generator<BenchRow> {
   const plan = benchPlan(100_000); const obstacles = benchObstacles(plan);
   const start = clearMemory(); const index = prepareScene({ feetPerUnit: 1, obstacles }); const used = clearMemory() - start;
@@ -161,6 +182,7 @@ export async function* rows(): AsyncGenerator<BenchRow> {
     if (count === 100_000) yield* auditRows(plan, index, peers);
     yield* regionRows(plan, index);
     yield* editRows(plan, index);
+    if (count === 10_000) yield* followRows(plan);
   }
   yield* memoryRows();
   yield* growthRows();

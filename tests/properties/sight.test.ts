@@ -118,5 +118,5 @@ describe('against an independent exact evaluation', () => {
     expect(count.disagreements).toEqual([]);
     // The mix must stay worth comparing.
     for (const kind of ['clear', 'blocked', 'doubtful', 'startOnly'] as const) expect(count[kind]).toBeGreaterThan(100);
-  });
+  }, 120_000);
 });

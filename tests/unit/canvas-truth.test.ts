@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { announcement } from '../../renderer/canvas/announce';
 import { LiveCheck } from '../../renderer/canvas/live-check';
-import type { LiveChecker } from '../../renderer/canvas/live-check';
+import type { LiveChecker, MakeChecker } from '../../renderer/canvas/live-check';
 import { labelText, movingSight, shownSight } from '../../renderer/canvas/shown-sight';
 import { changedIds, rememberChanges, staleBetween } from '../../renderer/canvas/still-true';
 import { auditDocument } from '../../shared-core/audit/index';
-import { createChecker } from '../../shared-core/checks/index';
+import { createChecker, LiveScenes } from '../../shared-core/checks/index';
 import { applyEdit, putEntities, removeEntities, setFacts } from '../../shared-core/document/index';
 import type { Disconnect, Document, Entity, Load } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
@@ -101,15 +101,15 @@ describe('what is shown as true', () => {
 });
 
 describe('the live check', () => {
-  /** A checker whose preparation and lines take as long as the test says. */
+  /** Scenes whose preparation, and a checker whose lines, take as long as the test says. */
   function slow(prepare: number, line: number) {
     let now = 0; const made: Document[] = [];
-    const make = (document: Document, _: string, scenes?: unknown): LiveChecker => {
-      const real = createChecker(document, sheet.id);
-      if (!scenes) made.push(document);
-      return { pairsOf: (d) => { now += line; return real.pairsOf(d); }, spaceOf: (d) => real.spaceOf(d), sheetOf: (id) => { if (!scenes) now += prepare; return real.sheetOf(id); } };
+    const make: MakeChecker = (document, id, scenes): LiveChecker => {
+      const real = createChecker(document, id, scenes);
+      return { ...real, pairsOf: (d) => { now += line; return real.pairsOf(d); } };
     };
-    return { live: new LiveCheck(make, () => now), made, wait: (ms: number) => { now += ms; } };
+    const prepareScenes = (document: Document): LiveScenes => { made.push(document); now += prepare; return new LiveScenes(document); };
+    return { live: new LiveCheck(make, () => now, prepareScenes), made, wait: (ms: number) => { now += ms; } };
   }
   const moved = (document: Document, x: number): Document => put(document, { ...device(document, 'disconnect-1'), at: at(x, 300) });
 
@@ -129,15 +129,27 @@ describe('the live check', () => {
     }
   });
 
-  it('does not hold up the hand where walls move and scenes are costly: what is not checked gets no verdict', () => {
+  it('prepares the scene once for a whole drag of a wall, and agrees with a check from scratch at every place', () => {
+    const before = put(plan(), wallOf('wall-1', [200, 0], [200, 100])); const { live, made } = slow(100, 0.1);
+    live.warm(before, sheet.id);
+    for (const y of [150, 290, 310, 400, 200]) {
+      const preview = put(before, wallOf('wall-1', [200, 0], [200, y]));
+      const { disconnects, pairs } = live.check(before, preview, sheet.id, new Set());
+      expect(disconnects).toHaveLength(2);
+      expect(pairs).toEqual(disconnects.flatMap((id) => createChecker(preview, sheet.id).pairsOf(device(preview, id))));
+    }
+    expect(made).toHaveLength(1);
+  });
+
+  it('does not hold up the hand where the scale changes and scenes are costly: what is not checked gets no verdict', () => {
     const before = plan(); const { live, wait } = slow(100, 0.1);
     live.warm(before, sheet.id);
-    const walled = (y: number): Document => put(before, wallOf('wall-1', [200, 0], [200, y]));
-    const first = live.check(before, walled(400), sheet.id, new Set());
+    const scaled = (feetPerUnit: number): Document => ({ ...before, sheets: before.sheets.map((s) => (s.scale ? { ...s, scale: { ...s.scale, feetPerUnit } } : s)) });
+    const first = live.check(before, scaled(0.2), sheet.id, new Set());
     expect(first.disconnects).toEqual([]);
     expect(first.concerned).toHaveLength(2);
     wait(1000);
-    expect(live.check(before, walled(410), sheet.id, new Set()).pairs.find((p) => p.disconnect === 'disconnect-1')?.verdict).toBe('fail');
+    expect(live.check(before, scaled(0.3), sheet.id, new Set()).pairs.find((p) => p.disconnect === 'disconnect-1')?.verdict).toBe('fail');
   });
 
   it('stops within its budget and takes the chosen one first', () => {

@@ -1,6 +1,6 @@
 import { Gap, atMost, given, once, round } from '../code-data/index';
 import type { Basis, Figure, RuleKey, Trace } from '../code-data/index';
-import type { DeviceData, Disconnect } from '../document/index';
+import type { DeviceData, Disconnect, LoadData } from '../document/index';
 import { counted, nextDevice } from './general-load';
 import { circuitOf, currentOf, lockedOf, motorOf, partClass, servedParts } from './load';
 import type { Circuit, Part, PartClass } from './load';
@@ -138,7 +138,7 @@ function conductorNeed(t: Trace, draws: readonly Draw[], running: Figure): Figur
   const plain = draws.filter((d) => !motors.includes(d)).map((d) => countedDraw(t, d));
   // Motors of other than continuous duty count with their own percentage beside 125 percent of the largest continuous one: never less than 430.24 asks.
   const duties = motors.flatMap((d) => { const one = dutyAmpacity(t, d); return one ? [d.part.count === 1 ? one : t.compute(`Ampacity for ${d.part.count} x ${d.part.tag}`, 'I_n = n x I_d', [given('n', d.part.count, '', 'typed'), one], 'A')] : []; });
-  const steady = motors.filter((d) => !isInterrupted(d)).flatMap((d) => (d.part.count > 1 ? [d.current, { ...d.current, value: d.current.value * (d.part.count - 1) }] : [d.current]));
+  const steady = motors.filter((d) => interruptedDuty(d) === null).flatMap((d) => (d.part.count > 1 ? [d.current, { ...d.current, value: d.current.value * (d.part.count - 1) }] : [d.current]));
   const others = [...duties, ...plain];
   if (steady.length === 0) return sumOf(t, 'Smallest conductor ampacity', 'I_z', others);
   return groupAmpacity(t, steady, others, draws.some((d) => d.kind === 'hermetic') ? 'hermetic.group.largest.percent' : 'motor.group.largest.percent');
@@ -155,18 +155,21 @@ function ampacityRule(draw: Draw): RuleKey {
 /** Whether six leads run from a starter to this motor. */
 export const startsOnPart = ({ part, kind }: Draw): boolean => isMotorLike(kind) && part.data.starting !== undefined;
 
-const isInterrupted = ({ part, kind }: Draw): boolean => kind === 'motor' && part.data.duty !== undefined && part.data.duty !== 'continuous';
+/** The duty of a motor that is not continuous; null for any other. */
+function interruptedDuty({ part: { data }, kind }: Draw): Exclude<NonNullable<LoadData['duty']>, 'continuous'> | null {
+  return kind !== 'motor' || data.duty === undefined || data.duty === 'continuous' ? null : data.duty;
+}
 const RATED = { 5: '5-minute', 15: '15-minute', 30: '30-or-60-minute', 60: '30-or-60-minute', continuous: 'continuous' } as const;
 
 /** Conductor ampacity of a motor of other than continuous duty: a percentage of its NAMEPLATE current (430.22(E)); null for continuous duty. */
 function dutyAmpacity(t: Trace, draw: Draw): Figure | null {
-  const { duty, timeRating, nameplateAmperes } = draw.part.data;
-  const { tag } = draw.part;
-  if (!isInterrupted(draw) || duty === undefined || duty === 'continuous') return null;
+  const { data: { timeRating, nameplateAmperes }, tag } = draw.part;
+  const duty = interruptedDuty(draw);
+  if (duty === null) return null;
   if (timeRating === undefined) throw new Gap(`${tag} has ${duty} duty, and its time rating is not entered`, [`time rating of ${tag} (5, 15, 30 or 60 minutes, or continuous)`]);
   if (nameplateAmperes === undefined) throw new Gap(`${tag} has ${duty} duty: its conductors go by the nameplate current`, [`nameplate amperes of ${tag}`]);
-  if (duty === 'short-time' && timeRating === 'continuous') throw new Gap(`${tag}: nothing is printed for short-time duty of a continuous-rated motor`, [`duty or time rating of ${tag}`]);
-  const key: RuleKey = duty === 'short-time' ? `motor.duty.short-time.${RATED[timeRating === 'continuous' ? 60 : timeRating]}.percent` : `motor.duty.${duty}.${RATED[timeRating]}.percent`;
+  const key = `motor.duty.${duty}.${RATED[timeRating]}.percent` as const;
+  if (key === 'motor.duty.short-time.continuous.percent') throw new Gap(`${tag}: nothing is printed for short-time duty of a continuous-rated motor`, [`duty or time rating of ${tag}`]);
   return t.compute(`Conductor ampacity of ${tag}, ${duty} duty`, 'I_d = p / 100 x I_np', [t.rule(key, 'p'), given('I_np', nameplateAmperes, 'A', 'nameplate', tag)], 'A');
 }
 
@@ -257,10 +260,11 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
     const largest = roundDown(t, most, device, 'I_dev');
     return { ...p, largest, ceiling: null, because: `the plate allows at most ${most.value} A` };
   };
+  const pump = draws.find((d) => d.part.data.kind === 'fire-pump');
+  if (pump) throw firePump(t, pump);
   if (isSingle(draws) && first) {
     if (first.kind === 'motor') {
       const motor = motorOf(t, first.part, first.circuit);
-      if (first.part.data.kind === 'fire-pump') throw firePump(t, first);
       const { calculated, largest } = branchDevice(t, running, protectionRow(t, motor), device);
       const ceiling = startingCeiling(t, running, device, { tableDevice: largest }).largest;
       return limited({ calculated, largest, ceiling: ceiling.value > largest.value ? ceiling : null, smallest: enough(), because: 'percentage of the motor table' });

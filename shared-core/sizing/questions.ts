@@ -7,7 +7,7 @@ import { lockedOf, motorOf, partClass } from './load';
 import { codeLetterFigure, fullLoadCurrent, lockedRotorFromKva, lockedRotorKva, voltageColumn } from './motor';
 import { overloadDevice, roundDown } from './protection';
 import { switchCircuitVolts, switchClass } from './rating';
-import { maybe, withMargin } from './selection';
+import { maybe, upstreamDevice, withMargin } from './selection';
 import type { Selection } from './selection';
 import { wireName } from './run';
 
@@ -208,10 +208,11 @@ const fusing: Question = { check: 'sizing.fusing', title: 'Fusible or not', ask:
   if (fusible.value) return { verdict: 'pass', title: `fusible: ${fusible.because.join('; ')}`, value: 'fusible' };
   if (s.isBreaker && s.data.type === 'circuit-breaker') return { verdict: 'pass', title: 'the breaker protects the circuit itself', value: 'breaker' };
   if (s.data.upstreamAmperes === undefined) throw new Gap('nothing is entered that protects this circuit upstream', ['ampere rating and kind of the upstream device']);
-  const kind = s.data.upstreamType === 'fuse' ? 'time-delay-fuse' : 'inverse-time-breaker';
-  const allowed = s.protection(t, kind);
+  const allowed = s.protection(t, upstreamDevice(s));
   const upstream = given('I_up', s.data.upstreamAmperes, 'A', 'typed', s.device.tag);
   if (t.test('The upstream device is not too large', `ok = I_up <= ${allowed.largest.name}`, [upstream, allowed.largest])) return { verdict: 'pass', title: `non-fusible: the ${upstream.value} A device upstream protects it`, value: 'non-fusible', margin: spare(allowed.largest.value, upstream.value) };
+  const asBreaker = s.protection(t, 'inverse-time-breaker');
+  if (s.data.upstreamType === undefined && atMost(upstream.value, (asBreaker.ceiling ?? asBreaker.largest).value)) throw new Gap(`${upstream.value} A upstream is too large for a fuse and may be right for a breaker`, ['kind of the upstream device (fuse or breaker)']);
   if (allowed.ceiling && atMost(upstream.value, allowed.ceiling.value)) return { verdict: 'judgement', title: `${upstream.value} A upstream is above ${amps(allowed.largest)}; allowed up to ${amps(allowed.ceiling)} only where the motor will not start`, value: 'non-fusible', remedies: ['Record that the motor does not start on the smaller device, or take it.'] };
   return { verdict: 'fail', title: `${upstream.value} A upstream is above the ${amps(allowed.largest)} this circuit allows`, value: 'non-fusible', margin: spare(allowed.largest.value, upstream.value), remedies: [`Put fuses of at most ${amps(allowed.largest)} in the disconnect, or a smaller device upstream.`] };
 } };

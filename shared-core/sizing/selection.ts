@@ -70,13 +70,15 @@ function findEnclosure(t: Trace, project: Project, device: Disconnect): Enclosur
   return pick;
 }
 
+/** How an upstream device is judged; one of unknown kind as a fuse, whose limit is never the higher one. */
+export const upstreamDevice = ({ data }: Pick<Case, 'data'>): ProtectiveDevice => (data.upstreamType === 'circuit-breaker' ? 'inverse-time-breaker' : 'time-delay-fuse');
+
 function decideFusible(t: Trace, c: Case, fault: (t: Trace) => Fault): Reasoned<boolean> {
   if (c.data.type === 'circuit-breaker' || c.data.type === 'molded-case-switch' || c.data.type === 'attachment-plug' || c.data.type === 'general-use-switch') return { value: false, because: [`a ${c.data.type.replace(/-/g, ' ')} holds no fuses`] };
   if (c.data.fusible !== undefined) return { value: c.data.fusible, because: ['as entered'] };
   if (c.draws(t).some((d) => d.part.data.fusesOnly === true) && c.data.upstreamType !== 'fuse') return { value: true, because: ['the nameplate allows fuses only and none is entered upstream'] };
   if (c.data.upstreamAmperes === undefined) return { value: true, because: ['no protective device upstream is entered, so the fuses are here'] };
-  const upstream = c.data.upstreamType === 'fuse' ? 'time-delay-fuse' : 'inverse-time-breaker';
-  const allowed = c.protection(t, upstream).largest;
+  const allowed = c.protection(t, upstreamDevice(c)).largest;
   if (!atMost(c.data.upstreamAmperes, allowed.value)) return { value: true, because: [`the upstream ${c.data.upstreamAmperes} A is above the ${round(allowed.value)} A this circuit allows`] };
   const available = quietFault(t, fault);
   const bare = t.rule('switch.nonfusible.short-circuit', 'I_bare');

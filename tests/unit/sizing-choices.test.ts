@@ -36,6 +36,12 @@ describe('fusible or not', () => {
     // 34 A of motor adds 136 A; 10 000 A less a tenth of margin is 9090 A.
     expect(chosen({ ...upstream, conductor: { size: '500' }, routeLength: 1 }, { system: stiff(9090) })?.value).toBe('fusible');
   });
+  it('an upstream device of unknown kind is judged by the lower limit of fuses, and asked for where that decides', () => {
+    const judged = (upstreamAmperes: number) => chosen({ fusible: false, upstreamAmperes });
+    expect([60, 70, 90, 125, 150].map((amperes) => judged(amperes)?.verdict)).toEqual(['pass', 'incomplete', 'incomplete', 'incomplete', 'fail']);
+    expect(judged(90)?.missing).toEqual(['kind of the upstream device (fuse or breaker)']);
+    expect([chosen({ upstreamAmperes: 60 })?.value, chosen({ upstreamAmperes: 70 })?.value]).toEqual(['non-fusible', 'fusible']);
+  });
   it('an entered switch without fuses needs to know what protects it, and judges it', () => {
     expect(chosen({ fusible: false })).toMatchObject({ verdict: 'incomplete', missing: ['ampere rating and kind of the upstream device'] });
     // Up to 225 percent (76.5 A, so 70 A) of fuse and 400 percent (136 A, so 125 A) of breaker only where it will not start.

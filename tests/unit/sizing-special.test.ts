@@ -212,6 +212,10 @@ describe('a fire pump', () => {
     }
     expect(find(size(pump), 'sizing.fuse')?.steps.find((x) => x.formula.startsWith('I_fp'))).toMatchObject({ value: 363, confidence: 'memory' });
   });
+  it('beside another load as well', () => {
+    const shared: Plain<LoadData> = { kind: 'machine', voltage: 460, phases: 3, parts: [pump, { kind: 'motor', horsepower: 5 }] as never };
+    for (const load of [shared, { ...pump, count: 2 }]) expect(find(size(load, { ratedAmperes: 200, ratedHorsepower: 150, fuseAmperes: 150 }), 'sizing.fuse')).toMatchObject({ verdict: 'judgement' });
+  });
   it('has conductors of 125 percent', () => { expect(ampacity(size(pump, { routeLength: 5 }))).toBeCloseTo(81.25, 9); });
 });
 

@@ -1,7 +1,8 @@
 import { createStore } from 'zustand/vanilla';
 import { useStore } from 'zustand';
-import { newOffer, restored, acceptEdit, choosing, openCandidates, rejecting } from '../../shared-core/offer/index';
+import { laidOnSheet, newOffer, restored, acceptEdit, choosing, openCandidates, rejecting } from '../../shared-core/offer/index';
 import type { WallOffer } from '../../shared-core/offer/index';
+import { layOf } from '../../shared-core/document/index';
 import type { Sheet } from '../../shared-core/document/index';
 import { host } from '../host-client';
 import { store } from '../state/store';
@@ -46,7 +47,8 @@ export async function lookForWalls(sheet: Sheet): Promise<void> {
   const { plan } = sheet;
   if (!plan || offerDesk.getState().looking) return;
   const sizes = sizesOf(sheet, offerDesk.getState());
-  const perUnit = sheet.scale?.feetPerUnit ?? 1;
+  // Looked for in the plan's own picture, whatever way it lies on the sheet.
+  const perUnit = (sheet.scale?.feetPerUnit ?? 1) * layOf(plan).scale;
   const job = newJob();
   offerDesk.setState({ looking: { job, sheet: sheet.id, done: 0, note: '' } });
   const stop = host.onProgress((p) => { const { looking } = offerDesk.getState(); if (looking && p.job === job && looking.job === job) offerDesk.setState({ looking: { ...looking, done: p.done, note: p.note } }); });
@@ -58,7 +60,7 @@ export async function lookForWalls(sheet: Sheet): Promise<void> {
   const { document, sheet: shown, setOffer, setTool } = store.getState();
   const now = document.sheets.find((s) => s.id === sheet.id);
   if (now?.plan !== plan || shown !== sheet.id) return;
-  setOffer(newOffer(now, found.value.walls, document));
+  setOffer(newOffer(now, laidOnSheet(found.value.walls, plan), document));
   if (found.value.walls.length > 0) setTool('review');
 }
 

@@ -1,5 +1,5 @@
-import { entitiesOf, newId, putEntities } from '../document/index';
-import type { Document, Edit, Id, Opening, Sheet, Wall } from '../document/index';
+import { entitiesOf, layOf, newId, putEntities, toSheetPoint } from '../document/index';
+import type { Document, Edit, Id, Opening, PlanRef, Sheet, Wall } from '../document/index';
 import { feet, sheetUnits } from '../units/index';
 import type { WallCandidate } from './walls-from-lines';
 
@@ -72,6 +72,16 @@ function cut(candidate: WallCandidate, [from, to]: Interval): WallCandidate {
   const { openings, ...rest } = candidate;
   const kept = openings?.filter((o) => o.from >= from && o.to <= to).map((o) => ({ ...o, from: o.from - from, to: o.to - from })) ?? [];
   return { ...rest, x1, y1, x2, y2, ...(kept.length > 0 ? { openings: kept } : {}) };
+}
+
+/** Candidates found in a plan's own picture, where the plan lies on its sheet. */
+export function laidOnSheet(found: readonly WallCandidate[], plan: PlanRef): WallCandidate[] {
+  const { scale } = layOf(plan);
+  return found.map((wall) => {
+    const a = toSheetPoint(plan, { x: wall.x1, y: wall.y1 }); const b = toSheetPoint(plan, { x: wall.x2, y: wall.y2 });
+    const openings = wall.openings?.map((o) => ({ ...o, from: o.from * scale, to: o.to * scale }));
+    return { ...wall, x1: a.x, y1: a.y, x2: b.x, y2: b.y, thickness: wall.thickness * scale, ...(openings ? { openings } : {}) };
+  });
 }
 
 /** A new offer: what already stands on the sheet is cut out of it, and left-over bits shorter than the wall is thick are dropped. */

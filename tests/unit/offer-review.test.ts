@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { acceptEdit, candidateAt, candidatesWithin, newOffer, offeredLayers, openCandidates, rejecting, restored } from '../../shared-core/offer/index';
+import { acceptEdit, candidateAt, candidatesWithin, laidOnSheet, newOffer, offeredLayers, openCandidates, rejecting, restored } from '../../shared-core/offer/index';
 import type { WallCandidate, WallOffer } from '../../shared-core/offer/index';
 import { applyEdit, invertEdit } from '../../shared-core/document/index';
-import type { Document, Wall } from '../../shared-core/document/index';
+import type { Document, PlanRef, Wall } from '../../shared-core/document/index';
 import { documentWith, sheet, wallOf, Workbench } from './tools-workbench';
 
 // The workbench's sheet has 10 sheet units a foot.
@@ -33,6 +33,12 @@ describe('accepting', () => {
 });
 
 describe('what is offered', () => {
+  it('lies where the plan lies on its sheet: turned, scaled and moved with it', () => {
+    const plan: PlanRef = { blob: '0'.repeat(64), name: 'plan.png', media: 'image/png', page: 0, width: sheet.width, height: sheet.height, lay: { scale: 2, turn: 90, x: 50, y: 10 } };
+    const [laid] = laidOnSheet([{ ...candidate(0, 0, 100, 0, 8), openings: [{ from: 20, to: 50 }] }], plan);
+    // A quarter turn clockwise takes x right to y down.
+    expect(laid).toMatchObject({ x1: 50, y1: 10, x2: expect.closeTo(50, 9), y2: 210, thickness: 16, openings: [{ from: 40, to: 100 }] });
+  });
   it('leaves out what stands there, and offers only the free part of a candidate that a wall covers in part', () => {
     const document = documentWith(wallOf('wall-a', [295, 101], [95, 101]), wallOf('wall-b', [300, 220], [300, 320]));
     const offer = offering(document);

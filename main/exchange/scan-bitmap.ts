@@ -7,23 +7,33 @@ import { uprightPicture } from './read-raster';
 /** Larger scans are halved until they fit: walls are found from their lines, not from their texture. */
 const LONGEST_SIDE = 3400;
 const MOST_PIXELS = 150e6;
-/** Ink differs from the ground by at least this much in its strongest colour. */
+/** A coarse scan is drawn at twice its size: two faces a few picture elements apart stay two when the picture is turned. */
+const COARSE_SIDE = 2200;
+/** Ink differs from an even ground by at least this much in its strongest colour. */
 const CONTRAST = 70;
+/** On a grainy ground faint lines count as soon as they stand out of its grain: by so many times the grain, and at least so much. */
+const GRAINS = 4.5;
+const LEAST_CONTRAST = 24;
+/** The ground is taken in squares of so many picture elements, since light falls off over a scan. */
+const SQUARE = 64;
 
 /**
- * A scan as ink and ground, at its own size or a whole fraction of it.
+ * A scan as ink and ground, at its own size, twice it, or a whole fraction of it.
  * Colour counts: a yellow or cyan line is dark in one of its channels. A black ground is turned over.
  * @returns the bitmap and how many picture elements of the scan one of its elements is
  */
 export async function scanBitmap(bytes: Uint8Array, media: PlanMedia, page: number): Promise<{ readonly bitmap: Bitmap; readonly factor: number }> {
   const { picture, facts } = await uprightPicture(bytes, media, page);
   if (facts.width * facts.height > MOST_PIXELS) throw new PlanRefused('too-large', `Walls are looked for in at most ${MOST_PIXELS / 1e6} million picture elements.`);
-  const { data, info } = await picture.raw().toBuffer({ resolveWithObject: true });
-  return bitmapOf(data, info);
+  const finer = Math.max(facts.width, facts.height) <= COARSE_SIDE ? 2 : 1;
+  const seen = finer === 1 ? picture : picture.resize(facts.width * finer, facts.height * finer, { kernel: 'cubic', fit: 'fill' });
+  const { data, info } = await seen.raw().toBuffer({ resolveWithObject: true });
+  const { bitmap, factor } = bitmapOf(data, info, LONGEST_SIDE * finer);
+  return { bitmap, factor: factor / finer };
 }
 
-/** Splits a picture into ink and ground; the ground is its commonest value. */
-export function bitmapOf(data: Uint8Array, info: { readonly width: number; readonly height: number; readonly channels: number }): { readonly bitmap: Bitmap; readonly factor: number } {
+/** Splits a picture into ink and ground; the ground is its commonest value. It is halved until its long side is no longer than 'longest'. */
+export function bitmapOf(data: Uint8Array, info: { readonly width: number; readonly height: number; readonly channels: number }, longest = LONGEST_SIDE): { readonly bitmap: Bitmap; readonly factor: number } {
   const count = info.width * info.height;
   const counts = new Uint32Array(256);
   const darkest = new Uint8Array(count);
@@ -33,9 +43,56 @@ export function bitmapOf(data: Uint8Array, info: { readonly width: number; reado
     counts[value]!++;
   }
   const ground = counts.indexOf(counts.reduce((a, b) => Math.max(a, b), 0));
-  const ink = new Uint8Array(count);
   const onBlack = ground < 96;
-  for (let i = 0; i < count; i++) ink[i] = (onBlack ? darkest[i]! > ground + CONTRAST : darkest[i]! < ground - CONTRAST) ? 1 : 0;
-  const factor = Math.max(1, Math.ceil(Math.max(info.width, info.height) / LONGEST_SIDE));
+  const grain = grainOf(counts, ground, onBlack);
+  const ink = new Uint8Array(count);
+  if (grain <= 1) {
+    for (let i = 0; i < count; i++) ink[i] = (onBlack ? darkest[i]! > ground + CONTRAST : darkest[i]! < ground - CONTRAST) ? 1 : 0;
+  } else markInk(darkest, info.width, info.height, { onBlack, contrast: Math.min(CONTRAST, Math.max(LEAST_CONTRAST, GRAINS * grain)), ink });
+  const factor = Math.max(1, Math.ceil(Math.max(info.width, info.height) / longest));
   return { bitmap: shrunk({ width: info.width, height: info.height, ink }, factor), factor };
+}
+
+/** How uneven the ground is: the middle distance from it of the values on its far side from ink. */
+function grainOf(counts: Uint32Array, ground: number, onBlack: boolean): number {
+  const step = onBlack ? -1 : 1;
+  let beyond = 0;
+  for (let value = ground; value >= 0 && value < 256; value += step) beyond += counts[value]!;
+  let passed = 0;
+  for (let value = ground; value >= 0 && value < 256; value += step) {
+    passed += counts[value]!;
+    if (passed * 2 >= beyond) return Math.abs(value - ground) * 1.5;
+  }
+  return 0;
+}
+
+/** Marks what stands out of the ground near by. */
+function markInk(values: Uint8Array, width: number, height: number, { onBlack, contrast, ink }: { readonly onBlack: boolean; readonly contrast: number; readonly ink: Uint8Array }): void {
+  const [columns, rows] = [Math.ceil(width / SQUARE), Math.ceil(height / SQUARE)];
+  const grounds = new Float32Array(columns * rows);
+  const counts = new Uint32Array(256);
+  for (let row = 0; row < rows; row++) for (let column = 0; column < columns; column++) {
+    counts.fill(0);
+    const [right, bottom] = [Math.min(width, (column + 1) * SQUARE), Math.min(height, (row + 1) * SQUARE)];
+    let total = 0;
+    for (let y = row * SQUARE; y < bottom; y++) for (let x = column * SQUARE; x < right; x++) { counts[values[y * width + x]!]!++; total += 1; }
+    let [passed, value] = [0, 0];
+    // Past the middle, on the side away from ink: also where ink covers a good part of the square.
+    const wanted = total * (onBlack ? 0.4 : 0.6);
+    while (value < 255 && (passed += counts[value]!) < wanted) value++;
+    grounds[row * columns + column] = value;
+  }
+  for (let y = 0; y < height; y++) {
+    // Between the middles of the squares the ground goes over evenly.
+    const v = Math.min(rows - 1, Math.max(0, (y + 0.5) / SQUARE - 0.5));
+    const [top, under, dy] = [Math.floor(v), Math.min(rows - 1, Math.floor(v) + 1), v - Math.floor(v)];
+    for (let x = 0; x < width; x++) {
+      const u = Math.min(columns - 1, Math.max(0, (x + 0.5) / SQUARE - 0.5));
+      const [left, right, dx] = [Math.floor(u), Math.min(columns - 1, Math.floor(u) + 1), u - Math.floor(u)];
+      const above = grounds[top * columns + left]! * (1 - dx) + grounds[top * columns + right]! * dx;
+      const below = grounds[under * columns + left]! * (1 - dx) + grounds[under * columns + right]! * dx;
+      const away = values[y * width + x]! - (above * (1 - dy) + below * dy);
+      if (onBlack ? away > contrast : away < -contrast) ink[y * width + x] = 1;
+    }
+  }
 }

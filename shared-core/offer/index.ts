@@ -1,20 +1,20 @@
 import { linesFromScan } from './lines-from-scan';
-import type { Bitmap } from './lines-from-scan';
+import type { Bitmap } from './main-directions';
 import { wallsFromLines } from './walls-from-lines';
 import type { OfferOptions, WallCandidate } from './walls-from-lines';
 
-export { mainDirections, shrunk } from './lines-from-scan';
-export type { Bitmap } from './lines-from-scan';
+export { mainDirections, shrunk } from './main-directions';
+export type { Bitmap } from './main-directions';
 export { wallsFromLines } from './walls-from-lines';
 export type { OfferedDoor, OfferOptions, PlanLine, WallCandidate } from './walls-from-lines';
 export * from './review';
 
 /**
- * Walls offered from a scan: double lines and filled bars along its main directions. Text, hatching and grid lines
- * fall out because they are short, dense or have no partner.
+ * Walls offered from a scan: double lines and solid bars along its main directions. Text, hatching and grid lines
+ * fall out because they are short, repeat, or have no partner.
  * @param bitmap  black and white at the scan's own size or smaller; options in its picture elements
  */
 export function wallsFromScan(bitmap: Bitmap, options: OfferOptions): WallCandidate[] {
   const { lines, walls } = linesFromScan(bitmap, { shortest: options.shortest, solid: options.thickness, gap: 2 });
-  return [...walls, ...wallsFromLines(lines, options)];
+  return wallsFromLines(lines, options, walls);
 }

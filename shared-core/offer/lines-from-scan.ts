@@ -1,18 +1,21 @@
+import { weighedDirections } from './main-directions';
+import type { Bitmap } from './main-directions';
 import type { PlanLine, WallCandidate } from './walls-from-lines';
-
-/** Black and white: 1 is ink. Row after row. */
-export interface Bitmap { readonly width: number; readonly height: number; readonly ink: Uint8Array }
 
 export interface ScanOptions {
   /** A line shorter than this is text or clutter, picture elements. */
   readonly shortest: number;
-  /** A solid bar at least this thick is a filled wall and not a line; up to the second it is a wall at all. */
+  /** Thinnest and thickest wall drawn solid: such a bar is a wall and not a line. */
   readonly solid: readonly [number, number];
   /** Gaps in a line that noise may have torn, picture elements. */
   readonly gap: number;
 }
 
 const RADIANS = Math.PI / 180;
+/** A solid wall is at least this much longer than it is thick. */
+const SLENDER = 1.5;
+/** Share of its length on which a solid wall must really be solid. */
+const WHOLE = 0.7;
 
 /** The picture turned about its middle so that what ran at `degrees` (y down, clockwise) runs level; and the way back. */
 function turned(bitmap: Bitmap, degrees: number): { readonly level: Bitmap; readonly back: (x: number, y: number) => [number, number] } {
@@ -48,7 +51,16 @@ function* runs({ width, height, ink }: Bitmap, shortest: number, gap: number): G
   }
 }
 
-interface Bar { top: number; bottom: number; from: number; to: number; area: number; lastFrom: number; lastTo: number }
+/** Each row with the next one laid over it: a thin line that steps from row to row, as turning leaves it, is whole again. */
+function smeared({ width, height, ink }: Bitmap): Bitmap {
+  const both = new Uint8Array(ink.length);
+  const lastRow = width * (height - 1);
+  for (let i = 0; i < lastRow; i++) both[i] = ink[i]! | ink[i + width]!;
+  both.set(ink.subarray(lastRow), lastRow);
+  return { width, height, ink: both };
+}
+
+interface Bar { top: number; bottom: number; from: number; to: number; lastFrom: number; lastTo: number }
 
 /** Runs of neighbouring rows that lie over each other make a bar. */
 function bars(bitmap: Bitmap, shortest: number, gap: number): Bar[] {
@@ -62,73 +74,119 @@ function bars(bitmap: Bitmap, shortest: number, gap: number): Bar[] {
       row = y;
     }
     const over = open.find((bar) => bar.bottom === y - 1 && Math.min(bar.lastTo, to) - Math.max(bar.lastFrom, from) >= 0.5 * Math.min(bar.lastTo - bar.lastFrom, to - from));
-    if (over) Object.assign(over, { bottom: y, from: Math.min(over.from, from), to: Math.max(over.to, to), area: over.area + to - from, lastFrom: from, lastTo: to });
-    else open.push({ top: y, bottom: y, from, to, area: to - from, lastFrom: from, lastTo: to });
+    if (over) Object.assign(over, { bottom: y, from: Math.min(over.from, from), to: Math.max(over.to, to), lastFrom: from, lastTo: to });
+    else open.push({ top: y, bottom: y, from, to, lastFrom: from, lastTo: to });
   }
   return [...done, ...open];
 }
 
-/** Every second (or nth) element in both directions, ink winning: thin lines stay. */
-export function shrunk(bitmap: Bitmap, factor: number): Bitmap {
-  if (factor <= 1) return bitmap;
-  const [width, height] = [Math.floor(bitmap.width / factor), Math.floor(bitmap.height / factor)];
-  const ink = new Uint8Array(width * height);
-  for (let y = 0; y < height * factor; y++) for (let x = 0; x < width * factor; x++) {
-    if (bitmap.ink[y * bitmap.width + x] === 1) ink[Math.floor(y / factor) * width + Math.floor(x / factor)] = 1;
-  }
-  return { width, height, ink };
-}
-
-/** How much ink lies in long level runs when the picture is turned: high along the directions of walls. */
-function levelInk(bitmap: Bitmap, degrees: number, shortest: number): number {
-  let sum = 0;
-  for (const [, from, to] of runs(turned(bitmap, degrees).level, shortest, 0)) sum += to - from;
-  return sum;
-}
-
-const COARSE_SIDE = 900;
-const FINE_SIDE = 1800;
-const MOST_DIRECTIONS = 6;
-const SHARE_OF_BEST = 0.06;
+/** One solid wall on its way: the columns it was met in, and the sums of a straight line through their middles. */
+interface Chain { from: number; to: number; middle: number; thickness: number; n: number; sx: number; sy: number; sxx: number; sxy: number; st: number }
 
 /**
- * Directions that many long lines run in, degrees 0 to 180 (y down), strongest first. The first, taken to the nearest
- * quarter turn, is the skew of a scan.
+ * Solid walls of a level picture, column by column: upright runs of ink as long as a wall is thick, chained while middle
+ * and thickness go on alike. So a wall may run a little askew, and may be speckled.
  */
-export function mainDirections(bitmap: Bitmap, shortest: number): number[] {
-  const coarse = Math.max(1, Math.round(Math.max(bitmap.width, bitmap.height) / COARSE_SIDE));
-  const small = shrunk(bitmap, coarse);
-  const long = Math.max(12, (2.5 * shortest) / coarse);
-  const scores = Array.from({ length: 180 }, (_, degrees) => levelInk(small, degrees, long));
-  const best = Math.max(...scores);
-  const peaks = scores.map((score, degrees) => ({ score, degrees }))
-    .filter(({ score, degrees }) => score >= best * SHARE_OF_BEST && [-2, -1, 1, 2].every((step) => scores[(degrees + step + 180) % 180]! <= score))
-    .sort((a, b) => b.score - a.score).slice(0, MOST_DIRECTIONS);
-  const factor = Math.max(1, Math.round(Math.max(bitmap.width, bitmap.height) / FINE_SIDE));
-  const medium = shrunk(bitmap, factor);
-  const fineLong = Math.max(20, (4 * shortest) / factor);
-  return peaks.map(({ degrees }) => {
-    const tried = Array.from({ length: 25 }, (_, i) => degrees + (i - 12) / 10).map((angle) => ({ angle, score: levelInk(medium, angle, fineLong) }));
-    const most = Math.max(...tried.map(({ score }) => score));
-    // Short lines stay level over a range of angles: the middle of the range is meant.
-    const alike = tried.filter(({ score }) => score >= most * 0.97);
-    return alike.reduce((sum, { angle }) => sum + angle, 0) / alike.length;
+function solids({ width, height, ink }: Bitmap, [thin, thick]: readonly [number, number], shortest: number, gap: number): Chain[] {
+  const columns: { middle: number; thickness: number }[][] = Array.from({ length: width }, () => []);
+  const start = new Int32Array(width).fill(-1); const last = new Int32Array(width);
+  for (let y = 0; y <= height; y++) {
+    for (let x = 0, at = y * width; x < width; x++, at++) {
+      if (y < height && ink[at] === 1) { if (start[x]! < 0) start[x] = y; last[x] = y; continue; }
+      if (start[x]! < 0 || (y < height && y - last[x]! <= gap)) continue;
+      const thickness = last[x]! - start[x]! + 1;
+      if (thickness >= thin && thickness <= thick) columns[x]!.push({ middle: (start[x]! + last[x]! + 1) / 2, thickness });
+      start[x] = -1;
+    }
+  }
+  const done: Chain[] = [];
+  let open: Chain[] = [];
+  const bridge = Math.max(3, thin / 2);
+  columns.forEach((column, x) => {
+    const still = open.filter((chain) => x - chain.to <= bridge);
+    if (still.length < open.length) { done.push(...open.filter((chain) => x - chain.to > bridge)); open = still; }
+    for (const { middle, thickness } of column) {
+      const chain = open.find((one) => one.to < x && Math.abs(one.middle - middle) <= 1.6 && Math.abs(one.thickness - thickness) <= 1.5 + 0.12 * thickness);
+      if (!chain) { open.push({ from: x, to: x, middle, thickness, n: 1, sx: x, sy: middle, sxx: x * x, sxy: x * middle, st: thickness }); continue; }
+      // The newest column counts most, but speckles do not throw it off.
+      Object.assign(chain, { to: x, middle: 0.7 * chain.middle + 0.3 * middle, thickness: 0.8 * chain.thickness + 0.2 * thickness, n: chain.n + 1, sx: chain.sx + x, sy: chain.sy + middle, sxx: chain.sxx + x * x, sxy: chain.sxy + x * middle, st: chain.st + thickness });
+    }
   });
+  return [...done, ...open].filter(({ from, to, n, st }) => to + 1 - from >= Math.max(shortest, (SLENDER * st) / n) && n >= WHOLE * (to + 1 - from));
 }
 
-/** Straight lines and filled walls of a scan along its main directions. */
-export function linesFromScan(bitmap: Bitmap, options: ScanOptions): { readonly lines: PlanLine[]; readonly walls: WallCandidate[] } {
+/** The straight line through a chain's middles, and its thickness. */
+function fitted({ from, to, n, sx, sy, sxx, sxy, st }: Chain): { readonly from: number; readonly to: number; readonly at: (x: number) => number; readonly thickness: number } {
+  const spread = n * sxx - sx * sx;
+  const slope = spread > 0 ? (n * sxy - sx * sy) / spread : 0;
+  return { from, to: to + 1, at: (x) => (sy - slope * sx) / n + slope * (x - 0.5), thickness: st / n };
+}
+
+/** Takes a solid wall out of the picture, so that its rims do not count as lines as well. */
+function wipe({ width, height, ink }: Bitmap, wall: ReturnType<typeof fitted>): void {
+  for (let x = wall.from; x < wall.to; x++) {
+    const middle = wall.at(x + 0.5);
+    const [top, bottom] = [Math.max(0, Math.floor(middle - wall.thickness / 2 - 1)), Math.min(height - 1, Math.ceil(middle + wall.thickness / 2 + 1))];
+    for (let y = top; y <= bottom; y++) ink[y * width + x] = 0;
+  }
+}
+
+/** The picture without what is small all round: letters, figures, dashes, dirt. Ink that touches, also over a corner, is one thing. */
+export function withoutSpecks({ width, height, ink }: Bitmap, smallest: number): Bitmap {
+  const left = ink.slice();
+  const kept = new Uint8Array(ink.length);
+  const stack: number[] = [];
+  const members: number[] = [];
+  for (let seed = 0; seed < left.length; seed++) {
+    if (left[seed] !== 1) continue;
+    let [minX, maxX, minY, maxY] = [width, 0, height, 0];
+    members.length = 0;
+    left[seed] = 0;
+    stack.push(seed);
+    while (stack.length > 0) {
+      const at = stack.pop()!;
+      members.push(at);
+      const [x, y] = [at % width, Math.floor(at / width)];
+      if (x < minX) minX = x;
+      if (x > maxX) maxX = x;
+      if (y < minY) minY = y;
+      if (y > maxY) maxY = y;
+      for (let dy = -1; dy <= 1; dy++) {
+        if (y + dy < 0 || y + dy >= height) continue;
+        for (let dx = -1; dx <= 1; dx++) {
+          const next = at + dy * width + dx;
+          if (x + dx >= 0 && x + dx < width && left[next] === 1) { left[next] = 0; stack.push(next); }
+        }
+      }
+    }
+    if (maxX - minX + 1 >= smallest || maxY - minY + 1 >= smallest) for (const at of members) kept[at] = 1;
+  }
+  return { width, height, ink: kept };
+}
+
+/** A direction of little weight and without another at right angles is that of a lone wall, or of clutter: only walls this much longer than thick count in it. */
+const LONE_WEIGHT = 0.35;
+const LONE_SLENDER = 8;
+
+/** Straight lines and solid walls of a scan along its main directions. */
+export function linesFromScan(scan: Bitmap, options: ScanOptions): { readonly lines: PlanLine[]; readonly walls: WallCandidate[] } {
   const lines: PlanLine[] = [];
   const walls: WallCandidate[] = [];
-  for (const degrees of mainDirections(bitmap, options.shortest)) {
+  const bitmap = withoutSpecks(scan, options.shortest);
+  for (const { degrees, weight, isSquared } of weighedDirections(bitmap, options.shortest)) {
+    const shortest = weight < LONE_WEIGHT && !isSquared ? Math.max(options.shortest, LONE_SLENDER * options.solid[0]) : options.shortest;
     const { level, back } = turned(bitmap, degrees);
-    for (const bar of bars(level, options.shortest, options.gap)) {
-      const height = bar.bottom - bar.top + 1;
-      const y = (bar.top + bar.bottom + 1) / 2;
+    for (const chain of solids(level, options.solid, shortest, options.gap)) {
+      const wall = fitted(chain);
+      const [[x1, y1], [x2, y2]] = [back(wall.from, wall.at(wall.from)), back(wall.to, wall.at(wall.to))];
+      walls.push({ x1, y1, x2, y2, thickness: wall.thickness });
+      wipe(level, wall);
+    }
+    for (const bar of bars(smeared(level), shortest, options.gap)) {
+      // Smearing has added half a row above.
+      const y = (bar.top + bar.bottom + 2) / 2;
       const [[x1, y1], [x2, y2]] = [back(bar.from, y), back(bar.to, y)];
-      const dense = bar.area / (height * (bar.to - bar.from)) > 0.75;
-      if (height >= options.solid[0] && height <= options.solid[1] && dense && bar.to - bar.from >= 1.5 * height) walls.push({ x1, y1, x2, y2, thickness: height });
-      else if (height < options.solid[0]) lines.push({ x1, y1, x2, y2 });
+      if (bar.bottom - bar.top < options.solid[0]) lines.push({ x1, y1, x2, y2 });
     }
   }
   return { lines, walls };

@@ -50,6 +50,49 @@ describe('walls offered from lines', () => {
   });
 });
 
+describe('what is no wall', () => {
+  const face = (x1: number, y1: number, x2: number, y2: number, layer?: string): PlanLine => ({ x1, y1, x2, y2, ...(layer === undefined ? {} : { layer }) });
+  /** A hall of four walls, 8 thick. */
+  const hall = [face(0, 0, 400, 0), face(8, 8, 392, 8), face(0, 300, 400, 300), face(8, 292, 392, 292), face(0, 0, 0, 300), face(8, 8, 8, 292), face(400, 0, 400, 300), face(392, 8, 392, 292)];
+  const places = (lines: readonly PlanLine[]): string[] => wallsFromLines(lines, options).map((w) => [w.x1, w.y1, w.x2, w.y2].map((n) => Math.round(n)).join(' ')).sort();
+
+  it('walls that meet are drawn on to the corner, so that no view opens through it', () => {
+    const found = wallsFromLines(hall, options);
+    expect(found).toHaveLength(4);
+    for (const wall of found) {
+      const ends = [[wall.x1, wall.y1], [wall.x2, wall.y2]];
+      for (const [x, y] of ends) expect(found.filter((other) => other !== wall && [[other.x1, other.y1], [other.x2, other.y2]].some(([u, v]) => Math.hypot(u! - x!, v! - y!) < 1e-6))).toHaveLength(1);
+    }
+  });
+  it('an inner wall is drawn on into the wall it meets, and a wall it crosses stays whole', () => {
+    const inner = [face(100, 8, 100, 292), face(108, 8, 108, 292)];
+    const [left, right] = [face(8, 150, 100, 150), face(8, 158, 100, 158)];
+    const beyond = [face(108, 150, 392, 150), face(108, 158, 392, 158)];
+    const found = wallsFromLines([...hall, ...inner, left, right, ...beyond], options);
+    expect(found).toHaveLength(6);
+    expect(found.some((w) => Math.abs(w.x1 - 104) < 1e-6 && Math.abs(w.x2 - 104) < 1e-6 && Math.abs(Math.abs(w.y2 - w.y1) - 292) < 1e-6)).toBe(true);
+    expect(found.some((w) => Math.abs(w.y1 - 154) < 1e-6 && Math.abs(Math.abs(w.x2 - w.x1) - 392) < 1e-6)).toBe(true);
+  });
+  it('tiles, treads and hatching repeat: evenly spaced parallels are not offered', () => {
+    const treads = Array.from({ length: 8 }, (_, i) => face(100 + 9 * i, 100, 100 + 9 * i, 180));
+    expect(places([...hall, ...treads])).toEqual(places(hall));
+  });
+  it('a ladder is no wall: lines across the inside of a pair rule it out', () => {
+    const sides = [face(100, 100, 300, 100), face(100, 108, 300, 108)];
+    const rungs = Array.from({ length: 20 }, (_, i) => face(105 + 10 * i, 95, 105 + 10 * i, 113));
+    expect(places([...hall, ...sides, ...rungs])).toEqual(places(hall));
+  });
+  it('a short pair that stands alone is furniture, unless its layer is named for walls', () => {
+    const bench = (layer?: string): PlanLine[] => [face(150, 150, 180, 150, layer), face(150, 158, 180, 158, layer)];
+    expect(places([...hall, ...bench()])).toEqual(places(hall));
+    expect(places([...hall, face(150, 150, 240, 150, 'x$0$A-WALL'), face(150, 161, 240, 161, 'x$0$A-WALL')])).toHaveLength(5);
+  });
+  it('the thickness the building is built in chooses the partner of a face, not what lies nearest', () => {
+    // A cupboard front stands 5 off the wall's face; the wall is 8 thick as all the others.
+    expect(places([...hall, face(50, 13, 350, 13)])).toEqual(places(hall));
+  });
+});
+
 describe('walls offered from a scan', () => {
   const room = [line(60, 60, 340, 60), line(68, 68, 332, 68), line(60, 340, 340, 340), line(68, 332, 332, 332), line(60, 60, 60, 340), line(68, 68, 68, 332), line(340, 60, 340, 340), line(332, 68, 332, 332)];
   it.each([0, 2.3, -1.1])('a room scanned %s degrees askew is found, and its skew', (degrees) => {
@@ -65,6 +108,15 @@ describe('walls offered from a scan', () => {
     const found = wallsFromScan(scan(Array.from({ length: 9 }, (_, i) => line(50, 100 + i, 350, 100 + i))), options);
     expect(found).toHaveLength(1);
     expect(found[0]!.thickness).toBe(9);
+  });
+  it('a solid wall that is speckled and runs a little askew is one wall', () => {
+    const bitmap = scan([...room, ...Array.from({ length: 9 }, (_, i) => line(80, 200 + i, 320, 203 + i))]);
+    for (let i = 0; i < 160; i++) bitmap.ink[(200 + (i * 7) % 12) * 400 + 80 + (i * 53) % 240] = 0;
+    const solid = wallsFromScan(bitmap, options).filter((w) => Math.abs((w.y1 + w.y2) / 2 - 206) < 3);
+    expect(solid).toHaveLength(1);
+    expect(solid[0]!.thickness).toBeGreaterThan(8);
+    expect(solid[0]!.thickness).toBeLessThan(10.5);
+    expect(Math.hypot(solid[0]!.x2 - solid[0]!.x1, solid[0]!.y2 - solid[0]!.y1)).toBeGreaterThan(225);
   });
   it('an empty sheet and scattered dots give none', () => {
     expect(wallsFromScan(scan([]), options)).toEqual([]);

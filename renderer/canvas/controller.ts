@@ -1,3 +1,4 @@
+import { createChecker } from '../../shared-core/checks/index';
 import { newId, planBounds } from '../../shared-core/document/index';
 import type { Document, Entity, Id, PlanRef, Point, Sheet } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
@@ -26,7 +27,7 @@ import { paintDifference } from './paint-difference';
 import { paintPlan } from './paint-plan';
 import { forgetWidths, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
-import { paintRegion, paintRoom } from './paint-place';
+import { paintRegion, paintRoom, paintWhose } from './paint-place';
 import { paintOffer, paintOfferAt } from './paint-offer';
 import { paintSuggestion } from './paint-suggestion';
 import { isLongEnough, paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
@@ -37,7 +38,7 @@ import type { Picture } from './picture';
 import { createScheduler } from './scheduler';
 import type { LayerName, Scheduler } from './scheduler';
 import { movingSight, NO_SIGHT, shownSight } from './shown-sight';
-import { NO_PLACE, shownPlace } from './shown-place';
+import { NO_PLACE, PlaceFinder, placeSubject } from './shown-place';
 import type { ShownPlace } from './shown-place';
 import type { ShownSight } from './shown-sight';
 import { changedIds, rememberChanges } from './still-true';
@@ -60,6 +61,8 @@ const NEAR_PIXELS_A_FOOT = 14;
 /** Pointing is as exact as this many pixels. */
 const REACH = 8;
 const MARGIN = 36;
+/** How often, and after how many milliseconds, places are asked for again that could not be found within a frame. */
+const PLACE_TRIES = 20; const PLACE_AGAIN = 60;
 const REVEAL_TIME = 260;
 const SETTLE_TIME = 140;
 
@@ -115,7 +118,8 @@ export class CanvasController {
     return () => {
       stop(); stopGhosts();
       this.runner.cancel();
-      clearTimeout(this.labelTimer); clearTimeout(this.warmTimer);
+      clearTimeout(this.labelTimer); clearTimeout(this.warmTimer); clearTimeout(this.placeTimer);
+      this.placeFinder.stop();
       this.scheduler.stop();
     };
   }
@@ -422,18 +426,34 @@ export class CanvasController {
   private place: ShownPlace = NO_PLACE;
   private placeKey: { readonly of: Document; readonly id: Id | undefined } | null = null;
 
-  /** The region, wall stretches and working space of the one chosen disconnect, or of the one that is being placed. */
+  private readonly placeFinder = new PlaceFinder(() => { this.placeKey = null; this.scheduler.ask('marks'); });
+  /** The disconnect chosen last: its region stays in sight while walls are chosen and moved. */
+  private lastDevice: Id | undefined;
+  private placeTries = 0;
+  private placeTried: Document | null = null;
+  private placeTimer: ReturnType<typeof setTimeout> | undefined;
+
+  /** The region, wall stretches and working space of the disconnect in question, for exactly the document shown. */
   private placeShown(shown: Document, sheet: Sheet): void {
     const { selection, preview } = this.store.getState();
     const placing = preview && this.moving.size === 1 ? [...this.moving][0] : undefined;
-    const id = placing !== undefined && shown.entities[placing]?.kind === 'disconnect' ? placing : selection.length === 1 ? selection[0] : undefined;
+    const id = placeSubject(shown, sheet.id, selection, placing, this.lastDevice);
+    if (selection.length === 0 && !preview) this.lastDevice = undefined;
+    else if (id !== undefined) this.lastDevice = id;
     if (this.placeKey?.of === shown && this.placeKey.id === id) return;
+    if (this.placeTried !== shown) { this.placeTried = shown; this.placeTries = 0; }
     this.placeKey = { of: shown, id };
-    const { region } = this.place;
     const disconnect = id === undefined ? undefined : shown.entities[id];
-    this.place = disconnect?.kind !== 'disconnect' || disconnect.sheet !== sheet.id ? NO_PLACE
-      : this.live.ask(shown, sheet.id, (checker) => shownPlace(checker, shown, this.index, disconnect)) ?? NO_PLACE;
-    if (this.place.region !== region) this.scheduler.ask('marks');
+    const before = this.place;
+    this.place = NO_PLACE;
+    clearTimeout(this.placeTimer);
+    if (disconnect?.kind === 'disconnect' && disconnect.sheet === sheet.id) {
+      const place = this.live.ask(shown, sheet.id, (scenes) => this.placeFinder.show(createChecker(shown, sheet.id, scenes), disconnect));
+      if (place) this.place = place;
+      // The scene could not be made anew in this frame: nothing is shown, and it is asked again where the hand rests.
+      else if (this.placeTries < PLACE_TRIES) { this.placeTries += 1; this.placeTimer = setTimeout(() => { this.placeKey = null; this.scheduler.wake(); }, PLACE_AGAIN); }
+    }
+    if (this.place.region !== before.region || this.place.roomy !== before.roomy) this.scheduler.ask('marks');
     this.scheduler.ask('hand');
   }
   private handLabels: LabelLayout = NO_LABELS;
@@ -483,6 +503,7 @@ export class CanvasController {
       const offer = this.offerShown();
       if (offer && offer.at !== null && picture.hand.tool === 'review' && openCandidates(offer, picture.document).includes(offer.at)) paintOfferAt(context, offer, picture.view);
       paintHand(context, picture, this.liveSight, this.handLabels);
+      paintWhose(context, this.place, picture);
       return;
     }
     this.paintMarkLayer(context, picture);

@@ -2,6 +2,7 @@ import { placeLabels } from '../../shared-core/report/index';
 import type { At, LabelRequest } from '../../shared-core/report/index';
 import type { Area, Disconnect, Entity, Id, Point } from '../../shared-core/document/index';
 import { boxOf, grown, pointAt, pointsOf } from '../tools/plan-geometry';
+import { turnHandle } from '../tools/handles';
 import type { Box } from '../tools/plan-geometry';
 import { labelText } from './shown-sight';
 import type { ShownSight } from './shown-sight';
@@ -25,6 +26,9 @@ export const DISTANCE_SIZE = 12;
 export const AREA_SIZE = 11;
 
 export const areaWords = (area: Area): string => [area.label, area.environments.join(', ')].filter(Boolean).join(': ');
+
+/** How far in front of a chosen disconnect its turning handle stands, pixels. */
+export const TURN_ARM = 44;
 
 /** Longest leader of a distance label, pixels. */
 const FAR = 64;
@@ -60,6 +64,8 @@ export function layOutLabels({ zoom, box, marks, spaces, sight, symbol, chosen, 
     centres.set(mark.id, at);
     square(at[0], at[1], symbol * 0.6);
     if (mark.kind === 'disconnect') { const status = statusPlaceOf(mark, at, symbol); square(status[0], status[1], symbol * 0.42); }
+    // The handle that turns a chosen disconnect lies in front of it.
+    if (mark.kind === 'disconnect' && chosen.has(mark.id)) { const handle = turnHandle(mark, TURN_ARM / zoom); square(handle.x * zoom, handle.y * zoom, 9); }
     const { tag, name } = tagWords(mark);
     const wide = width(tag, TAG_SIZE, true) + (name ? width(name, NAME_SIZE, false) + 5 : 0);
     requests.push({ id: `tag ${mark.id}`, width: wide + 4, height: TAG_SIZE + 3, beside: { at, clear: symbol * 0.62 }, rank: mark.kind === 'disconnect' ? 3 : 2 });

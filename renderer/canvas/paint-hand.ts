@@ -6,6 +6,7 @@ import type { Draft } from '../tools/tool';
 import { inkOf, paintChip } from './paint-primitives';
 import type { Context } from './paint-primitives';
 import { paintMarks, isMark } from './paint-marks';
+import { TURN_ARM } from './label-layout';
 import type { LabelLayout } from './label-layout';
 import { paintSpaceOf } from './paint-space';
 import { paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
@@ -32,7 +33,7 @@ export function paintHand(context: Context, picture: Picture, live: ShownSight, 
     paintMarks(context, moved.filter(isMark), { view, ratio, symbol, labels, verdicts: live.verdicts });
   }
   for (const id of selection) { const entity = shown.entities[id]; if (entity && entity.sheet === sheet.id) paintSelected(context, entity, picture, symbol); }
-  if (picture.hand.tool === 'select') for (const handle of handlesOf(shown, [...selection], 44 / view.zoom)) paintHandle(context, toScreen(view, handle.at), handle.kind);
+  if (picture.hand.tool === 'select') for (const handle of handlesOf(shown, [...selection], TURN_ARM / view.zoom)) paintHandle(context, toScreen(view, handle.at), handle.kind);
   paintDraft(context, picture.hand.draft, view);
   if (picture.hand.cursor) paintCursor(context, toScreen(view, picture.hand.cursor), view);
 }

@@ -1,8 +1,12 @@
 import type { AllowedRegion } from '../../shared-core/sight/index';
 import type { Point } from '../../shared-core/document/index';
-import { inkOf } from './paint-primitives';
+import type { HangingStretch } from '../../shared-core/advise/index';
+import { words } from '../text/index';
+import { inkOf, paintChip } from './paint-primitives';
 import type { Context } from './paint-primitives';
+import type { Picture } from './picture';
 import type { ShownPlace } from './shown-place';
+import { symbolCentre, symbolPixels } from './symbol-place';
 import { toScreen } from './view';
 import type { View } from './view';
 
@@ -47,18 +51,40 @@ function traceOutline(context: Context, points: readonly Point[], view: View): v
   context.closePath();
 }
 
-/** Where the handle could be (hatched) and the wall stretches it could hang on (thick). */
-export function paintRegion(context: Context, { region, stretches }: ShownPlace, view: View, ratio: number): void {
+/** Where the handle could be (hatched) and the wall stretches it could hang on: thin where it sees its loads, thick where there is room in front too. */
+export function paintRegion(context: Context, { region, seeing, roomy }: ShownPlace, view: View, ratio: number): void {
   if (!region || region.isEmpty) return;
   traceRegion(context, region, view);
   const pattern = hatchFor(context, ratio);
   if (pattern) { context.fillStyle = pattern; context.fill('evenodd'); }
   context.strokeStyle = inkOf('order'); context.lineWidth = 1; context.setLineDash([6, 4]); context.stroke(); context.setLineDash([]);
+  paintStretches(context, seeing, view, 1.6);
+  if (roomy) paintStretches(context, roomy, view, 4.5);
+}
+
+function paintStretches(context: Context, stretches: readonly HangingStretch[], view: View, width: number): void {
   context.beginPath();
-  for (const s of stretches) { const a = toScreen(view, { x: s.x1, y: s.y1 }); const b = toScreen(view, { x: s.x2, y: s.y2 }); context.moveTo(a.x, a.y); context.lineTo(b.x, b.y); }
+  for (const { from, to, facing } of stretches) {
+    // Off the face by half the line, so that it lies in front of the wall and not over it.
+    const angle = (facing * Math.PI) / 180; const dx = Math.cos(angle) * 3; const dy = Math.sin(angle) * 3;
+    const a = toScreen(view, from); const b = toScreen(view, to);
+    context.moveTo(a.x + dx, a.y + dy); context.lineTo(b.x + dx, b.y + dy);
+  }
   context.save();
-  context.globalAlpha = 0.75; context.lineWidth = 4; context.lineCap = 'round'; context.stroke();
+  context.globalAlpha = 0.8; context.lineWidth = width; context.lineCap = 'butt'; context.stroke();
   context.restore();
+}
+
+/** Whose region is shown, where that disconnect is not itself the chosen mark. */
+export function paintWhose(context: Context, { of, region }: ShownPlace, { view, sheet, selection }: Picture): void {
+  if (!of || !region || selection.has(of.id)) return;
+  const symbol = symbolPixels(view, sheet);
+  const centre = symbolCentre(of, symbol / view.zoom);
+  if (!centre) return;
+  const at = toScreen(view, centre); const half = symbol * 0.5 + 5;
+  context.beginPath(); context.roundRect(at.x - half, at.y - half, 2 * half, 2 * half, 5);
+  context.strokeStyle = inkOf('order'); context.lineWidth = 1.2; context.stroke();
+  paintChip(context, at.x, at.y + half + 12, words.suggest.whose(of.tag), 'order', 11);
 }
 
 /** The clear space in front of a disconnect, and what stands in it. */

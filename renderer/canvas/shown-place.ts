@@ -1,76 +1,108 @@
-import type { PairReport, WorkingSpace } from '../../shared-core/checks/index';
+import { IndexCache, isRoomKnown, roomyParts, seeingPlaces } from '../../shared-core/advise/index';
+import type { HangingStretch, SeeingPlaces } from '../../shared-core/advise/index';
+import type { Checker, ReadySheet, WorkingSpace } from '../../shared-core/checks/index';
+import { entitiesOf } from '../../shared-core/document/index';
 import type { Disconnect, Document, Id } from '../../shared-core/document/index';
-import { allowedRegion, mountStretches } from '../../shared-core/sight/index';
-import type { AllowedRegion, MountStretch, Obstacle, Target } from '../../shared-core/sight/index';
-import { feet } from '../../shared-core/units/index';
-import type { Box } from '../tools/plan-geometry';
-import type { PlanIndex } from '../tools/plan-index';
-import type { LiveChecker } from './live-check';
+import type { AllowedRegion } from '../../shared-core/sight/index';
+import { changedIds } from './still-true';
 
 /** Where one disconnect could be, and the room in front of it where it is. For showing only: verdicts come from the checks. */
 export interface ShownPlace {
+  readonly of: Disconnect | null;
   readonly region: AllowedRegion | null;
-  readonly stretches: readonly MountStretch[];
+  /** Wall stretches that see all its loads. */
+  readonly seeing: readonly HangingStretch[];
+  /** Those with room in front; null while that is not known for exactly what is shown. */
+  readonly roomy: readonly HangingStretch[] | null;
   readonly space: WorkingSpace | null;
 }
-export const NO_PLACE: ShownPlace = { region: null, stretches: [], space: null };
+export const NO_PLACE: ShownPlace = { of: null, region: null, seeing: [], roomy: null, space: null };
 
-/** Stretches shorter than this are no place to hang anything. */
-const SHORTEST = feet(0.75);
+/** Room along walls takes too long for a frame: it is looked for when the hand has rested this long, milliseconds. */
+const REST = 120;
 
-interface Kept { readonly scenes: unknown; readonly key: string; readonly region: AllowedRegion | null; readonly stretches: readonly MountStretch[] }
-let kept: Kept | null = null;
+/** Runs something after so many milliseconds; returns how to call it off. */
+export type Later = (run: () => void, ms: number) => () => void;
+const byTimer: Later = (run, ms) => { const timer = setTimeout(run, ms); return () => { clearTimeout(timer); }; };
+
+interface Kept { readonly ready: ReadySheet; readonly key: string; readonly seeing: SeeingPlaces }
+interface Room { readonly of: Document; readonly device: Disconnect; readonly seeing: SeeingPlaces; readonly roomy: readonly HangingStretch[] }
 
 /**
- * The region and wall stretches depend on what the disconnect must see and on its handle's height, not on where it is,
- * so a drag computes them once; the working space follows the disconnect.
+ * The region and the wall stretches depend on what the disconnect must see and on its handle's height, not on where it is,
+ * so a drag of it computes them once; when walls or loads move they are computed anew each time they are asked for. The
+ * room in front along the stretches follows once the hand rests.
  */
-export function shownPlace(checker: LiveChecker, document: Document, index: PlanIndex, disconnect: Disconnect): ShownPlace {
-  const ready = checker.sheetOf(disconnect.sheet);
-  if (!ready.index) return NO_PLACE;
-  const pairs = checker.pairsOf(disconnect);
-  const space = checker.spaceOf(disconnect);
-  const targets = targetsOf(pairs, document);
-  const limit = Math.min(...pairs.map((p) => p.limit));
-  // A link without lines has no place yet: what it would ask for is not known, so no region is promised.
-  if (targets.length === 0 || pairs.some((p) => !p.eyeLine && !p.bodyLine) || !Number.isFinite(limit)) return { ...NO_PLACE, space };
-  const handleHeight = feet(disconnect.standing + disconnect.handleHeight);
-  const key = JSON.stringify([disconnect.sheet, handleHeight, limit, targets]);
-  if (kept?.scenes !== ready || kept.key !== key) {
-    const region = allowedRegion(ready.index, targets, { handleHeight, limit: feet(limit) });
-    const stretches = region.isEmpty ? [] : mountStretches(ready.index, region, wallsIn(region, index, ready), feet(0.5), SHORTEST);
-    kept = { scenes: ready, key, region, stretches };
-  }
-  return { region: kept.region, stretches: kept.stretches, space };
-}
+export class PlaceFinder {
+  private kept: Kept | null = null;
+  private room: Room | null = null;
+  private callOff: () => void = () => undefined;
+  private readonly caches = new WeakMap<ReadySheet, IndexCache>();
 
-function targetsOf(pairs: readonly PairReport[], document: Document): Target[] {
-  return pairs.flatMap((pair) => {
-    const load = document.entities[pair.load];
-    const own: Id | undefined = load?.kind !== 'load' ? undefined : pair.target === 'machine' ? load.machine : pair.target === 'controller' ? load.controller : load.id;
-    return [pair.eyeLine, pair.bodyLine].flatMap((line) => (line ? [{ ...line.target, ...(own === undefined ? {} : { body: own }) }] : []));
-  });
-}
+  /** @param changed  called when more is known about what was shown last */
+  constructor(private readonly changed: () => void, private readonly later: Later = byTimer) {}
 
-export function boxOfRegion(region: AllowedRegion): Box {
-  let minX = Infinity; let minY = Infinity; let maxX = -Infinity; let maxY = -Infinity;
-  for (const outline of region.outlines) for (const { x1, y1, arc } of outline) {
-    // An arc bulges at most to its own circle.
-    const reach = arc ? [arc.cx - arc.radius, arc.cy - arc.radius, arc.cx + arc.radius, arc.cy + arc.radius] as const : [x1, y1, x1, y1] as const;
-    minX = Math.min(minX, reach[0]); minY = Math.min(minY, reach[1]); maxX = Math.max(maxX, reach[2]); maxY = Math.max(maxY, reach[3]);
-  }
-  return { minX, minY, maxX, maxY };
-}
+  stop(): void { this.callOff(); }
 
-function wallsIn(region: AllowedRegion, index: PlanIndex, { scene, index: sight }: ReturnType<LiveChecker['sheetOf']>): Obstacle[] {
-  const found = new Map<string, Obstacle>();
-  for (const entity of index.entitiesIn(boxOfRegion(region))) {
-    if (entity.kind !== 'wall' || entity.material === 'glazed') continue;
-    for (const id of scene.obstaclesOf.get(entity.id) ?? []) {
-      const obstacle = sight?.get(id);
-      // A door leaf or a piece over a doorway carries no switch.
-      if (obstacle && scene.owners.get(id)?.opening === undefined) found.set(id, obstacle);
+  /** @param checker  one that holds for exactly the document shown */
+  show(checker: Checker, disconnect: Disconnect): ShownPlace {
+    this.callOff();
+    const ready = checker.sheetOf(disconnect.sheet);
+    if (!ready.index) return NO_PLACE;
+    const space = checker.spaceOf(disconnect);
+    const key = JSON.stringify([disconnect.sheet, disconnect.standing, disconnect.handleHeight, disconnect.serves, checker.sightTargetsOf(disconnect)]);
+    if (this.kept?.ready !== ready || this.kept.key !== key) {
+      const cache = this.caches.get(ready) ?? new IndexCache();
+      this.caches.set(ready, cache);
+      this.kept = { ready, key, seeing: seeingPlaces(checker, disconnect, cache) };
     }
+    const { seeing } = this.kept;
+    const roomy = this.roomNow(checker.document, disconnect, seeing);
+    if (roomy === null && seeing.stretches.length > 0) this.findRoom(checker, disconnect, seeing);
+    return { of: disconnect, region: seeing.region, seeing: seeing.stretches, roomy, space };
   }
-  return [...found.values()];
+
+  /** The room found earlier, where nothing but the disconnect's own place has changed since. */
+  private roomNow(document: Document, disconnect: Disconnect, seeing: SeeingPlaces): readonly HangingStretch[] | null {
+    const { room } = this;
+    if (!room || room.seeing !== seeing || room.device.id !== disconnect.id || room.device.data !== disconnect.data || room.of.facts !== document.facts || room.of.sheets !== document.sheets) return null;
+    return changedIds(room.of, document).every((id) => id === disconnect.id) ? room.roomy : null;
+  }
+
+  /** One stretch at a time, with the hand let through between them. */
+  private findRoom(checker: Checker, device: Disconnect, seeing: SeeingPlaces): void {
+    const roomy: HangingStretch[] = [];
+    let next = 0;
+    const step = (): void => {
+      try {
+        if (next === 0 && !isRoomKnown(checker, device, seeing.stretches)) return;
+        const stretch = seeing.stretches[next];
+        if (stretch) roomy.push(...roomyParts(checker, device, stretch));
+      } catch { return; /* without an answer the stretches stay thin: they claim no room */ }
+      next += 1;
+      if (next < seeing.stretches.length) { this.callOff = this.later(step, 0); return; }
+      this.room = { of: checker.document, device, seeing, roomy };
+      this.changed();
+    };
+    this.callOff = this.later(step, REST);
+  }
+}
+
+/**
+ * Whose places are shown: the disconnect that is placed or chosen; the only one of the chosen load; and while walls,
+ * obstructions, machines or controllers are chosen, the one that was chosen before, so that its region can be watched
+ * while they move.
+ * @param placing the one mark that a preview changes, if it is one
+ */
+export function placeSubject(shown: Document, sheet: Id, selection: readonly Id[], placing: Id | undefined, last: Id | undefined): Id | undefined {
+  const isDevice = (id: Id | undefined): boolean => id !== undefined && shown.entities[id]?.kind === 'disconnect' && shown.entities[id].sheet === sheet;
+  if (isDevice(placing)) return placing;
+  const [first] = selection;
+  if (selection.length === 1 && isDevice(first)) return first;
+  const chosen = selection.map((id) => shown.entities[id]);
+  if (chosen.length === 1 && chosen[0]?.kind === 'load') {
+    const servers = entitiesOf(shown, 'disconnect', sheet).filter((d) => d.serves.includes(first ?? ''));
+    return servers.length === 1 ? servers[0]?.id : undefined;
+  }
+  return chosen.length > 0 && isDevice(last) && chosen.every((e) => e?.kind === 'wall' || e?.kind === 'obstruction' || e?.kind === 'machine' || e?.kind === 'controller') ? last : undefined;
 }

@@ -1,4 +1,4 @@
-import type { Document, Id, Point } from '../../shared-core/document/index';
+import type { Disconnect, Document, Id, Point } from '../../shared-core/document/index';
 import { distanceOf, pointAt, pointsOf } from './plan-geometry';
 import { entityOf } from './tool';
 
@@ -12,14 +12,17 @@ export interface Handle { readonly kind: 'corner' | 'turn'; readonly corner: num
 export function handlesOf(document: Document, selection: readonly Id[], arm: number): Handle[] {
   const only = selection.length === 1 && selection[0] !== undefined ? entityOf(document, selection[0]) : null;
   if (!only) return [];
-  if (only.kind === 'disconnect') {
-    const angle = (only.facing * Math.PI) / 180;
-    return [{ kind: 'turn', corner: 0, at: pointAt(only.at.x + arm * Math.cos(angle), only.at.y + arm * Math.sin(angle)) }];
-  }
+  if (only.kind === 'disconnect') return [{ kind: 'turn', corner: 0, at: turnHandle(only, arm) }];
   if (only.kind === 'wall' || only.kind === 'obstruction' || only.kind === 'area') return pointsOf(only).map((at, corner) => ({ kind: 'corner', corner, at }));
   // The ends of a route belong to what they join.
   if (only.kind === 'route') return only.points.map((at, corner) => ({ kind: 'corner' as const, corner, at })).slice(1, -1);
   return [];
+}
+
+/** Where the handle stands that turns a disconnect: so far in front of it, sheet units. */
+export function turnHandle({ at, facing }: Disconnect, arm: number): Point {
+  const angle = (facing * Math.PI) / 180;
+  return pointAt(at.x + arm * Math.cos(angle), at.y + arm * Math.sin(angle));
 }
 
 export function handleAt(handles: readonly Handle[], at: Point, reach: number): Handle | null {

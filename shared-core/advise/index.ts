@@ -1,5 +1,5 @@
-export { placesFor, placesInDocument } from './places';
-export type { HangingStretch, Places } from './places';
+export { isRoomKnown, placesFor, placesInDocument, roomyParts, seeingPlaces } from './places';
+export type { HangingStretch, Places, SeeingPlaces } from './places';
 export { IndexCache } from './region';
 export { usualWeights, weigh } from './score';
 export type { Score, ScoreTerm, TermName, Weights } from './score';

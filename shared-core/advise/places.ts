@@ -32,18 +32,28 @@ const OFF_FACE = feet(0.02); const ROOM_STEP = 0.5;
 /** Direction as documents keep it: degrees clockwise from the right, 0 up to 360. */
 export const degreesOf = (dx: number, dy: number): number => ((Math.atan2(dy, dx) * 180) / Math.PI + 360) % 360;
 
+/** Where the handle of a disconnect sees all its loads, and the stretches of wall faces there, before room is asked for. */
+export interface SeeingPlaces { readonly region: AllowedRegion; readonly stretches: readonly HangingStretch[] }
+
+/** The part of placesFor that is quick enough to follow a drag. */
+export function seeingPlaces(checker: Checker, disconnect: Disconnect, cache: IndexCache): SeeingPlaces {
+  const region = seeingRegion(checker, disconnect, cache);
+  return { region, stretches: region.isEmpty ? [] : hangingStretches(checker, disconnect, region) };
+}
+
 /**
  * Where a disconnect may go: the region of handle positions that see all its loads within distance, and the wall stretches in
  * it with room in front. Follows whatever moves: hand in the disconnect as it is now.
  * @param checker one made for the present document, kept between calls
  */
 export function placesFor(checker: Checker, disconnect: Disconnect, cache: IndexCache = new IndexCache()): Places {
-  const region = seeingRegion(checker, disconnect, cache);
-  if (region.isEmpty) return { disconnect: disconnect.id, region, stretches: [], roomChecked: true };
-  const seeing = hangingStretches(checker, disconnect, region);
-  const roomChecked = seeing.length === 0 || seeing.some((s) => checker.roomAt(hangAt(disconnect, s, 0)) !== null);
+  const { region, stretches: seeing } = seeingPlaces(checker, disconnect, cache);
+  const roomChecked = seeing.length === 0 || isRoomKnown(checker, disconnect, seeing);
   return { disconnect: disconnect.id, region, stretches: roomChecked ? seeing.flatMap((s) => roomyParts(checker, disconnect, s)) : seeing, roomChecked };
 }
+
+/** Whether room in front can be judged at all: it cannot while volts to ground are not known. */
+export const isRoomKnown = (checker: Checker, disconnect: Disconnect, stretches: readonly HangingStretch[]): boolean => stretches.some((s) => checker.roomAt(hangAt(disconnect, s, 0)) !== null);
 
 /** The same for a disconnect of a document, when nothing is being dragged. */
 export function placesInDocument(document: Document, disconnectId: Id): Places {
@@ -85,7 +95,7 @@ export function hangAt(disconnect: Disconnect, stretch: HangingStretch, share: n
 const between = ({ from, to }: HangingStretch, share: number): Point => ({ x: sheetUnits(from.x + (to.x - from.x) * share), y: sheetUnits(from.y + (to.y - from.y) * share) });
 
 /** Runs of places, half a foot apart, each with room in front: an end without room is given up, never a step beyond one. */
-function roomyParts(checker: Checker, disconnect: Disconnect, stretch: HangingStretch): HangingStretch[] {
+export function roomyParts(checker: Checker, disconnect: Disconnect, stretch: HangingStretch): HangingStretch[] {
   const steps = Math.max(1, Math.ceil(stretch.length / ROOM_STEP));
   const parts: HangingStretch[] = [];
   let start = -1;

@@ -42,11 +42,12 @@ export function cutRegions(shapes: readonly CutShape[], options: { readonly area
     let kept = 0;
     for (const strand of active) if (strand.x1 > middle) active[kept++] = strand;
     active.length = kept;
-    while (next < level.length && level[next]!.x0 < middle) { const strand = level[next++]!; if (strand.x1 > middle) active.push(strand); }
+    while (next < level.length && level[next]!.x0 <= middle) { const strand = level[next++]!; if (strand.x1 > middle) active.push(strand); }
     for (const strand of active) strand.mid = heightAt(strand, middle);
     active = sortByMiddle(active);
     winding.fill(0);
-    for (const strand of below) { if (strand.x0 >= middle) break; if (strand.x1 > middle) winding[strand.shape]! += strand.turn; }
+    // A corner out of the window makes no slab, so the middle may lie right on one: there the strand to its right counts, never both or none.
+    for (const strand of below) { if (strand.x0 > middle) break; if (strand.x1 > middle) winding[strand.shape]! += strand.turn; }
     let inside = 0; let cut = 0; let floor: Strand | null = null;
     for (let s = 0; s < winding.length; s += 1) if (winding[s] !== 0) { if (isKeep[s]) inside += 1; else cut += 1; }
     for (const strand of active) {
@@ -78,7 +79,7 @@ export function cutRegions(shapes: readonly CutShape[], options: { readonly area
 export function overlapSets(regions: readonly (readonly Outline[])[]): number[][] {
   const windows = regions.map((outlines) => commonWindow([{ role: 'keep', outlines }])).filter((w): w is Window => w !== null);
   if (windows.length === 0) return [];
-  const window: Window = { left: Math.min(...windows.map((w) => w.left)), right: Math.max(...windows.map((w) => w.right)), bottom: Math.min(...windows.map((w) => w.bottom)), top: Math.max(...windows.map((w) => w.top)) };
+  const window: Window = { left: Math.min(...windows.map((w) => w.left)), right: Math.max(...windows.map((w) => w.right)), bottom: Math.min(...windows.map((w) => w.bottom)), top: Math.max(...windows.map((w) => w.top)), uprights: [] };
   const strands = regions.flatMap((outlines, i) => strandsOf(outlines, i, window)).sort((a, b) => a.x0 - b.x0);
   const borders = bordersOf(strands, window, regions.map(() => true));
   const thin = 1e-9 * (window.right - window.left + window.top - window.bottom);
@@ -104,11 +105,11 @@ export function overlapSets(regions: readonly (readonly Outline[])[]): number[][
   return [...sets.values()].sort((a, b) => b.length - a.length || (a.join(' ') < b.join(' ') ? -1 : 1));
 }
 
-interface Window { left: number; right: number; bottom: number; top: number }
+interface Window { left: number; right: number; bottom: number; top: number; readonly uprights: number[] }
 
 /** What every kept shape covers: nothing outside it can be in the result. */
 function commonWindow(shapes: readonly CutShape[]): Window | null {
-  const window = { left: -Infinity, right: Infinity, bottom: -Infinity, top: Infinity };
+  const window: Window = { left: -Infinity, right: Infinity, bottom: -Infinity, top: Infinity, uprights: [] };
   for (const shape of shapes) {
     if (shape.role !== 'keep') continue;
     let left = Infinity; let right = -Infinity; let bottom = Infinity; let top = -Infinity;
@@ -142,7 +143,11 @@ function strandsOf(outlines: readonly Outline[], shape: number, window: Window):
 }
 
 function putStrand(strands: Strand[], xa: number, ya: number, xb: number, yb: number, shape: number, circle: Circle | null, bulge: number, window: Window): void {
-  if (xa === xb) return;
+  if (xa === xb) {
+    // Upright edges are no strands and cross none, so one that passes right through the window must make its slab's border itself.
+    if (Math.min(ya, yb) <= window.top && Math.max(ya, yb) >= window.bottom) window.uprights.push(xa);
+    return;
+  }
   const forward = xa < xb;
   const x0 = forward ? xa : xb; const x1 = forward ? xb : xa; const y0 = forward ? ya : yb; const y1 = forward ? yb : ya;
   let low = Math.min(y0, y1); let high = Math.max(y0, y1);
@@ -227,6 +232,7 @@ class Borders {
 
 function bordersOf(strands: readonly Strand[], window: Window, isKeep: readonly boolean[]): Float64Array {
   const borders = new Borders(window);
+  for (const x of window.uprights) borders.add(x, window.bottom);
   for (let i = 0; i < strands.length; i += 1) {
     const a = strands[i]!;
     borders.add(a.x0, a.y0); borders.add(a.x1, a.y1);

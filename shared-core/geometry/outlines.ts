@@ -54,7 +54,9 @@ function crossingsRightOf(x1: number, y1: number, x2: number, y2: number, x: num
 function insideArcCap(edge: OutlineEdge, arc: Circle, x: number, y: number): boolean {
   const dx = x - arc.cx; const dy = y - arc.cy;
   if (dx * dx + dy * dy >= arc.radius * arc.radius) return false;
-  return (edge.x2 - edge.x1) * (y - edge.y1) - (edge.y2 - edge.y1) * (x - edge.x1) < 0;
+  const side = (edge.x2 - edge.x1) * (y - edge.y1) - (edge.y2 - edge.y1) * (x - edge.x1);
+  // On the chord itself the point goes to the side that crossingsRightOf takes it to: a chord runs through the inside.
+  return side === 0 ? edge.y2 > edge.y1 || (edge.y2 === edge.y1 && edge.x2 < edge.x1) : side < 0;
 }
 
 export interface Nearest { readonly distance: number; readonly x: number; readonly y: number }

@@ -3,8 +3,10 @@ import { describe, expect, it } from 'vitest';
 import { finish, leastCover, placesFor, suggestDisconnects, suggestPlace } from '../../shared-core/advise/index';
 import { createChecker } from '../../shared-core/checks/index';
 import type { Disconnect, Document, Entity } from '../../shared-core/document/index';
+import { cutRegions, outlinesContain, overlapSets } from '../../shared-core/geometry/index';
+import type { Outline } from '../../shared-core/geometry/index';
 import { feet, sheetUnits } from '../../shared-core/units/index';
-import { block, disconnect, load, machine, plan, point, rect, wall } from './checks-plan';
+import { block, disconnect, load, machine, opening, plan, point, rect, wall } from './checks-plan';
 
 const room = wall('R', [[0, 0], [60, 0], [60, 40], [0, 40], [0, 0]], { thickness: feet(0.5), face: 'grounded' });
 const tank = block('T', rect(25, 10, 35, 30), 0, 9);
@@ -100,6 +102,66 @@ describe('fewest disconnects', () => {
     const found = finish(suggestDisconnects(plan([room, split, ...halves]), ids));
     expect(found.disconnects.map((d) => d.serves).sort()).toEqual([['load-a', 'load-c'], ['load-b', 'load-d']]);
     expect([found.proved, found.atLeast]).toEqual([true, 2]);
+  });
+});
+
+describe('which loads can be seen together', () => {
+  // Two motors behind a wall, each with its own wide doorway; only a strip of the far wall a few inches long sees both.
+  const strip = (b: number, more: Entity[] = []): Document => plan([
+    wall('far', [[0, 20.25], [60, 20.25]], { thickness: feet(0.5), face: 'grounded' }), wall('between', [[25, -10], [25, 10]]),
+    wall('near', [[0, 10], [60, 10]], { openings: [opening(10, 14.9, 'none', { id: 'o1', head: feet(10) }), opening(b, 45, 'none', { id: 'o2', head: feet(10) })] }),
+    wall('ends', [[0, 20], [0, -10], [60, -10], [60, 20]]),
+    load('a', [10, 5, 2], { kind: 'motor', conditions: ['one-overcurrent-device'] }), load('b', [40, 5, 2], { kind: 'motor', conditions: ['one-overcurrent-device'] }), ...more]);
+  const ids = ['load-a', 'load-b'];
+  it('a strip far narrower than a stride is found, where places two feet apart would miss it', () => {
+    const found = finish(suggestDisconnects(strip(34.8), ids));
+    expect([found.disconnects.map((d) => d.serves), found.atLeast, found.proved]).toEqual([[ids], 1, true]);
+    expect(found.disconnects[0]?.place.at.x).toBeGreaterThan(24.3);
+    expect(found.disconnects[0]?.place.at.x).toBeLessThan(24.8);
+  });
+  it('without such a strip two are proved fewest', () => {
+    const found = finish(suggestDisconnects(strip(35.2), ids));
+    expect([found.disconnects.length, found.atLeast, found.proved]).toEqual([2, 2, true]);
+  });
+  it('where the strip is seen but has no room, two are found and one is still said to be possible', () => {
+    const found = finish(suggestDisconnects(strip(34.8, [block('bench', rect(18, 17, 31, 19.5), 0, 2)]), ids));
+    expect([found.disconnects.length, found.atLeast, found.proved]).toEqual([2, 1, false]);
+  });
+  it('a load may belong to two ways of sharing, and the better one is taken', () => {
+    // b shares with a by the overcurrent device or with c and d by their machine: a-b, c-d is as few as a, b-c-d.
+    const mc = machine('MC-1', [20, 20, 2]);
+    const fused = { kind: 'motor', conditions: ['one-overcurrent-device'] } as const; const driven = { machine: mc.id };
+    const four = [load('a', [11, 11, 2], fused), load('b', [14, 11, 2], fused, driven), load('c', [16, 11, 2], undefined, driven), load('d', [18, 11, 2], undefined, driven)];
+    const found = finish(suggestDisconnects(plan([room, mc, ...four]), ['load-a', 'load-b', 'load-c', 'load-d']));
+    expect([found.disconnects.length, found.proved, found.mayShare]).toEqual([2, true, 4]);
+  });
+  it('loads without a place are named with the reason, and the others still get theirs', () => {
+    const shut = wall('B', [[49, 19], [51, 19], [51, 21], [49, 21], [49, 19]]);
+    const found = finish(suggestDisconnects(plan([room, shut, M, load('x', [50, 20, 2]), load('y', [1, 1, 2], undefined, { at: null })]), ['load-M-1', 'load-x', 'load-y']));
+    expect(found.disconnects.map((d) => d.serves)).toEqual([['load-M-1']]);
+    expect(found.without.map(({ load: id, why }) => [id, why])).toEqual([['load-y', 'y waits to be placed on the sheet.'], ['load-x', expect.stringContaining('has room in front')]]);
+    expect([found.atLeast, found.proved]).toEqual([1, true]);
+  });
+});
+
+describe('which regions lie over each other', () => {
+  // Against asking at points: each region's own membership test knows nothing of slabs.
+  const box = fc.record({ x: fc.integer({ min: 0, max: 20 }), y: fc.integer({ min: 0, max: 20 }), w: fc.integer({ min: 1, max: 12 }), h: fc.integer({ min: 1, max: 12 }), lean: fc.integer({ min: -3, max: 3 }) });
+  const outlineOf = ({ x, y, w, h, lean }: { x: number; y: number; w: number; h: number; lean: number }): Outline => {
+    const corners = [[x, y], [x + w, y + lean / 4], [x + w + lean, y + h], [x, y + h + 0.5]] as const;
+    return corners.map(([x1, y1], i) => { const [x2, y2] = corners[(i + 1) % 4] ?? [x1, y1]; return { x1, y1, x2, y2 }; });
+  };
+  const circle = (x: number, y: number, radius: number): Outline => { const arc = { cx: x, cy: y, radius }; return [{ x1: x + radius, y1: y, x2: x - radius, y2: y, arc }, { x1: x - radius, y1: y, x2: x + radius, y2: y, arc }]; };
+  it('has every set that points find, and no set without ground', () => {
+    fc.assert(fc.property(fc.array(box, { minLength: 1, maxLength: 5 }), fc.integer({ min: 2, max: 9 }), (boxes, radius) => {
+      const regions = [...boxes.map((b) => [outlineOf(b)]), [circle(10.3, 9.7, radius)]];
+      const sets = new Set(overlapSets(regions).map((set) => set.join(' ')));
+      for (let x = -3.917; x < 36; x += 1.31) for (let y = -3.853; y < 36; y += 1.27) {
+        const over = regions.flatMap((outlines, i) => (outlinesContain(outlines, x, y) ? [i] : []));
+        if (over.length > 0 && !sets.has(over.join(' '))) return false;
+      }
+      return [...sets].every((set) => { const on = set.split(' ').map(Number); return cutRegions(regions.map((outlines, i) => ({ role: on.includes(i) ? 'keep' as const : 'drop' as const, outlines }))).area > 0; });
+    }), { numRuns: 60 });
   });
 });
 

@@ -32,6 +32,33 @@ describe('cutting regions', () => {
   it('an outline that crosses itself drops both its lobes', () => {
     expect(cutRegions([keep(square(0, 0, 9)), drop(ring([[2, 2], [6, 6], [6, 2], [2, 6]]))]).area).toBeCloseTo(81 - 8, 12);
   });
+  it('a dropped corner below the window, right at the middle of a slab, counts once and not half', () => {
+    expect(cutRegions([keep(ring([[13, 2], [15, 2], [15, 3], [13, 3.5]])), drop(ring([[6, 0], [17, -1], [14, 1]]))]).area).toBeCloseTo(2.5, 12);
+  });
+  it('an upright side that passes right through the window cuts it', () => {
+    expect(cutRegions([keep(ring([[0, 1], [3, 1], [3, 2], [0, 2.5]])), keep(ring([[0, 0], [1, 0], [3, 1], [0, 1.5]])), drop(ring([[0, 0], [2, 0], [2, 2], [0, 2.5]]))]).area).toBeCloseTo(1 / 12, 12);
+    expect(cutRegions([keep(square(0, 0, 4)), drop(ring([[1, -9], [3, -9], [3, 9], [1, 9]]))]).area).toBeCloseTo(8, 12);
+  });
+  it('a disc holds the points of its own chord', () => {
+    for (const x of [-9, -1, 0, 5, 9.9]) expect(outlinesContain([disc(0, 0, 10)], x, 0)).toBe(true);
+    for (const x of [-10.1, 10.1]) expect(outlinesContain([disc(0, 0, 10)], x, 0)).toBe(false);
+    const arc = { cx: 0, cy: 0, radius: 10 };
+    const upright: Outline = [{ x1: 0, y1: -10, x2: 0, y2: 10, arc }, { x1: 0, y1: 10, x2: 0, y2: -10, arc }];
+    for (const y of [-9, 0, 3]) expect(outlinesContain([upright], 0, y)).toBe(true);
+  });
+  it('boxes on whole numbers, where sides and corners meet, hold the ground that counting squares finds', () => {
+    const random = randomFrom(7);
+    const whole = (n: number): number => Math.floor(random() * n);
+    for (let round = 0; round < 300; round += 1) {
+      const boxes = Array.from({ length: 2 + whole(4) }, () => { const x = whole(8); const y = whole(8); return { x, y, w: 1 + whole(6), h: 1 + whole(6) }; });
+      const shapes = boxes.map(({ x, y, w, h }, i) => (i < 1 + whole(2) ? keep : drop)(ring([[x, y], [x + w, y], [x + w, y + h], [x, y + h]])));
+      let squares = 0;
+      for (let x = 0; x < 16; x += 1) for (let y = 0; y < 16; y += 1) {
+        if (boxes.every((b, i) => (x >= b.x && x < b.x + b.w && y >= b.y && y < b.y + b.h) === (shapes[i]?.role === 'keep'))) squares += 1;
+      }
+      expect(cutRegions(shapes).area).toBeCloseTo(squares, 9);
+    }
+  });
   it('holds the points that the shapes say, with an area and outlines that agree, on random discs and outlines', () => {
     const seed = 99; console.log(`seed ${seed}`);
     const random = randomFrom(seed);

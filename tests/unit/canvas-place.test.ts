@@ -1,0 +1,100 @@
+import { describe, expect, it } from 'vitest';
+import { placesInDocument } from '../../shared-core/advise/index';
+import { createChecker } from '../../shared-core/checks/index';
+import type { Checker } from '../../shared-core/checks/index';
+import type { Disconnect, Document, Entity } from '../../shared-core/document/index';
+import { feet } from '../../shared-core/units/index';
+import { PlaceFinder, placeSubject } from '../../renderer/canvas/shown-place';
+import { block, disconnect, load, machine, plan, point, rect, wall } from './checks-plan';
+
+const room = wall('R', [[0, 0], [40, 0], [40, 24], [0, 24], [0, 0]], { thickness: feet(0.5), face: 'grounded' });
+const partition = (x: number): Entity => wall('P', [[x, 0], [x, 16]], { thickness: feet(0.5), face: 'grounded' });
+const DS = disconnect('DS', [30, 12, 5], ['M']);
+const before = plan([room, partition(20), load('M', [10, 8, 2]), DS]);
+const put = (document: Document, ...entities: Entity[]): Document => ({ ...document, entities: { ...document.entities, ...Object.fromEntries(entities.map((e) => [e.id, e])) } });
+
+/** A finder whose waiting work runs when the test says so. */
+function byHand(): { finder: PlaceFinder; rest: () => void; changes: () => number } {
+  let waiting: (() => void) | null = null; let changes = 0;
+  const finder = new PlaceFinder(() => { changes += 1; }, (run) => { waiting = run; return () => { if (waiting === run) waiting = null; }; });
+  return { finder, changes: () => changes, rest: () => { for (;;) { const run = waiting; waiting = null; if (!run) return; run(); } } };
+}
+/** As the canvas does it: the scene is kept while nothing moves that could stand in a line. */
+const scenes = new Map<string, Checker>();
+const show = (finder: PlaceFinder, document: Document): ReturnType<PlaceFinder['show']> => {
+  const key = JSON.stringify([document.sheets, Object.values(document.entities).filter((e) => e.kind === 'wall' || e.kind === 'obstruction')]);
+  const scene = scenes.get(key) ?? createChecker(document);
+  scenes.set(key, scene);
+  return finder.show(createChecker(document, undefined, scene), document.entities['disconnect-DS'] as Disconnect);
+};
+
+describe('the region that is shown', () => {
+  it.each([14, 20, 26])('belongs to the wall where it is now: at %i ft a place is in it exactly where the pair check passes', (x) => {
+    const { finder } = byHand();
+    show(finder, before);
+    const shown = put(before, partition(x));
+    const { region } = show(finder, shown);
+    const checker = createChecker(shown);
+    for (let px = 1.37; px < 40; px += 2.9) for (let py = 1.13; py < 24; py += 2.3) {
+      const pair = checker.pairsOf({ ...DS, at: point(px, py) })[0];
+      expect([px, py, region?.contains(px, py)]).toEqual([px, py, pair?.viewVerdict === 'pass' && pair.distanceVerdict === 'pass']);
+    }
+  });
+  it('follows a load that moves, and takes the uncertainty of the scale off the limit', () => {
+    const { finder } = byHand();
+    const far = plan([load('M', [100, 100, 5]), disconnect('DS', [110, 100, 5], ['M'])], {}, { feetPerUnit: 1, relativeUncertainty: 0.01, pickUncertainty: before.sheets[0]?.scale?.pickUncertainty ?? (0 as never), from: { kind: 'stated', typed: '1:12', ratio: 12, unitsPerPaperInch: 1 } });
+    // 50 ft less 1 %: what lies between is marginal, so no place to promise.
+    expect([49.4, 49.8].map((d) => show(finder, far).region?.contains(100 + d, 100))).toEqual([true, false]);
+    const moved = put(far, load('M', [120, 100, 5]));
+    expect(show(finder, moved).region?.contains(69.8, 100)).toBe(false);
+    expect(show(finder, moved).region?.contains(168, 100)).toBe(true);
+  });
+  it('promises room in front only once it is known for exactly what is shown', () => {
+    const { finder, rest, changes } = byHand();
+    expect(show(finder, before).roomy).toBeNull();
+    rest();
+    expect(changes()).toBe(1);
+    expect(show(finder, before).roomy).toEqual(placesInDocument(before, DS.id).stretches);
+    // Its own place changes nothing along the walls; a crate, or another device, does.
+    expect(show(finder, put(before, { ...DS, at: point(31, 12) })).roomy).not.toBeNull();
+    const crated = put(before, block('C', rect(2, 1, 12, 3), 0, 3));
+    expect(show(finder, crated).roomy).toBeNull();
+    rest();
+    const roomy = show(finder, crated).roomy;
+    expect(roomy).toEqual(placesInDocument(crated, DS.id).stretches);
+    expect(roomy).not.toEqual(placesInDocument(before, DS.id).stretches);
+  });
+  it('work for what is no longer shown is dropped', () => {
+    const { finder, rest } = byHand();
+    show(finder, before);
+    const shown = put(before, partition(26));
+    show(finder, shown);
+    rest();
+    expect(show(finder, before).roomy).toBeNull();
+    expect(show(finder, shown).roomy).toBeNull();
+    rest();
+    expect(show(finder, shown).roomy).toEqual(placesInDocument(shown, DS.id).stretches);
+  });
+});
+
+describe('whose region is shown', () => {
+  const other = disconnect('OT', [3, 3, 5], ['N']);
+  const document = put(before, machine('MC', [12, 8, 2]), load('N', [5, 5, 2]), other);
+  const ask = (selection: string[], last?: string, placing?: string): string | undefined => placeSubject(document, 'sheet-1', selection, placing, last);
+  it('the chosen or placed disconnect, the only one of a chosen load, and the last one while walls and bodies are chosen', () => {
+    expect(ask(['disconnect-DS'])).toBe('disconnect-DS');
+    expect(ask([], undefined, 'disconnect-OT')).toBe('disconnect-OT');
+    expect(ask(['load-M'])).toBe('disconnect-DS');
+    expect(ask(['wall-P'], 'disconnect-DS')).toBe('disconnect-DS');
+    expect(ask(['wall-P', 'machine-MC'], 'disconnect-OT')).toBe('disconnect-OT');
+  });
+  it('nobody’s where it is not clear whose', () => {
+    expect(ask([])).toBeUndefined();
+    expect(ask([], 'disconnect-DS')).toBeUndefined();
+    expect(ask(['wall-P'])).toBeUndefined();
+    expect(ask(['wall-P'], 'disconnect-gone')).toBeUndefined();
+    expect(ask(['disconnect-DS', 'disconnect-OT'])).toBeUndefined();
+    const both = put(document, { ...other, serves: ['load-M', 'load-N'] });
+    expect(placeSubject(both, 'sheet-1', ['load-M'], undefined, undefined)).toBeUndefined();
+  });
+});

@@ -68,7 +68,7 @@ function accessOf(document: Document, sheet: ReadySheet, disconnect: Disconnect,
 function changeOfLevel(document: Document, disconnect: Disconnect, load: Load, rise: string): Access {
   const places = [{ sheet: disconnect.sheet, at: disconnect.at, standing: disconnect.standing }, ...(load.at ? [{ sheet: load.sheet, at: load.at, standing: load.standing }] : [])];
   const withoutStairs = places.filter((p) => Math.abs(p.standing) > STRIDE && !platformUnder(document, p)?.stairs);
-  if (withoutStairs.length === 0) return access('pass', `${rise} of level by fixed stairs`);
+  if (withoutStairs.length === 0) return access('pass', `${rise} of level, by the fixed stairs marked on the platform`);
   return access('fail', `${rise} of level without stairs: a ladder or hatch is climbing`, [`Place ${disconnect.tag} on the level of ${load.tag}, or mark the fixed stairs of the platform.`]);
 }
 

@@ -1,12 +1,12 @@
 import { coolingSpaceSince, workingSpaceFigures, workingSpaceRow } from '../code-data/index';
 import type { Citation, Result, Step, Verdict } from '../code-data/index';
-import { entitiesOf } from '../document/index';
 import type { Disconnect, Document } from '../document/index';
 import { feet, showLength } from '../units/index';
 import type { Feet } from '../units/index';
 import { chooseRules, inFeet } from './choose-rules';
 import { distanceUncertainty, judgeAtLeast } from './distance';
 import { cite, finding, servedLoads, step } from './finding';
+import { checkLargeEquipment } from './large-equipment';
 import { listWords, nameOf } from './names';
 import type { ReadySheet } from './pair-view';
 import { ASSUMED_DEPTH, findWorkingSpace, voltsToGroundOf } from './working-space';
@@ -26,7 +26,7 @@ export function checkWorkingSpace(document: Document, sheet: ReadySheet, disconn
   const missing = missingSizes(document, sheet, disconnect, space);
   const split = splitConflicts(space, size?.width ?? 0);
   return [depthResult(document, disconnect, space, split.depth, missing, citations), widthResult(document, disconnect, space, split.width, missing, citations),
-    heightResult(document, disconnect, space, split.height, citations), ...swingResults(document, disconnect, split.swing, citations), ...largeResults(document, sheet, disconnect, size)];
+    heightResult(document, disconnect, space, split.height, citations), ...swingResults(document, disconnect, split.swing, citations), ...checkLargeEquipment(document, sheet, disconnect)];
 }
 
 /** The space for drawing, or null while scale or voltage is missing. An enclosure of unknown size is drawn at its handle. */
@@ -179,47 +179,4 @@ function checkLimitedAccess(document: Document, disconnect: Disconnect): Result[
   const enough = limited.clearDepth >= depth;
   return [...results, finding(disconnect, { check: 'space.depth', verdict: enough ? 'pass' : 'judgement', citations, margin: { value: limited.clearDepth - depth, unit: 'ft' },
     title: `${disconnect.tag}: ${showLength(limited.clearDepth, units)} deep, ${showLength(feet(depth), units)} if it counts as worked on live`, remedies: [`Offer a wall switch in sight below, or ask the authority having jurisdiction.`] })];
-}
-
-/** Entrances and doors of large equipment: the plan shows walls, not hardware, so a person confirms. */
-function largeResults(document: Document, sheet: ReadySheet, disconnect: Disconnect, size: Disconnect['data']['size']): Result[] {
-  const amperes = disconnect.data.ratedAmperes;
-  const results: Result[] = [];
-  const citation: Citation = { ...cite(document.facts, 'GEN-SPACE'), text: 'NFPA 70 110.26(C)' };
-  if (amperes === undefined) return results;
-  if (amperes >= workingSpaceFigures.largeAmperes) results.push(...entranceResult(document, sheet, disconnect, size, citation));
-  if (amperes >= workingSpaceFigures.doorAmperes) {
-    const doors = doorsNear(document, disconnect);
-    results.push(finding(disconnect, { check: 'space.doors', verdict: doors === 0 ? 'pass' : 'judgement', citations: [citation],
-      title: doors === 0 ? `${disconnect.tag}: no personnel door within 25 ft is drawn` : `${disconnect.tag}: ${doors} door${doors === 1 ? '' : 's'} within 25 ft must open 90 degrees outwards with panic hardware`,
-      remedies: ['Confirm opening direction and hardware of these doors.'] }));
-  }
-  return results;
-}
-
-function entranceResult(document: Document, sheet: ReadySheet, disconnect: Disconnect, size: Disconnect['data']['size'], citation: Citation): Result[] {
-  const check = 'space.entrance';
-  if (!size) return [finding(disconnect, { check, verdict: 'incomplete', citations: [citation], title: `${disconnect.tag}: entrances depend on its width`, missing: [`enclosure width of ${disconnect.tag}`] })];
-  if (size.width <= workingSpaceFigures.largeWidth.value) return [];
-  const space = findWorkingSpace(document, sheet, disconnect, size.depth);
-  const twice = !isGap(space) && space.conflicts.length === 0 && space.slack === null;
-  return [finding(disconnect, { check, verdict: 'judgement', citations: [citation],
-    title: `${disconnect.tag}: over 6 ft wide at ${String(disconnect.data.ratedAmperes)} A: an entrance 24 in. x 6.5 ft at each end of its space${twice ? ', unless twice the depth or a straight way out is kept free' : ''}`,
-    remedies: ['Show both entrances, or a continuous way out, or twice the depth.'] })];
-}
-
-function doorsNear(document: Document, disconnect: Disconnect): number {
-  const scale = document.sheets.find((s) => s.id === disconnect.sheet)?.scale;
-  if (!scale) return 0;
-  const near = workingSpaceFigures.doorDistance.value / scale.feetPerUnit;
-  let count = 0;
-  for (const wall of entitiesOf(document, 'wall', disconnect.sheet)) {
-    for (const opening of wall.openings) {
-      const a = wall.points[opening.segment]; const b = wall.points[opening.segment + 1];
-      if (!a || !b || opening.leaf === 'none' || opening.leaf === 'glazed') continue;
-      const t = (opening.from + opening.to) / 2 / (Math.hypot(b.x - a.x, b.y - a.y) || 1);
-      if (Math.hypot(a.x + (b.x - a.x) * t - disconnect.at.x, a.y + (b.y - a.y) * t - disconnect.at.y) < near) count += 1;
-    }
-  }
-  return count;
 }

@@ -3,7 +3,7 @@ import { checkDedicatedSpace, checkHandleCount, createChecker, workingSpaceOf } 
 import type { Result } from '../../shared-core/code-data/index';
 
 import type { Area, Disconnect, Document, Entity, LoadData, Supply, SupplySystem } from '../../shared-core/document/index';
-import { feet, sheetUnits, volts } from '../../shared-core/units/index';
+import { amperes, feet, sheetUnits, volts } from '../../shared-core/units/index';
 import { block, controller, disconnect, exception, load, machine, opening, plan, point, rect, wall } from './checks-plan';
 
 // Layouts and verdicts restate practitioners' cases; table depths 110.26(A)(1) and 404.8(A) height as the rule data names them.
@@ -294,5 +294,75 @@ describe('what else a place asks', () => {
     expect(margins(70)[0]?.improves?.x).toBeCloseTo(-1);
     const walled = plan([wall('W', [[20, 0], [20, 8]]), load('M', [10, 10, 5]), disconnect('DS', [30, 10, 5], ['M'])]);
     expect(createChecker(walled).marginsOf(walled.entities['disconnect-DS'] as Disconnect)[0]).toMatchObject({ setBy: 'obstacle', entity: 'wall-W' });
+  });
+});
+
+describe('large equipment: NFPA 70 110.26(C)(2) and (3), 2023: 1200 A and over 6 ft wide; 800 A and doors within 25 ft', () => {
+  // A line-up 8 ft wide against the wall y = 0, front at y = 2, looking down the sheet; 277 V to ground with nothing grounded opposite: depth 3 ft.
+  const board = (more: Entity[], data: Partial<Disconnect['data']> = {}): Result[] => place(plan([
+    wall('BACK', [[0, 0], [60, 0]]), load('SRV', [30, 12, 3], { kind: 'service' }),
+    disconnect('MSB', [30, 0, 5], ['SRV'], { facing: 90, mount: { wall: 'wall-BACK', segment: 0 }, data: { ratedAmperes: amperes(1600), size: { width: feet(8), height: feet(7.5), depth: feet(2) }, ...data } }), ...more]), 'MSB');
+  const entrance = (more: Entity[], data: Partial<Disconnect['data']> = {}): string | undefined => verdictOf(board(more, data), 'space.entrance');
+  const ends = (left: number, right: number): Entity[] => [wall('L', [[26 - left, 0], [26 - left, 8]]), wall('R', [[34 + right, 0], [34 + right, 8]])];
+  const opposite = (y: number): Entity => wall('O', [[0, y], [60, y]], { face: 'insulated' });
+
+  it('twice the depth free in front: one entrance is enough, unless it is nearer than the depth', () => {
+    expect(entrance([])).toBe('pass');
+    expect(entrance([opposite(8.5)])).toBe('pass');
+    expect(entrance([opposite(7.5)])).toBe('judgement');
+    expect(entrance([wall('SIDE', [[36, 0], [36, 20]], { openings: [opening(1, 4, 'none')] })])).toBe('judgement');
+  });
+  it('with less in front the ends decide: both open is for a person to confirm, none at all fails', () => {
+    const titleOf = (more: Entity[]): string | undefined => board(more).find((r) => r.check === 'space.entrance')?.title;
+    expect(titleOf([opposite(7), ...ends(2.5, 2.5)])).toContain('free at both ends');
+    expect(titleOf([opposite(7), ...ends(2.5, 1)])).toContain('end only');
+    // Shut in: 1 ft at each end, and the wall opposite stands 1 ft beyond the depth.
+    expect(entrance([opposite(6), ...ends(1, 1)])).toBe('fail');
+    // A door leaf at an end may be the entrance itself.
+    expect(entrance([opposite(6), wall('L', [[25, 0], [25, 8]], { openings: [opening(2, 5, 'closed')] }), wall('R', [[35, 0], [35, 8]])])).toBe('judgement');
+  });
+  it('is not asked below 1200 A or 6 ft, and asks for a width that is not given', () => {
+    expect([entrance([], { ratedAmperes: amperes(1000) }), entrance([], { size: { width: feet(6), height: feet(7), depth: feet(2) } })]).toEqual([undefined, undefined]);
+    expect(verdictOf(place(plan([load('SRV', [30, 12, 3], { kind: 'service' }), disconnect('MSB', [30, 0, 5], ['SRV'], { facing: 90, data: { ratedAmperes: amperes(1600) } })]), 'MSB'), 'space.entrance')).toBe('incomplete');
+  });
+  it('doors: measured from the working space; inwards from the same room fails, outwards wants its hardware confirmed, none drawn is no pass', () => {
+    const door = (y: number, side: 'left' | 'right' | null): Entity => wall('D', [[0, y], [60, y]], { openings: [opening(28, 31, 'closed', side ? { swing: { hinge: 'from', side } } : {})] });
+    const doors = (more: Entity[]): string | undefined => verdictOf(board(more), 'space.doors');
+    // The space reaches to y = 5 (front 2 ft, depth 3 ft): a wall at y = 29.9 is 24.9 ft away, one at 30.1 is 25.1 ft.
+    expect([doors([door(29.9, null)]), doors([door(30.1, null)]), doors([])]).toEqual(['judgement', 'pass', 'judgement']);
+    // Drawn left to right with y down, left of the segment is up the sheet: towards the equipment.
+    expect([doors([door(20, 'left')]), doors([door(20, 'right')])]).toEqual(['fail', 'judgement']);
+    // Behind another wall it is another room's door.
+    expect(doors([door(20, 'left'), wall('X', [[0, 15], [60, 15]])])).toBe('judgement');
+  });
+});
+
+describe('the space kept for panels and service equipment: NFPA 70 110.26(E)', () => {
+  const panel: Supply = { kind: 'supply', id: 'supply-1', sheet: 'sheet-1', tag: 'LP-1', name: '', at: point(20, 20), system: 'system-main', role: 'panel' };
+  const kept = (...more: Entity[]) => checkDedicatedSpace(plan([panel, ...more]))[0];
+  it('a floor that people stand on is structure; a tank drawn as a machine is foreign until a person says otherwise', () => {
+    const slab = kept(block('MEZ', rect(0, 0, 40, 40), 9, 10, { walkable: true }));
+    expect([slab?.verdict, slab?.title]).toEqual(['pass', 'LP-1: nothing foreign drawn in the space kept above it; MEZ above it is structure']);
+    const tankOver = machine('TK', [20, 20, 9], { outline: rect(18, 18, 22, 22), standing: feet(8), bodyTop: feet(11) });
+    expect(kept(tankOver)?.verdict).toBe('judgement');
+    expect(kept({ ...tankOver, standing: feet(13), height: feet(14), bodyTop: feet(16) } as Entity)?.verdict).toBe('pass');
+  });
+});
+
+describe('what cases of practice say of the place', () => {
+  it('a switch inside the parapet is in reach from the roof it is worked from; one on the next roof is not without stairs', () => {
+    const roofs = [block('UPPER', rect(0, 0, 30, 40), 0, 20, { walkable: true }), block('LOWER', rect(30, 0, 50, 40), 0, 12, { walkable: true })];
+    const unit = load('RTU', [15, 12, 22], { kind: 'hermetic' }, { standing: feet(20) });
+    const results = (at: [number, number, number], standing: number) => place(plan([...roofs, unit, disconnect('DS', at, ['RTU'], { standing: feet(standing) })]));
+    expect(verdictOf(results([29.5, 20, 3.2], 20), 'reach.height')).toBe('pass');
+    const across = results([34, 12, 5], 12).find((r) => r.check === 'reach.access');
+    expect([across?.verdict, across?.title]).toEqual(['fail', expect.stringContaining('without stairs: a ladder or hatch is climbing')]);
+    const stairs = roofs.map((r) => ({ ...r, stairs: true }));
+    expect(place(plan([...stairs, unit, disconnect('DS', [34, 12, 5], ['RTU'], { standing: feet(12) })])).find((r) => r.check === 'reach.access')?.title).toContain(`8'-0" of level, by the fixed stairs marked on the platform`);
+  });
+  it('a unit placed later into a space raises the finding with the next check, and taking it away ends it', () => {
+    const before = plan([wall('W', [[0, 0], [40, 0]]), load('M', [20, 12, 2]), disconnect('DS', [20, 0, 5], ['M'], { facing: 90, mount: { wall: 'wall-W', segment: 0 }, data: { size: { width: feet(1), height: feet(2), depth: feet(0.5) } } })]);
+    const later = { ...before, entities: { ...before.entities, 'obstruction-CU': block('CU', rect(18, 2, 22, 4), 0, 4) } };
+    expect([before, later, before].map((d) => verdictOf(place(d), 'space.depth'))).toEqual(['pass', 'fail', 'pass']);
   });
 });

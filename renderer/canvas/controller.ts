@@ -264,7 +264,7 @@ export class CanvasController {
       const box = grown(seen, 0.5 * (seen.maxX - seen.minX));
       const marks = visibleMarks(this.index, { ...this.view, width: this.view.width * 2, height: this.view.height * 2 }, symbol);
       const near = this.settledSight.pairs.filter((p) => isLongEnough(p, this.view));
-      this.labels = layOutLabels({ zoom: this.view.zoom, box: joined(box, boxOfEntities(marks) ?? box), marks, spaces: this.index.entitiesIn(box).filter((e) => e.kind === 'area' || e.kind === 'obstruction'), sight: { ...this.settledSight, pairs: near }, symbol, chosen: new Set(this.store.getState().selection), width: textWidth });
+      this.labels = layOutLabels({ zoom: this.view.zoom, box: joined(box, boxOfEntities(marks) ?? box), seen, marks, spaces: this.index.entitiesIn(box).filter((e) => e.kind === 'area' || e.kind === 'obstruction'), sight: { ...this.settledSight, pairs: near }, symbol, chosen: new Set(this.store.getState().selection), width: textWidth });
     }
     this.scheduler.ask('marks', 'hand');
   }

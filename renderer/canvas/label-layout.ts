@@ -43,6 +43,8 @@ export interface LayoutInput {
   readonly zoom: number;
   /** Part of the sheet to label, sheet units. */
   readonly box: Box;
+  /** Part of the sheet in the window, sheet units. */
+  readonly seen: Box;
   readonly marks: readonly Entity[];
   /** Areas to name, and obstructions whose names to keep off. */
   readonly spaces: readonly Entity[];
@@ -53,7 +55,7 @@ export interface LayoutInput {
 }
 
 /** Places tags and distance labels so that none covers another or a symbol. Works in pixels of the present zoom, free of panning. */
-export function layOutLabels({ zoom, box, marks, spaces, sight, symbol, chosen, width }: LayoutInput): LabelLayout {
+export function layOutLabels({ zoom, box, seen, marks, spaces, sight, symbol, chosen, width }: LayoutInput): LabelLayout {
   const requests: LabelRequest[] = []; const keepClear: { x: number; y: number; width: number; height: number }[] = [];
   const centres = new Map<Id, At>();
   const square = (x: number, y: number, half: number): void => { keepClear.push({ x: x - half, y: y - half, width: 2 * half, height: 2 * half }); };
@@ -93,7 +95,8 @@ export function layOutLabels({ zoom, box, marks, spaces, sight, symbol, chosen, 
     requests.push({ id: `line ${pair.key}`, width: width(labelText(pair), DISTANCE_SIZE, true) + 14, height: DISTANCE_SIZE + 8, beside: { from, to }, rank: isChosen ? 4 : pair.verdict === 'pass' ? 0 : 1 });
   }
   const room = grown({ minX: box.minX * zoom, minY: box.minY * zoom, maxX: box.maxX * zoom, maxY: box.maxY * zoom }, 20);
-  const { placed } = placeLabels(requests, { bounds: { x: room.minX, y: room.minY, width: room.maxX - room.minX, height: room.maxY - room.minY }, keepClear, rather: lines, gap: 3 });
+  const { placed } = placeLabels(requests, { bounds: { x: room.minX, y: room.minY, width: room.maxX - room.minX, height: room.maxY - room.minY },
+    seen: { x: seen.minX * zoom, y: seen.minY * zoom, width: (seen.maxX - seen.minX) * zoom, height: (seen.maxY - seen.minY) * zoom }, keepClear, rather: lines, gap: 3 });
   const areas = new Map<Id, Point>(); const tags = new Map<Id, TagPlace>(); const linePlaces = new Map<string, { at: Point; leaderTo: Point | null }>();
   for (const label of placed) {
     const x = label.box.x + label.box.width / 2; const y = label.box.y + label.box.height / 2;

@@ -68,7 +68,10 @@ export async function newProject(): Promise<void> {
 
 /** Gives up the work brought back after a crash and shows the project as it was last saved. */
 export async function discardRecovery(): Promise<void> {
+  // What was brought back is nowhere else: dropping it cannot be undone.
+  if (uiStore.getState().recovered === null || (isChanged() && !(await askLeave()))) return;
   const project = uiStore.getState().recovered;
+  // Saved in the dialog: then there is nothing left to drop.
   if (project === null) return;
   const opened = await busyWith(words.busy.opening(store.getState().project?.name ?? ''), () => host.call('discardRecovery', { project }));
   if (opened) takeOpened(opened);

@@ -31,6 +31,8 @@ export interface LabelRoom {
   readonly rather?: readonly (readonly [At, At])[];
   /** How full a box is of what lies below already, 0 to 1: a cost too, so that labels keep off a plan's own words. */
   readonly crowding?: (box: Box) => number;
+  /** What the reader sees of the drawing: the label of something in it rather lies in it whole than cut off at its edge. */
+  readonly seen?: Box;
   /** Distance kept between labels and from symbols. */
   readonly gap: number;
 }
@@ -49,6 +51,8 @@ interface Candidate { readonly x: number; readonly y: number; readonly cost: num
 
 const RINGS = [0, 1, 2, 3.2, 4.6, 6.2, 8, 10, 12.5, 15.5];
 const DIRECTIONS = 16;
+/** Cut off at the edge costs more than a leader some lines long. */
+const CUT_COST = 12;
 /** Lying wholly on words costs more than a short leader. */
 const CROWDING_COST = 24;
 const SLIDES = [0.5, 0.42, 0.58, 0.34, 0.66, 0.27, 0.73, 0.2, 0.8, 0.14, 0.86];
@@ -80,6 +84,8 @@ export function placeLabels(requests: readonly LabelRequest[], room: LabelRoom):
 
 function findPlace(request: LabelRequest, room: LabelRoom, field: Field): PlacedLabel | null {
   let best: { cost: number; label: PlacedLabel } | null = null;
+  const anchor = anchorOf(request);
+  const seen = room.seen && inside({ x: anchor[0], y: anchor[1], width: 0, height: 0 }, room.seen) ? room.seen : null;
   for (const c of candidatesOf(request, room.gap)) {
     if (best && c.cost >= best.cost) continue;
     const box = { x: c.x, y: c.y, width: request.width, height: request.height };
@@ -88,7 +94,7 @@ function findPlace(request: LabelRequest, room: LabelRoom, field: Field): Placed
     const leader = c.leader ? leaderOf(request, box) : null;
     if (leader && !leaderIsFree(leader, request, field)) continue;
     const covered = field.lines.search(item(box)).filter((l) => crossesBox(l.line, box)).length;
-    const cost = c.cost + covered * 1.5 + (room.crowding?.(box) ?? 0) * CROWDING_COST;
+    const cost = c.cost + covered * 1.5 + (seen && !inside(box, seen) ? CUT_COST : 0) + (room.crowding?.(box) ?? 0) * CROWDING_COST;
     if (!best || cost < best.cost) best = { cost, label: { id: request.id, box, leader } };
   }
   return best?.label ?? null;

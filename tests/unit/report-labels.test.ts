@@ -37,6 +37,16 @@ describe('label placing', () => {
     expect(taken.placed[0]?.leader).toBeNull();
   });
 
+  it('keeps the label of what the reader sees inside what is seen, also by a leader, and lets others be', () => {
+    const where = { ...room, seen: { x: 100, y: 0, width: 300, height: 300 } };
+    const left = symbol(112, 150);
+    // Right and left of it is taken or cut off: above is free.
+    const [label] = placeLabels([{ id: 'a', width: 60, height: 12, beside: { at: [112, 150], clear: 8 } }], { ...where, keepClear: [left, { x: 122, y: 140, width: 100, height: 20 }] }).placed;
+    expect(label?.box.x).toBeGreaterThanOrEqual(100);
+    const [outside] = placeLabels([{ id: 'b', width: 60, height: 12, beside: { at: [60, 150], clear: 8 } }], { ...where, keepClear: [symbol(60, 150)] }).placed;
+    expect(outside).toMatchObject({ box: { x: 70 }, leader: null });
+  });
+
   it('moves a label out on a leader before it covers anything', () => {
     const crowd = Array.from({ length: 5 }, (_, i) => symbol(100 + 18 * (i - 2), 100)).concat(Array.from({ length: 5 }, (_, i) => symbol(100 + 18 * (i - 2), 82)), Array.from({ length: 5 }, (_, i) => symbol(100 + 18 * (i - 2), 118)));
     const plan = placeLabels([{ id: 'a', width: 40, height: 12, beside: { at: [46, 100], clear: 8 } }, { id: 'b', width: 40, height: 12, beside: { at: [64, 82], clear: 8 } }], { ...room, keepClear: crowd });

@@ -42,13 +42,13 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
       const bytes = plans.get(blob);
       if (!bytes) return noPlan();
       const opened = await withJob(job, (options) => shelf.open(blob, bytes, names.get(blob) ?? 'The plan', page, { ...options, layersOff, password }));
-      return opened.ok ? done({ tile: opened.value.tile, levels: [...opened.value.levels], warnings: [...opened.value.warnings] }) : opened;
+      return opened.ok ? done({ tile: opened.value.tile, levels: [...opened.value.levels], layers: [...opened.value.layers], warnings: [...opened.value.warnings] }) : opened;
     },
-    planTile: async ({ blob, page, level, column, row }) => shelf.tile(blob, page, level, column, row),
-    offerWalls: async ({ blob, page, thickness, shortest, slack, job }) => {
+    planTile: async ({ blob, page, layersOff, level, column, row }) => shelf.tile(blob, page, level, column, row, layersOff),
+    offerWalls: async ({ blob, page, thickness, shortest, slack, layersOff, job }) => {
       const bytes = plans.get(blob);
       if (!bytes) return noPlan();
-      const found = await withJob(job, (options) => shelf.walls(blob, bytes, page, { thickness, shortest, slack }, options));
+      const found = await withJob(job, (options) => shelf.walls(blob, bytes, page, { thickness, shortest, slack }, { ...options, layersOff }));
       return found.ok ? done({ walls: found.value }) : found;
     },
     readList: async ({ file, text, job }) => {

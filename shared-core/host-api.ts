@@ -34,6 +34,10 @@ const problem = z.object({ code: z.string(), what: z.string(), todo: z.string() 
 export const PDF_SECTIONS = ['plan', 'schedule', 'findings', 'calculations', 'labels', 'isolation'] as const;
 export type PdfSection = (typeof PDF_SECTIONS)[number];
 
+/** The layers a plan can be switched by, in the file's order, and whether the file itself shows each; several of one name count as one. */
+const layers = z.array(z.object({ name: z.string(), visible: z.boolean() }));
+/** Names of layers to hide, all others shown; without it the file decides. */
+const layersOff = z.array(z.string()).optional();
 const planPage = z.object({
   page: z.number().int(), width: z.number(), height: z.number(),
   unitsPerPaperInch: z.number().nullable(), label: z.string().nullable(),
@@ -47,11 +51,11 @@ const planPage = z.object({
   drawing: z.object({ origin: pair, unitsPerDrawingUnit: z.number(), declaredUnit: z.string().nullable() }).nullable(),
   /** What the person should know although the sheet opens. */
   warnings: z.array(problem),
-  layers: z.array(z.object({ id: z.string(), name: z.string(), visible: z.boolean() })),
+  layers,
 });
 const planInfo = z.object({ blob, name: z.string(), media: z.string(), pages: z.array(planPage) });
 /** Levels from the finest (0) to the coarsest; scale is picture elements per sheet unit. */
-const pyramid = z.object({ tile: z.number(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })), warnings: z.array(problem) });
+const pyramid = z.object({ tile: z.number(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })), layers, warnings: z.array(problem) });
 
 const offeredWall = z.object({
   x1: z.number(), y1: z.number(), x2: z.number(), y2: z.number(), thickness: z.number(), layer: z.string().optional(),
@@ -76,14 +80,15 @@ export const hostApi = {
   keepRecovery: call(z.object({ project: token, document }), z.object({ savedAt: z.string() })),
   inspectPlan: call(z.object({ file: token, password: z.string().max(200).optional(), job }), planInfo),
   /** Makes (or finds) the tile pyramid of one page. */
-  openPlan: call(z.object({ blob, page: z.number().int().min(0), layersOff: z.array(z.string()).optional(), password: z.string().max(200).optional(), job }), pyramid),
-  planTile: call(z.object({ blob, page: z.number().int().min(0), level: z.number().int().min(0), column: z.number().int().min(0), row: z.number().int().min(0) }), z.object({ media: z.string(), bytes })),
+  openPlan: call(z.object({ blob, page: z.number().int().min(0), layersOff, password: z.string().max(200).optional(), job }), pyramid),
+  /** A tile of a page opened before with the same layers. */
+  planTile: call(z.object({ blob, page: z.number().int().min(0), layersOff, level: z.number().int().min(0), column: z.number().int().min(0), row: z.number().int().min(0) }), z.object({ media: z.string(), bytes })),
   /**
    * Walls that the plan itself shows, offered for review: nothing becomes a wall unasked. Sheet units.
    * thickness is the thinnest and thickest wall to look for; shortest leaves out shorter pieces; lines within slack
    * of each other count as one. A door in a wall lies from - to along it from its first point.
    */
-  offerWalls: call(z.object({ blob, page: z.number().int().min(0), thickness: pair, shortest: z.number().positive(), slack: z.number().positive().optional(), job }),
+  offerWalls: call(z.object({ blob, page: z.number().int().min(0), thickness: pair, shortest: z.number().positive(), slack: z.number().positive().optional(), layersOff, job }),
     z.object({ walls: z.array(offeredWall) })),
   /** An equipment list as rows of text cells, from an offered file or from pasted text; shared-core/exchange reads the cells. */
   readList: call(z.object({ file: token.optional(), text: z.string().max(2_000_000).optional(), job }), z.object({ name: z.string(), cells: z.array(z.array(z.string())) })),

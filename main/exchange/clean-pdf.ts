@@ -1,4 +1,4 @@
-import { decodePDFRawStream, EncryptedPDFError, parseContentStream, PDFArray, PDFDict, PDFDocument, PDFName, PDFNumber, PDFObjectCopier, PDFRawStream, PDFRef, PDFStream } from '@cantoo/pdf-lib';
+import { decodePDFRawStream, EncryptedPDFError, parseContentStream, PDFArray, PDFDict, PDFDocument, PDFHexString, PDFName, PDFNumber, PDFObjectCopier, PDFRawStream, PDFRef, PDFStream, PDFString } from '@cantoo/pdf-lib';
 import type { PDFObject, PDFPage } from '@cantoo/pdf-lib';
 import { composeMatrix, invertMatrix } from '../../shared-core/geometry/index';
 import type { Matrix } from '../../shared-core/geometry/index';
@@ -41,9 +41,10 @@ export interface PdfSource {
  * Opens a source PDF for taking pages over into another document. Only what is seen is taken: contents, resources, boxes,
  * layers and their state, the measuring viewport, and the look of annotations. Scripts, actions, links, forms, attached
  * files and metadata stay behind, because they are not among the things that are copied.
+ * @param layersOff names of the layers that are hidden, all others shown; as the source says when absent
  * @returns a problem when it is locked or damaged
  */
-export async function openPdfSource(target: PDFDocument, bytes: Uint8Array, fileName: string, password?: string): Promise<Outcome<PdfSource>> {
+export async function openPdfSource(target: PDFDocument, bytes: Uint8Array, fileName: string, password?: string, layersOff?: readonly string[]): Promise<Outcome<PdfSource>> {
   let source: PDFDocument;
   try {
     source = await loadSource(bytes, password);
@@ -58,7 +59,7 @@ export async function openPdfSource(target: PDFDocument, bytes: Uint8Array, file
     pageCount: source.getPageCount(),
     sizeOf: (index) => { const { width, height } = frameOf(source.getPage(index)); return { width, height }; },
     takePage: async (index, placing) => {
-      if (!layersTaken) { layersTaken = true; takeLayers(source, target, copier); }
+      if (!layersTaken) { layersTaken = true; takeLayers(source, target, copier, layersOff); }
       return takePage(source.getPage(index), target, copier, placing);
     },
   } };
@@ -276,21 +277,29 @@ function placeAppearance(form: PDFDict, rect: Rect): number[] | null {
   return [sx, 0, 0, sy, rect[0] - left * sx, rect[1] - low * sy];
 }
 
-/** Joins the source's layers to the target's, each explicitly on or off as the source shows it. */
-function takeLayers(source: PDFDocument, target: PDFDocument, copier: PDFObjectCopier): void {
+/** A layer's name as readers show it; one without a name goes by its object's number. */
+function layerName(layer: PDFRef, source: PDFDocument): string {
+  const group = source.context.lookup(layer);
+  const text = group instanceof PDFDict ? group.lookup(name('Name')) : undefined;
+  return text instanceof PDFString || text instanceof PDFHexString ? text.decodeText() : `${layer.objectNumber}R${layer.generationNumber === 0 ? '' : layer.generationNumber}`;
+}
+
+/** Joins the source's layers to the target's, each explicitly on or off as the sheet or else the source shows it. */
+function takeLayers(source: PDFDocument, target: PDFDocument, copier: PDFObjectCopier, layersOff: readonly string[] | undefined): void {
   const from = source.catalog.lookup(name('OCProperties'));
   if (!(from instanceof PDFDict)) return;
   const config = from.lookup(name('D'));
   const given = config instanceof PDFDict ? config : source.context.obj({});
   const listed = (key: string, of: PDFDict): PDFObject[] => { const a = of.lookup(name(key)); return a instanceof PDFArray ? a.asArray() : []; };
-  const layers = listed('OCGs', from).filter((o) => o instanceof PDFRef);
+  const layers = listed('OCGs', from).filter((o): o is PDFRef => o instanceof PDFRef);
   const off = new Set(listed('OFF', given)); const on = new Set(listed('ON', given));
   const startsOff = given.lookup(name('BaseState')) === name('OFF');
   const state = layerState(target);
   for (const layer of layers) {
     const taken = copier.copy(layer);
     state.all.push(taken);
-    (off.has(layer) || (startsOff && !on.has(layer)) ? state.off : state.on).push(taken);
+    const isOff = layersOff ? layersOff.includes(layerName(layer, source)) : off.has(layer) || (startsOff && !on.has(layer));
+    (isOff ? state.off : state.on).push(taken);
   }
   for (const key of ['Order', 'Locked', 'RBGroups', 'AS'] as const) for (const entry of listed(key, given)) state[key].push(copier.copy(entry));
 }

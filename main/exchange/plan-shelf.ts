@@ -10,7 +10,7 @@ export interface PlanShelf {
   inspect(blob: string, bytes: Uint8Array, name: string, options: OpenOptions): Promise<Outcome<PlanFacts>>;
   open(blob: string, bytes: Uint8Array, name: string, page: number, options: OpenOptions): Promise<Outcome<Pyramid>>;
   /** A tile of a page opened before; 'not-open' when it must be opened (again) first. */
-  tile(blob: string, page: number, level: number, column: number, row: number): Outcome<{ media: string; bytes: Uint8Array }>;
+  tile(blob: string, page: number, level: number, column: number, row: number, layersOff?: readonly string[]): Outcome<{ media: string; bytes: Uint8Array }>;
   walls(blob: string, bytes: Uint8Array, page: number, limits: Parameters<typeof offerWalls>[2], options: OpenOptions): ReturnType<typeof offerWalls>;
   /** What a sheet can be drawn from at any zoom, with the password that opened it in this session. */
   drawable(blob: string, bytes: Uint8Array): Promise<Outcome<{ media: string; bytes: Uint8Array; password: string | null }>>;
@@ -18,12 +18,14 @@ export interface PlanShelf {
 
 /** @param mostBytes  how much packed picture is kept; the longest unused goes first */
 export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
-  const pages = new Map<string, { readonly pyramid: Pyramid; readonly layers: string; readonly bytes: number }>();
+  // Sheets may show one page with different layers: each is a picture of its own.
+  const keyOf = (blob: string, page: number, layersOff: readonly string[] | undefined): string => `${blob}/${page}/${JSON.stringify(layersOff ?? null)}`;
+  const pages = new Map<string, { readonly pyramid: Pyramid; readonly bytes: number }>();
   const drawings = new Map<string, Awaited<ReturnType<typeof drawablePlan>>>();
   const passwords = new Map<string, string>();
-  const keep = (key: string, pyramid: Pyramid, layers: string): void => {
+  const keep = (key: string, pyramid: Pyramid): void => {
     pages.delete(key);
-    pages.set(key, { pyramid, layers, bytes: [...pyramid.tiles.values()].reduce((sum, tile) => sum + tile.length, 0) });
+    pages.set(key, { pyramid, bytes: [...pyramid.tiles.values()].reduce((sum, tile) => sum + tile.length, 0) });
     let total = [...pages.values()].reduce((sum, entry) => sum + entry.bytes, 0);
     for (const [oldest, entry] of pages) {
       if (total <= mostBytes || oldest === key) break;
@@ -39,20 +41,19 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
       return facts;
     },
     async open(blob, bytes, name, page, options) {
-      const key = `${blob}/${page}`;
-      const layers = JSON.stringify(options.layersOff ?? null);
+      const key = keyOf(blob, page, options.layersOff);
       const kept = pages.get(key);
-      if (kept?.layers === layers) { keep(key, kept.pyramid, layers); return { ok: true, value: kept.pyramid }; }
+      if (kept) { keep(key, kept.pyramid); return { ok: true, value: kept.pyramid }; }
       const password = options.password ?? passwords.get(blob);
       const opened = await openPlanPage(bytes, page, { ...options, name, password });
       if (opened.ok) {
-        keep(key, opened.value, layers);
+        keep(key, opened.value);
         if (password !== undefined) passwords.set(blob, password);
       }
       return opened;
     },
-    tile(blob, page, level, column, row) {
-      const kept = pages.get(`${blob}/${page}`);
+    tile(blob, page, level, column, row, layersOff) {
+      const kept = pages.get(keyOf(blob, page, layersOff));
       if (!kept) return { ok: false, problem: { code: 'not-open', what: 'This sheet is not open any more.', todo: 'Open it again.' } };
       return planTile(kept.pyramid, level, column, row);
     },

@@ -11,7 +11,7 @@ export type { PlanFacts } from './tasks';
 export interface OpenOptions extends JobOptions {
   /** For a PDF that is locked; '' is tried by itself. */
   readonly password?: string;
-  /** Ids of the PDF layers to hide, all others are shown; without it the file decides. */
+  /** Names of the layers to hide, all others are shown; without it the file decides. */
   readonly layersOff?: readonly string[];
 }
 
@@ -54,8 +54,8 @@ export async function drawablePlan(bytes: Uint8Array, name: string, options: Job
  * @param limits  thinnest and thickest wall and shortest piece, sheet units, all above 0
  */
 export function offerWalls(bytes: Uint8Array, page: number, limits: WallLimits, options: OpenOptions & { readonly name?: string } = {}): Promise<Outcome<WallCandidate[]>> {
-  const { name = 'The plan', password } = options;
-  return runTask<WallCandidate[]>({ kind: 'walls', bytes, name, password, page, thickness: limits.thickness, shortest: limits.shortest, slack: limits.slack }, JOB_LIMITS.openSeconds, options);
+  const { name = 'The plan', password, layersOff } = options;
+  return runTask<WallCandidate[]>({ kind: 'walls', bytes, name, password, page, layersOff, thickness: limits.thickness, shortest: limits.shortest, slack: limits.slack }, JOB_LIMITS.openSeconds, options);
 }
 
 /** An equipment list (XLSX, CSV, TSV) as rows of text cells. */

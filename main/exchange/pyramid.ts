@@ -1,6 +1,6 @@
 import { unzipSync } from 'fflate';
 import type { Sharp } from 'sharp';
-import type { Problem } from '../../shared-core/host-api';
+import type { HostOutput, Problem } from '../../shared-core/host-api';
 
 export const TILE = 1024;
 
@@ -12,6 +12,8 @@ export interface Pyramid {
   readonly levels: readonly { readonly width: number; readonly height: number; readonly scale: number }[];
   /** PNG bytes under 'level/column/row'. */
   readonly tiles: ReadonlyMap<string, Uint8Array>;
+  /** What the page can be switched by, as the file itself shows it. */
+  readonly layers: HostOutput<'openPlan'>['layers'];
   /** What the person should know although the sheet opens. */
   readonly warnings: readonly Problem[];
 }
@@ -39,5 +41,5 @@ export async function buildPyramid(picture: Sharp, sheetWidth: number): Promise<
     const width = Math.ceil(info.width / 2 ** level);
     return { width, height: Math.ceil(info.height / 2 ** level), scale: info.width / 2 ** level / sheetWidth };
   });
-  return { tile: TILE, warnings: [], media: 'image/png', levels, tiles: new Map(found.map((t) => [`${finest - t.depth}/${t.column}/${t.row}`, t.bytes])) };
+  return { tile: TILE, layers: [], warnings: [], media: 'image/png', levels, tiles: new Map(found.map((t) => [`${finest - t.depth}/${t.column}/${t.row}`, t.bytes])) };
 }

@@ -26,12 +26,16 @@ async function pageFacts(page: PDFPageProxy, label: string | null, layers: PlanP
 }
 
 /** The library types its layers as `any`. */
-interface Layers extends Iterable<[string, { readonly name: string | null; readonly visible: boolean }]> { setVisibility(id: string, visible: boolean): void }
+interface Layers extends Iterable<[string, { readonly name: string | null; readonly visible: boolean }]> { setVisibility(id: string, visible: boolean, preserveGroups: boolean): void }
 
-async function layersOf(pdf: PDFDocumentProxy): Promise<PlanPage['layers']> {
-  const config = await pdf.getOptionalContentConfig() as unknown as Layers;
-  return [...config].map(([id, group]) => ({ id, name: group.name ?? id, visible: group.visible }));
+/** Layers by name; one that a part of shows counts as shown. */
+function namedLayers(config: Layers): PlanPage['layers'] {
+  const shown = new Map<string, boolean>();
+  for (const [id, { name, visible }] of config) shown.set(name ?? id, visible || (shown.get(name ?? id) ?? false));
+  return [...shown].map(([name, visible]) => ({ name, visible }));
 }
+
+const layersOf = async (pdf: PDFDocumentProxy): Promise<PlanPage['layers']> => namedLayers(await pdf.getOptionalContentConfig());
 
 export function inspectPdf(bytes: Uint8Array, password?: string): Promise<PlanPage[]> {
   return withPdf(bytes, password, async (pdf, heard) => {
@@ -75,7 +79,7 @@ export function baseScale(width: number, height: number): number {
 
 interface Canvas { readonly width: number; readonly height: number; data(): Buffer }
 
-export interface PdfPicture { readonly pixels: Buffer; readonly width: number; readonly height: number; readonly sheetWidth: number; readonly warnings: readonly string[] }
+export interface PdfPicture { readonly pixels: Buffer; readonly width: number; readonly height: number; readonly sheetWidth: number; readonly layers: PlanPage['layers']; readonly warnings: readonly string[] }
 
 /** Draws a page upright on white. Layers named in layersOff are hidden and all others shown; without it the file decides. */
 export function drawPdfPage(bytes: Uint8Array, index: number, options: { readonly password?: string; readonly layersOff?: readonly string[]; readonly longSide?: number }): Promise<PdfPicture> {
@@ -89,7 +93,9 @@ export function drawPdfPage(bytes: Uint8Array, index: number, options: { readonl
     const height = Math.max(1, Math.round(viewport.height));
     const config = await pdf.getOptionalContentConfig();
     const layers = config as unknown as Layers;
-    if (options.layersOff) for (const [id] of [...layers]) layers.setVisibility(id, !options.layersOff.includes(id));
+    const stated = namedLayers(layers);
+    // Each as it is asked for: groups of which the file allows only one to show do not switch each other off.
+    if (options.layersOff) for (const [id, { name }] of [...layers]) layers.setVisibility(id, !options.layersOff.includes(name ?? id), false);
     const factory = pdf.canvasFactory as { create(width: number, height: number): { canvas: Canvas & HTMLCanvasElement } };
     const { canvas } = factory.create(width, height);
     try {
@@ -97,16 +103,16 @@ export function drawPdfPage(bytes: Uint8Array, index: number, options: { readonl
     } catch {
       throw new PlanRefused('damaged', `Page ${index + 1} cannot be drawn.`);
     }
-    return { pixels: canvas.data(), width, height, sheetWidth: sheet.width, warnings };
+    return { pixels: canvas.data(), width, height, sheetWidth: sheet.width, layers: stated, warnings };
   });
 }
 
 const LOST_PICTURE = /image|jbig2|jpx|jpeg|ccitt|decode/i;
 
 export async function buildPdf(bytes: Uint8Array, page: number, options: { readonly password?: string; readonly layersOff?: readonly string[] }): Promise<Pyramid> {
-  const { pixels, width, height, sheetWidth, warnings } = await drawPdfPage(bytes, page, options);
+  const { pixels, width, height, sheetWidth, layers, warnings } = await drawPdfPage(bytes, page, options);
   const picture = sharp(pixels, { raw: { width, height, channels: 4 }, limitInputPixels: false }).removeAlpha();
-  const pyramid = await buildPyramid(picture, sheetWidth);
+  const pyramid = { ...await buildPyramid(picture, sheetWidth), layers };
   const lost = warnings.filter((text) => LOST_PICTURE.test(text));
   return lost.length === 0 ? pyramid : { ...pyramid, warnings: [{ code: 'picture-lost', what: 'A picture on this page could not be read and is missing from the sheet.', todo: 'Compare with a print; make the PDF anew if something is missing.' }] };
 }

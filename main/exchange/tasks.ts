@@ -22,7 +22,7 @@ export type Task =
   | { readonly kind: 'open'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] }
   | { readonly kind: 'drawable'; readonly bytes: Uint8Array; readonly name: string }
   | { readonly kind: 'table'; readonly bytes: Uint8Array; readonly name: string }
-  | ({ readonly kind: 'walls'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number } & WallLimits);
+  | ({ readonly kind: 'walls'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] } & WallLimits);
 
 /** A stretch of work: progress runs from `from` to `to` in about so many seconds. */
 export type Announce = (stage: { readonly note: string; readonly from: number; readonly to: number; readonly seconds: number }) => void;
@@ -75,7 +75,7 @@ export function perform(task: Task, announce: Announce): Promise<Outcome<Answer>
       case 'table': return readTable(task.bytes);
       case 'walls':
         announce({ note: 'Looking for walls', from: 0, to: 0.95, seconds: 8 });
-        return findWalls(task.bytes, mediaOf(task.bytes), task.page, task, task.password);
+        return findWalls(task.bytes, mediaOf(task.bytes), task.page, task, task);
     }
   });
 }

@@ -141,11 +141,13 @@ async function drawOnNewPage(writing: Writing, sheet: ReportSheet, crowding: Cro
 }
 
 async function drawOnSource(writing: Writing, sheet: ReportSheet, plan: PlanRef, bytes: Uint8Array): Promise<Outcome<null>> {
-  let source = writing.sources.get(plan.blob);
+  // One page may lie on two sheets with different layers; each state needs layers of its own in the file.
+  const key = `${plan.blob} ${JSON.stringify(plan.layersOff ?? null)}`;
+  let source = writing.sources.get(key);
   if (!source) {
-    const opened = await openPdfSource(writing.pdf, bytes, plan.name, writing.options.passwords?.get(plan.blob));
+    const opened = await openPdfSource(writing.pdf, bytes, plan.name, writing.options.passwords?.get(plan.blob), plan.layersOff);
     if (!opened.ok) return opened;
-    source = opened.value; writing.sources.set(plan.blob, source);
+    source = opened.value; writing.sources.set(key, source);
   }
   if (plan.page >= source.pageCount) return refusal('page-missing', plan.name);
   const size = source.sizeOf(plan.page);

@@ -13,7 +13,7 @@ export interface PlanWords { readonly text: string; readonly isProblem: boolean 
 export function usePlan(controller: CanvasController): PlanWords | null {
   const plan = useStore(store, (s) => s.document.sheets.find((sheet) => sheet.id === s.sheet)?.plan ?? null);
   // Edits make new sheets all the time; only another picture is another plan.
-  const key = plan ? `${plan.blob} ${plan.page}` : '';
+  const key = plan ? `${plan.blob} ${plan.page} ${JSON.stringify(plan.layersOff ?? null)}` : '';
   const [said, setSaid] = useState<{ readonly key: string; readonly words: PlanWords | null }>({ key: '', words: null });
   useEffect(() => {
     if (!plan) return undefined;

@@ -95,6 +95,12 @@ const planRefOf = (info: PlanInfo, page: PlanPage): PlanRef =>
 
 const stem = (name: string): string => name.replace(/\.[a-z0-9]{1,8}$/i, '');
 
+/** What the sheet hid stays hidden in its next issue, beside what the new file hides itself. */
+function layersKept(sheet: Id, page: PlanPage): Pick<PlanRef, 'layersOff'> {
+  const off = store.getState().document.sheets.find((s) => s.id === sheet)?.plan?.layersOff;
+  return off && page.layers.length > 0 ? { layersOff: [...new Set([...off, ...page.layers.filter((layer) => !layer.visible).map((layer) => layer.name)])] } : {};
+}
+
 /** Adds the chosen pages as sheets, or lays the one chosen anew under the sheet that asked for it. */
 export function takePages(info: PlanInfo, pages: readonly PlanPage[]): void {
   const { revisionOf } = intakeStore.getState();
@@ -103,7 +109,7 @@ export function takePages(info: PlanInfo, pages: readonly PlanPage[]): void {
   else if (page) {
     endIntake();
     for (const warning of page.warnings) store.getState().notify('note', warning.what, warning.todo);
-    beginRevision(revisionOf, planRefOf(info, page));
+    beginRevision(revisionOf, { ...planRefOf(info, page), ...layersKept(revisionOf, page) });
   }
 }
 

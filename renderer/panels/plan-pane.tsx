@@ -6,6 +6,7 @@ import { store } from '../state/store';
 import { words } from '../text/index';
 import { FlagField, LengthField, NumberField, TextField } from './fields';
 import { askRevision } from './plan-intake';
+import { LayerSwitch } from './layer-switch';
 import { changeSheet, moveSheet } from './sheet-tabs';
 import { uiStore } from './ui-store';
 import { useApp } from './use-app';
@@ -31,6 +32,7 @@ function SheetFields({ sheet }: { sheet: Sheet }) {
       <NumberField label={words.sheets.fade} value={Math.round(sheet.fade * 100)} unit="%" system={system} min={0} max={100} optional={false} onCommit={(fade) => { if (fade !== undefined) changeSheet(sheet.id, words.edits.sheet('plan strength', sheet.name), { fade: fade / 100 }); }} />
       <FlagField label={words.sheets.openGround} value={sheet.openGround ?? false} onCommit={(openGround) => { changeSheet(sheet.id, words.edits.sheet('open ground', sheet.name), { openGround }); }} />
       {sheet.plan && <p className="step-note is-wide">{words.sheets.from(sheet.plan.name, sheet.plan.page + 1)}</p>}
+      {sheet.plan && <LayerSwitch sheet={sheet} plan={sheet.plan} />}
       <div className="actions is-wide">
         {many && <button type="button" className="chip" onClick={() => { moveSheet(sheet.id, -1); }}>{words.sheets.earlier}</button>}
         {many && <button type="button" className="chip" onClick={() => { moveSheet(sheet.id, 1); }}>{words.sheets.later}</button>}

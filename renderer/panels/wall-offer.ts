@@ -52,7 +52,7 @@ export async function lookForWalls(sheet: Sheet): Promise<void> {
   const job = newJob();
   offerDesk.setState({ looking: { job, sheet: sheet.id, done: 0, note: '' } });
   const stop = host.onProgress((p) => { const { looking } = offerDesk.getState(); if (looking && p.job === job && looking.job === job) offerDesk.setState({ looking: { ...looking, done: p.done, note: p.note } }); });
-  const found = await host.call('offerWalls', { blob: plan.blob, page: plan.page, thickness: [sizes.thinnest / perUnit, sizes.thickest / perUnit], shortest: sizes.shortest / perUnit, slack: sizes.within / perUnit, job });
+  const found = await host.call('offerWalls', { blob: plan.blob, page: plan.page, thickness: [sizes.thinnest / perUnit, sizes.thickest / perUnit], shortest: sizes.shortest / perUnit, slack: sizes.within / perUnit, ...(plan.layersOff ? { layersOff: [...plan.layersOff] } : {}), job });
   stop();
   if (offerDesk.getState().looking?.job !== job) return;
   offerDesk.setState({ looking: null });

@@ -24,7 +24,7 @@ class FilterFactory {
   destroy(): void { /* nothing is kept */ }
 }
 
-interface Layers extends Iterable<[string, unknown]> { setVisibility(id: string, visible: boolean): void }
+interface Layers extends Iterable<[string, { readonly name: string | null }]> { setVisibility(id: string, visible: boolean, preserveGroups: boolean): void }
 
 let page: PDFPageProxy | null = null;
 let layers: Layers | null = null;
@@ -40,7 +40,7 @@ async function open(asked: Extract<ToWorker, { kind: 'open' }>): Promise<void> {
   }).promise;
   page = await pdf.getPage(asked.page + 1);
   layers = await pdf.getOptionalContentConfig();
-  if (asked.layersOff) for (const [id] of [...layers]) layers.setVisibility(id, !asked.layersOff.includes(id));
+  if (asked.layersOff) for (const [id, { name }] of [...layers]) layers.setVisibility(id, !asked.layersOff.includes(name ?? id), false);
   const { width, height } = page.getViewport({ scale: 1 });
   post({ kind: 'opened', width, height });
 }

@@ -2,6 +2,7 @@ import type { Host } from '../host-client';
 import type { HostOutput, Problem } from '../../shared-core/host-api';
 import type { PlanRef } from '../../shared-core/document/index';
 import { Bitmaps } from './bitmaps';
+import { rememberLayers } from './plan-layers';
 import { openSharpPage } from './sharp-page';
 import type { SharpPage } from './sharp-page';
 import { gridTile, levelFor, tilesIn } from './tile-grid';
@@ -17,8 +18,6 @@ const SHARP_TILE = 2048;
 const MOST_SHARP_SCALE = 128;
 
 export interface PlanSourceOptions {
-  /** Ids of layers to hide; without it the file decides. */
-  readonly layersOff?: readonly string[];
   /** Draws vector sheets sharp at deep zoom; replaced in tests. */
   readonly openSharp?: typeof openSharpPage;
 }
@@ -33,6 +32,7 @@ type Pyramid = HostOutput<'openPlan'>;
  */
 export function createPlanSource(host: Pick<Host, 'call' | 'onProgress'>, plan: PlanRef, options: PlanSourceOptions = {}): PlanSource {
   const { blob, page } = plan;
+  const shown = plan.layersOff ? { layersOff: [...plan.layersOff] } : {};
   const bitmaps = new Bitmaps(MOST_BYTES);
   const listeners = new Set<() => void>();
   const fetching = new Set<string>();
@@ -62,21 +62,22 @@ export function createPlanSource(host: Pick<Host, 'call' | 'onProgress'>, plan: 
       state = { kind: 'opening', done: progress.done, note: progress.note };
       tell();
     });
-    const opened = await host.call('openPlan', { blob, page, job, ...(options.layersOff ? { layersOff: [...options.layersOff] } : {}) });
+    const opened = await host.call('openPlan', { blob, page, job, ...shown });
     quiet();
     if (closed) return;
     pyramid = opened.ok ? opened.value : null;
+    if (opened.ok) rememberLayers(plan, opened.value.layers);
     state = opened.ok ? { kind: 'ready' } : { kind: 'problem', problem: opened.problem };
     tell();
   };
 
   const fetchTile = async (tile: GridTile): Promise<void> => {
     const { level, column, row } = tile;
-    let answer = await host.call('planTile', { blob, page, level, column, row });
+    let answer = await host.call('planTile', { blob, page, ...shown, level, column, row });
     // The host forgets sheets that were not looked at for long.
     if (!answer.ok && answer.problem.code === 'not-open') {
       await open();
-      answer = await host.call('planTile', { blob, page, level, column, row });
+      answer = await host.call('planTile', { blob, page, ...shown, level, column, row });
     }
     if (!answer.ok) { failed.add(tile.key); return; }
     const image = await createImageBitmap(new Blob([answer.value.bytes as Uint8Array<ArrayBuffer>], { type: answer.value.media }));
@@ -98,7 +99,7 @@ export function createPlanSource(host: Pick<Host, 'call' | 'onProgress'>, plan: 
     sharpBusy = true;
     if (!sharpAsked) {
       sharpAsked = true;
-      sharp = await (options.openSharp ?? openSharpPage)(host, plan, options.layersOff).catch(() => null);
+      sharp = await (options.openSharp ?? openSharpPage)(host, plan).catch(() => null);
       if (closed) sharp?.close();
     }
     for (;;) {

@@ -24,7 +24,7 @@ const SAME_WITHIN = 0.5;
  * Opens a vector sheet in a worker of its own.
  * @returns null when it cannot be drawn there; the host's picture is then magnified instead
  */
-export async function openSharpPage(host: Pick<Host, 'call'>, plan: PlanRef, layersOff?: readonly string[]): Promise<SharpPage | null> {
+export async function openSharpPage(host: Pick<Host, 'call'>, plan: PlanRef): Promise<SharpPage | null> {
   if (typeof Worker === 'undefined' || typeof OffscreenCanvas === 'undefined') return null;
   const answer = await host.call('planBytes', { blob: plan.blob });
   if (!answer.ok || answer.value.media !== 'application/pdf') return null;
@@ -54,7 +54,7 @@ export async function openSharpPage(host: Pick<Host, 'call'>, plan: PlanRef, lay
   });
   const { bytes, password } = answer.value;
   const send = (message: ToWorker): void => { worker.postMessage(message); };
-  send({ kind: 'open', bytes, password, page: plan.page, layersOff: layersOff ?? null, assets: new URL('./pdf/', document.baseURI).href });
+  send({ kind: 'open', bytes, password, page: plan.page, layersOff: plan.layersOff ?? null, assets: new URL('./pdf/', document.baseURI).href });
   if (!await opened) return null;
   return {
     draw: (box, scale) => new Promise((resolve) => {

@@ -88,6 +88,7 @@ const plan = z.strictObject({
   page: z.number().int().min(0), width: positive, height: positive, unitsPerPaperInch: positive.optional(),
   issue: z.strictObject({ name: text, laid: text }).optional(),
   lay: z.strictObject({ scale: positive, turn: finite, x: finite, y: finite }).optional(),
+  layersOff: z.array(text).max(10_000).optional(),
 });
 
 const sheet = z.strictObject({

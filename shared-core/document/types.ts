@@ -92,6 +92,8 @@ export interface PlanRef {
    * and comes to the sheet through toSheetPoint; what sticks out of the drawing area is not shown. Marks never follow by themselves.
    */
   readonly lay?: Similarity;
+  /** Names of the plan's layers that are hidden, all others shown; absent: as the file says. Names, because they outlive a new issue of the file. */
+  readonly layersOff?: readonly string[];
 }
 
 export interface Sheet {

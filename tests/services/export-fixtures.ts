@@ -53,13 +53,13 @@ export async function withPdf<T>(bytes: Uint8Array, work: (pdf: PDFDocumentProxy
 export const MARKS_LAYER = 'Disconnects, loads and sight lines';
 
 /** The page as pixels, with the marks' layer on or off. Only the upper part, down to the given height in points, when asked. */
-export async function pixels(pdf: PDFDocumentProxy, page: PDFPageProxy, scale: number, marks: boolean, height?: number): Promise<{ width: number; height: number; data: Uint8ClampedArray }> {
+export async function pixels(pdf: PDFDocumentProxy, page: PDFPageProxy, scale: number, marks: boolean, height?: number, layers?: Awaited<ReturnType<PDFDocumentProxy['getOptionalContentConfig']>>): Promise<{ width: number; height: number; data: Uint8ClampedArray }> {
   const viewport = page.getViewport({ scale });
   const w = Math.round(viewport.width); const h = Math.round(height === undefined ? viewport.height : height * scale);
   const canvas = createCanvas(w, h);
   const context = canvas.getContext('2d');
   context.fillStyle = '#fff'; context.fillRect(0, 0, w, h);
-  const config = await pdf.getOptionalContentConfig();
+  const config = layers ?? await pdf.getOptionalContentConfig();
   for (const [id, group] of config) if ((group as { name: string | null }).name === MARKS_LAYER) config.setVisibility(id, marks);
   await page.render({ canvas: null, canvasContext: context as unknown as CanvasRenderingContext2D, viewport, optionalContentConfigPromise: Promise.resolve(config) }).promise;
   return { width: w, height: h, data: context.getImageData(0, 0, w, h).data };

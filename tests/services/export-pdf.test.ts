@@ -152,6 +152,25 @@ describe('marks on a PDF plan', () => {
     });
   });
 
+  it('hide the layers that their sheet hides, also where the same page shows others on another sheet', async () => {
+    const plan = new Uint8Array(await readFile(`${demo}cider-works.pdf`));
+    const onSheet = (id: string, layersOff: readonly string[]) => sheetOn(id, planRef(plan, 'application/pdf', 1224, 792, { layersOff }));
+    const document = documentOf([onSheet('one', ['Works']), onSheet('two', ['Setting-out grid'])], [...pairOn('one', '1', [200, 200], [500, 300]), ...pairOn('two', '2', [200, 200], [500, 300])]);
+    const bytes = await written(reportOf(document), plansOf(plan), await pdfOptions());
+    // Compared with the source drawn with its layers switched by the reader itself.
+    const expected = (off: string) => withPdf(plan, async (pdf) => {
+      const config = await pdf.getOptionalContentConfig();
+      for (const [id, group] of config) config.setVisibility(id, (group as { name: string }).name !== off);
+      return pixels(pdf, await pdf.getPage(1), 1, true, 792, config);
+    });
+    const [noWorks, noGrid] = [await expected('Works'), await expected('Setting-out grid')];
+    expect(differing(noWorks, noGrid)).toBeGreaterThan(500);
+    await withPdf(bytes, async (pdf) => {
+      expect(differing(noWorks, await pixels(pdf, await pdf.getPage(1), 1, false, 792))).toBe(0);
+      expect(differing(noGrid, await pixels(pdf, await pdf.getPage(2), 1, false, 792))).toBe(0);
+    });
+  });
+
   it.each([[0, 1], [90, 1], [180, 1], [270, 1], [90, 2], [270, 0.5]] as const)('stand upright and in place on a page turned by %i with a unit of %d/72 inch and a crop that is off the corner', async (turn, unit) => {
     const pdf = await PDFDocument.create({ updateMetadata: false });
     const page = pdf.addPage([1000, 700]);

@@ -1,7 +1,7 @@
 import DxfParser from 'dxf-parser';
 import { PDFDocument } from '@cantoo/pdf-lib';
 import { afterAll, describe, expect, it } from 'vitest';
-import { drawablePlan, endIdleJobs, inspectPlan, openPlanPage, planTile } from '../../main/exchange/index';
+import { createPlanShelf, drawablePlan, endIdleJobs, inspectPlan, offerWalls, openPlanPage, planTile } from '../../main/exchange/index';
 import type { Pyramid } from '../../main/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
 import { darkness } from './plan-files';
@@ -56,6 +56,29 @@ describe('a drawing file opens as a vector sheet', () => {
     const shown = coarsest(value(await openPlanPage(bytes, 0, { layersOff: [] })));
     expect(await darkness(shown, 0.69, 0.68, 0.78, 0.78)).toBeGreaterThan(0.4);
   });
+
+  it('layers are hidden by name, in the picture and in what walls are offered from; each state is a picture of its own', async () => {
+    const shelf = createPlanShelf();
+    const plan = text(room);
+    const corner = async (layersOff?: readonly string[]): Promise<[number, number]> => {
+      value(await shelf.open('digest', plan, 'room.dxf', 0, layersOff ? { layersOff } : {}));
+      const { levels } = value(await shelf.open('digest', plan, 'room.dxf', 0, layersOff ? { layersOff } : {}));
+      const { bytes } = value(shelf.tile('digest', 0, levels.length - 1, 0, 0, layersOff));
+      return [await darkness(bytes, 0.1, 0.15, 0.18, 0.25), await darkness(bytes, 0.69, 0.68, 0.78, 0.78)];
+    };
+    expect((await corner(['A-WALL'])).map((dark) => dark > 0.4)).toEqual([false, true]);
+    expect((await corner()).map((dark) => dark > 0.4)).toEqual([true, false]);
+    // The first state is still there, unmixed with the second.
+    const hidden = value(shelf.tile('digest', 0, 0, 0, 0, ['A-WALL'])).bytes;
+    expect(Buffer.from(hidden).equals(Buffer.from(value(shelf.tile('digest', 0, 0, 0, 0)).bytes))).toBe(false);
+    expect(code(shelf.tile('digest', 0, 0, 0, 0, ['HIDDEN']))).toBe('not-open');
+    // Two faces of a wall, 200 mm apart, on a layer of their own (sheet units are millimetres).
+    const face = (y: number): typeof room => [[0, 'LINE'], [8, 'A-PART'], [10, 0.5], [20, y], [11, 4.5], [21, y]];
+    const walled = text([...room.slice(0, -2), ...face(1), ...face(1.2), ...room.slice(-2)]);
+    const limits = { thickness: [50, 400] as const, shortest: 500 };
+    expect(value(await offerWalls(walled, 0, limits)).map((wall) => [Math.round(wall.thickness), wall.layer])).toEqual([[200, 'A-PART']]);
+    expect(value(await offerWalls(walled, 0, limits, { layersOff: ['A-PART'] }))).toEqual([]);
+  }, 60_000);
 
   it('as a PDF page with its layers, the same each time', async () => {
     const first = value(await drawablePlan(text(room), 'room.dxf'));

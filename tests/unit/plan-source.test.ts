@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { createPlanSource } from '../../renderer/plan/index';
+import { createPlanSource, layersOfPlan, planLayers } from '../../renderer/plan/index';
 import type { PlanSource } from '../../renderer/plan/index';
 import { levelFor, tilesIn } from '../../renderer/plan/tile-grid';
 import { sheetUnits } from '../../shared-core/units/index';
@@ -22,7 +22,7 @@ beforeEach(() => {
 afterEach(() => { vi.unstubAllGlobals(); });
 
 /** A host that answers at once and remembers what it was asked. */
-function fakeHost(open: Outcome<unknown> = { ok: true, value: { tile: 1024, levels, warnings: [] } }) {
+function fakeHost(open: Outcome<unknown> = { ok: true, value: { tile: 1024, levels, layers: [], warnings: [] } }) {
   const asked: HostInput<'planTile'>[] = [];
   let forgotten = false;
   let opens = 0;
@@ -133,6 +133,16 @@ describe('the plan as tiles', () => {
     expect(tiles.at(-1)!.key).toBe('sharp/3/0/0');
     expect(draw).toHaveBeenCalledWith({ x: 0, y: 0, width: 256, height: 256 }, 8);
     expect((await settle(source, { x: 20, y: 100, width: 200, height: 100 }, 0.9)).every((tile) => !tile.key.startsWith('sharp'))).toBe(true);
+  });
+
+  it('a sheet that hides layers asks for the picture without them, and tells what can be switched', async () => {
+    const fake = fakeHost({ ok: true, value: { tile: 1024, levels, layers: [{ name: 'Grid', visible: true }, { name: 'Walls', visible: true }], warnings: [] } });
+    const hiding = { ...plan, blob: 'b'.repeat(64), media: 'application/pdf' as const, layersOff: ['Grid'] };
+    await settle(createPlanSource(fake.host, hiding), whole, 0.1);
+    expect(fake.asked.map(({ layersOff }) => layersOff)).toEqual(fake.asked.map(() => ['Grid']));
+    expect(fake.asked.length).toBeGreaterThan(0);
+    expect(layersOfPlan(planLayers.getState().known, hiding)).toEqual([{ name: 'Grid', visible: false }, { name: 'Walls', visible: true }]);
+    expect(layersOfPlan(planLayers.getState().known, { ...hiding, page: 7 })).toBeNull();
   });
 
   it('a zoom that is no number is a programmer\'s error', () => {

@@ -1,0 +1,8 @@
+/** Words of the sheets' own page: layers of a plan, choosing pages. */
+export const sheetWords = {
+  layers: 'Layers of the plan', layersTitle: (hidden: number, all: number) => `Layers of the plan, ${hidden === 0 ? `all ${all} shown` : `${hidden} of ${all} hidden`}`, showAllLayers: 'Show all', layersAsFile: 'As the file says',
+  layerNote: 'Hidden layers are left out of the picture, the wall offers and the exported PDF alike.', findLayer: 'Find a layer', noLayer: (text: string) => `No layer is called '${text}'.`,
+  edits: {
+    layer: (isShown: boolean, layer: string, sheet: string) => `${isShown ? 'showed' : 'hid'} layer ${layer} of ${sheet}`, allLayers: (sheet: string) => `showed all layers of ${sheet}`, fileLayers: (sheet: string) => `set layers of ${sheet} as in the file`,
+  },
+} as const;

@@ -137,9 +137,8 @@ function refuseImpossiblePlate(t: Trace, s: Selection, rated: number): void {
   const column = maybe(() => voltageColumn(t, circuit.phases, circuit.volts));
   const id = circuit.phases === 1 ? 'full-load-single-phase' : 'full-load-three-phase';
   const printed = circuit.phases === 1 ? row(id, { horsepower: rated }) : row(id, { motor: 'induction', horsepower: rated });
-  const last = Math.max(...table(id).rows.map((r) => (column !== null && typeof r[column] === 'number' ? Number(r.horsepower) : 0)));
-  // A marking between the table rows, or beyond them, cannot be held against the amperes.
-  if (column === null || !printed.ok || rated > last) return;
+  // A marking between the table rows, or beyond what their column prints, cannot be held against the amperes.
+  if (column === null || !printed.ok || rated > Math.max(...table(id).rows.map((r) => (typeof r[column] === 'number' ? Number(r.horsepower) : 0)))) return;
   const current = fullLoadCurrent(t, { horsepower: rated, voltage: circuit.volts, phases: circuit.phases }, 'I_plate');
   const needs = t.compute('Amperes that the marked horsepower needs', 'I_pl = p / 100 x I_plate', [t.rule('motor.disconnect.percent', 'p'), current], 'A');
   if (!atMost(needs.value, frame)) throw new Gap(`${rated} hp needs ${amps(needs)}, more than a fusible ${frame} A switch may be marked with`, ['horsepower rating on the nameplate of the switch']);

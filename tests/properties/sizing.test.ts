@@ -76,6 +76,44 @@ describe(`sizing properties (seed ${seed})`, () => {
     }), options);
   });
 
+  it('nothing that a person entered passes below what the rules ask, worked out here by itself', () => {
+    // 240.6(A) as both editions of the list print it from 15 to 600 A; percentages of Table 430.52(C)(1) for squirrel-cage motors.
+    const sizes = [15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500, 600, 700, 800, 1000, 1200, 1600, 2000];
+    const up = (amperes: number): number => sizes.find((s) => s >= amperes - 1e-6) ?? Infinity;
+    const current = (horsepower: number): number => Number(table('full-load-three-phase').rows.find((r) => r.motor === 'induction' && r.horsepower === horsepower)?.['460']);
+    const maybeOf = <T>(arbitrary: fc.Arbitrary<T>): fc.Arbitrary<T | undefined> => fc.option(arbitrary, { nil: undefined });
+    const device = fc.record({
+      type: maybeOf(fc.constantFrom('enclosed-switch', 'circuit-breaker', 'molded-case-switch', 'attachment-plug', 'general-use-switch', 'pullout')), fusible: maybeOf(fc.boolean()), ratedAmperes: maybeOf(fc.constantFrom(30, 60, 100, 200, 400, 600)),
+      ratedHorsepower: maybeOf(fc.constantFrom(5, 10, 25, 50, 100)), ratedVolts: maybeOf(fc.constantFrom(240, 480, 600)), poles: maybeOf(fc.constantFrom(1, 2, 3, 4)), fuseAmperes: maybeOf(fc.constantFrom(...sizes.slice(0, 24))),
+      upstreamAmperes: maybeOf(fc.constantFrom(...sizes.slice(0, 24))), upstreamType: maybeOf(fc.constantFrom('fuse', 'circuit-breaker')), shortCircuitRating: maybeOf(fc.constantFrom(5000, 10_000, 65_000)), duty: maybeOf(fc.constantFrom('general', 'heavy')),
+    });
+    let passed = 0;
+    fc.assert(fc.property(fc.constantFrom(...powersFor(460, 3)), device, fc.boolean(), (horsepower, entered, fusesOnly) => {
+      const given = Object.fromEntries(Object.entries(entered).filter(([, value]) => value !== undefined)) as Plain<DeviceData> & typeof entered;
+      const s = size({ kind: 'motor', horsepower, voltage: 460, phases: 3, fusesOnly }, { routeLength: 60, ...given });
+      const flc = current(horsepower);
+      const passes = (check: string): boolean => s.results.some((r) => r.check === check && r.verdict === 'pass');
+      const breaker = given.type === 'circuit-breaker' || given.type === 'molded-case-switch';
+      const plainSwitch = given.type === undefined || given.type === 'enclosed-switch';
+      const upstreamMost = up(given.upstreamType === 'circuit-breaker' ? 2.5 * flc : 1.75 * flc);
+      const faults = [
+        passes('sizing.ampere-rating') && given.ratedAmperes !== undefined && given.ratedAmperes < 1.15 * flc - 1e-6 && !(plainSwitch && given.fusible === false && (given.ratedHorsepower ?? 0) >= horsepower) && 'amperes',
+        passes('sizing.horsepower') && !breaker && given.ratedHorsepower !== undefined && given.ratedHorsepower < horsepower && 'horsepower',
+        passes('sizing.voltage-rating') && given.ratedVolts !== undefined && given.ratedVolts < 480 && 'volts',
+        passes('sizing.poles') && given.poles !== undefined && given.poles < 3 && 'poles',
+        passes('sizing.duty') && given.duty === 'general' && 'duty',
+        passes('sizing.fuse') && given.fuseAmperes !== undefined && given.fusible === true && plainSwitch && (given.fuseAmperes > up(1.75 * flc) || (given.ratedAmperes !== undefined && given.fuseAmperes > given.ratedAmperes)) && 'fuse',
+        passes('sizing.breaker') && given.ratedAmperes !== undefined && given.ratedAmperes > up(2.5 * flc) && 'breaker',
+        passes('sizing.fusing') && given.fusible === false && given.type !== 'circuit-breaker' && (given.upstreamAmperes === undefined || given.upstreamAmperes > upstreamMost) && 'upstream',
+        passes('sizing.fusing') && given.fusible === false && fusesOnly && given.upstreamType !== 'fuse' && 'fuses only',
+        passes('sizing.short-circuit-rating') && given.shortCircuitRating !== undefined && given.shortCircuitRating < (s.summary.faultCurrent ?? Infinity) && 'short circuit',
+      ].filter((fault) => fault !== false);
+      passed += s.results.filter((r) => r.verdict === 'pass').length;
+      expect(faults, JSON.stringify([horsepower, given])).toEqual([]);
+    }), { seed, numRuns: 150 });
+    expect(passed).toBeGreaterThan(1000);
+  });
+
   it('every derivation recomputes to its value', () => {
     const loads: Plain<LoadData>[] = [
       { kind: 'motor', horsepower: 25, voltage: 460, phases: 3, nameplateAmperes: 32, serviceFactor: 1.15, codeLetter: 'F' }, { kind: 'motor', horsepower: 100, voltage: 460, phases: 3, motorType: 'synchronous', powerFactor: 0.9 },

@@ -244,6 +244,13 @@ describe('what may serve instead of a switch with horsepower', () => {
   });
 });
 
+describe('an edition whose text was not read', () => {
+  it.each(['sizing.device-type', 'sizing.poles', 'sizing.service-suitability'])('%s says so in 2026, and only there', (check) => {
+    const confidence = (edition: '2020' | '2023' | '2026') => find(size({ kind: 'service', nameplateAmperes: 100, phases: 3 }, { serviceEquipment: true, type: 'enclosed-switch' }, { facts: { edition } }), check)?.citations.find((c) => c.text.startsWith('NFPA 70'))?.confidence;
+    expect([confidence('2020'), confidence('2023'), confidence('2026')]).toEqual(['confirmed', 'confirmed', 'memory']);
+  });
+});
+
 describe('the short view of a device says what its results say', () => {
   it('an entered rating, a proposed switch, a proposed breaker', () => {
     expect(size(MOTOR, { ratedAmperes: 100, ratedVolts: 600, poles: 4, enclosure: '4X' }).summary).toMatchObject({ switchAmperes: 100, switchVolts: 600, poles: 4, enclosure: '4X' });

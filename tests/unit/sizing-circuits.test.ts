@@ -81,6 +81,14 @@ describe('power to current: the definition of power', () => {
     [{ kind: 'heater', kilowatts: 10, voltage: 480, phases: 3 }, SYSTEM_480, 10_000 / (Math.sqrt(3) * 480)], [{ kind: 'heater', kilowatts: 10, voltage: 240, phases: 1 }, SYSTEM_240, 10_000 / 240], [{ kind: 'continuous', kilowatts: 10, powerFactor: 0.8, phases: 3 }, SYSTEM_480, 10_000 / (Math.sqrt(3) * 480 * 0.8)],
     [{ kind: 'continuous', kva: 30, phases: 3 }, SYSTEM_480, 30_000 / (Math.sqrt(3) * 480)], [{ kind: 'continuous', kva: 5, voltage: 120, phases: 1 }, SYSTEM_240, 5000 / 120], [{ kind: 'appliance', kilowatts: 4.5, voltage: 240, phases: 1 }, SYSTEM_240, 18.75], [{ kind: 'continuous', nameplateAmperes: 17, phases: 3 }, SYSTEM_480, 17],
   ])('%o', (load, system, amperes) => { expect(find(size(load, {}, { system }), 'sizing.load-current')?.value).toEqual({ value: Number(amperes.toFixed(2)), unit: 'A' }); });
+  it('says where the power factor came from', () => {
+    const pf = (load: Plain<LoadData>) => find(size(load), 'sizing.load-current')?.steps.flatMap((x) => x.inputs).find((i) => i.name === 'pf');
+    expect(pf({ kind: 'heater', kilowatts: 10, voltage: 480, phases: 3 })).toMatchObject({ value: 1, from: 'default' });
+    expect(pf({ kind: 'continuous', kilowatts: 10, powerFactor: 0.8, phases: 3 })).toMatchObject({ value: 0.8, from: 'nameplate' });
+    const volts_ = (load: Plain<LoadData>) => find(size(load), 'sizing.load-current')?.steps.flatMap((x) => x.inputs).find((i) => i.name === 'U');
+    expect(volts_({ kind: 'heater', kilowatts: 10, voltage: 460, phases: 3 })).toMatchObject({ value: 460, from: 'nameplate' });
+    expect(volts_({ kind: 'heater', kilowatts: 10, phases: 3 })).toMatchObject({ value: 480, from: 'plan' });
+  });
   it('kW without a power factor is asked for, unless the load is heat', () => {
     expect(find(size({ kind: 'continuous', kilowatts: 10, phases: 3 }), 'sizing.load-current')?.missing.join()).toContain('power factor');
     expect(find(size({ kind: 'welder', kilowatts: 10, voltage: 480, phases: 1 }), 'sizing.load-current')?.missing.join()).toContain('power factor');

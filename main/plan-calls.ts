@@ -13,7 +13,7 @@ export interface PlanCallsOptions {
   readonly withJob: <T>(job: string | undefined, work: (options: OpenOptions) => Promise<Outcome<T>>) => Promise<Outcome<T>>;
 }
 
-type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planBytes' | 'offerWalls' | 'readList'>;
+type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planBytes' | 'examinePlan' | 'offerWalls' | 'readList'>;
 
 function readPasted(text: string) {
   try {
@@ -45,6 +45,10 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
       return opened.ok ? done({ tile: opened.value.tile, levels: [...opened.value.levels], layers: [...opened.value.layers], warnings: [...opened.value.warnings] }) : opened;
     },
     planTile: async ({ blob, page, layersOff, level, column, row }) => shelf.tile(blob, page, level, column, row, layersOff),
+    examinePlan: async ({ blob, page, job }) => {
+      const bytes = plans.get(blob);
+      return bytes ? withJob(job, (options) => shelf.examine(blob, bytes, page, options)) : noPlan();
+    },
     offerWalls: async ({ blob, page, thickness, shortest, slack, layersOff, job }) => {
       const bytes = plans.get(blob);
       if (!bytes) return noPlan();

@@ -38,6 +38,9 @@ export type PdfSection = (typeof PDF_SECTIONS)[number];
 const layers = z.array(z.object({ name: z.string(), visible: z.boolean() }));
 /** Names of layers to hide, all others shown; without it the file decides. */
 const layersOff = z.array(z.string()).optional();
+/** A length that the plan itself states, picture units. */
+const statedLength = z.object({ from: pair, to: pair, text: z.string(), feet: z.number() });
+
 const planPage = z.object({
   page: z.number().int(), width: z.number(), height: z.number(),
   unitsPerPaperInch: z.number().nullable(), label: z.string().nullable(),
@@ -46,7 +49,7 @@ const planPage = z.object({
   /** Drawing scales the file itself states, each with the rectangle it holds in (x, y, width, height in sheet units); feetPerUnit is null where the unit is blank. */
   scales: z.array(z.object({ name: z.string(), feetPerUnit: z.number().nullable(), box })),
   /** Lengths the drawing itself dimensions, longest first: offered as picks for the scale. */
-  lengths: z.array(z.object({ from: pair, to: pair, text: z.string(), feet: z.number() })),
+  lengths: z.array(statedLength),
   /** A drawing's own coordinates: drawing = origin + [x, -y] / unitsPerDrawingUnit. */
   drawing: z.object({ origin: pair, unitsPerDrawingUnit: z.number(), declaredUnit: z.string().nullable() }).nullable(),
   /** What the person should know although the sheet opens. */
@@ -83,6 +86,11 @@ export const hostApi = {
   openPlan: call(z.object({ blob, page: z.number().int().min(0), layersOff, password: z.string().max(200).optional(), job }), pyramid),
   /** A tile of a page opened before with the same layers. */
   planTile: call(z.object({ blob, page: z.number().int().min(0), layersOff, level: z.number().int().min(0), column: z.number().int().min(0), row: z.number().int().min(0) }), z.object({ media: z.string(), bytes })),
+  /**
+   * Looks at a sheet as it is: skew is how far its long lines lie off level, degrees clockwise, null when none stand out;
+   * lengths are those the plan dimensions itself, longest first. Picture units.
+   */
+  examinePlan: call(z.object({ blob, page: z.number().int().min(0), job }), z.object({ skew: z.number().nullable(), blackGround: z.boolean(), lengths: z.array(statedLength) })),
   /**
    * Walls that the plan itself shows, offered for review: nothing becomes a wall unasked. Sheet units.
    * thickness is the thinnest and thickest wall to look for; shortest leaves out shorter pieces; lines within slack

@@ -1,4 +1,4 @@
-import { drawablePlan, inspectPlan, offerWalls, openPlanPage, planTile } from './plan';
+import { drawablePlan, examinePlanPage, inspectPlan, offerWalls, openPlanPage, planTile } from './plan';
 import type { OpenOptions, PlanFacts } from './plan';
 import type { Outcome } from '../../shared-core/host-api';
 import type { Pyramid } from './pyramid';
@@ -11,6 +11,7 @@ export interface PlanShelf {
   open(blob: string, bytes: Uint8Array, name: string, page: number, options: OpenOptions): Promise<Outcome<Pyramid>>;
   /** A tile of a page opened before; 'not-open' when it must be opened (again) first. */
   tile(blob: string, page: number, level: number, column: number, row: number, layersOff?: readonly string[]): Outcome<{ media: string; bytes: Uint8Array }>;
+  examine(blob: string, bytes: Uint8Array, page: number, options: OpenOptions): ReturnType<typeof examinePlanPage>;
   walls(blob: string, bytes: Uint8Array, page: number, limits: Parameters<typeof offerWalls>[2], options: OpenOptions): ReturnType<typeof offerWalls>;
   /** What a sheet can be drawn from at any zoom, with the password that opened it in this session. */
   drawable(blob: string, bytes: Uint8Array): Promise<Outcome<{ media: string; bytes: Uint8Array; password: string | null }>>;
@@ -22,6 +23,7 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
   const keyOf = (blob: string, page: number, layersOff: readonly string[] | undefined): string => `${blob}/${page}/${JSON.stringify(layersOff ?? null)}`;
   const pages = new Map<string, { readonly pyramid: Pyramid; readonly bytes: number }>();
   const drawings = new Map<string, Awaited<ReturnType<typeof drawablePlan>>>();
+  const exams = new Map<string, Awaited<ReturnType<typeof examinePlanPage>>>();
   const passwords = new Map<string, string>();
   const keep = (key: string, pyramid: Pyramid): void => {
     pages.delete(key);
@@ -56,6 +58,14 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
       const kept = pages.get(keyOf(blob, page, layersOff));
       if (!kept) return { ok: false, problem: { code: 'not-open', what: 'This sheet is not open any more.', todo: 'Open it again.' } };
       return planTile(kept.pyramid, level, column, row);
+    },
+    async examine(blob, bytes, page, options) {
+      const key = `${blob}/${page}`;
+      const kept = exams.get(key);
+      if (kept) return kept;
+      const exam = await examinePlanPage(bytes, page, { ...options, password: passwords.get(blob) });
+      if (exam.ok) exams.set(key, exam);
+      return exam;
     },
     walls: (blob, bytes, page, limits, options) => offerWalls(bytes, page, limits, { ...options, password: passwords.get(blob) }),
     async drawable(blob, bytes) {

@@ -1,6 +1,7 @@
 import { planMedia } from '../../shared-core/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
 import type { WallCandidate } from '../../shared-core/offer/index';
+import type { PlanExam } from './examine-plan';
 import type { WallLimits } from './find-walls';
 import { JOB_LIMITS, runTask } from './job';
 import type { JobOptions } from './job';
@@ -47,6 +48,12 @@ export async function drawablePlan(bytes: Uint8Array, name: string, options: Job
   if (media !== 'image/vnd.dxf') return { ok: true, value: { media: media ?? 'application/octet-stream', bytes } };
   const made = await runTask<Uint8Array>({ kind: 'drawable', bytes, name }, JOB_LIMITS.inspectSeconds, options);
   return made.ok ? { ok: true, value: { media: 'application/pdf', bytes: made.value } } : made;
+}
+
+/** How a page lies, its ground, and the lengths it states itself; offered only. @limits 180 s, 1.5 GB in a process of its own */
+export function examinePlanPage(bytes: Uint8Array, page: number, options: OpenOptions & { readonly name?: string } = {}): Promise<Outcome<PlanExam>> {
+  const { name = 'The plan', password } = options;
+  return runTask<PlanExam>({ kind: 'examine', bytes, name, password, page }, JOB_LIMITS.openSeconds, options);
 }
 
 /**

@@ -2,6 +2,8 @@ import { planMedia } from '../../shared-core/exchange/index';
 import type { PlanMedia } from '../../shared-core/exchange/index';
 import type { WallCandidate } from '../../shared-core/offer/index';
 import type { Outcome } from '../../shared-core/host-api';
+import { examinePlan } from './examine-plan';
+import type { PlanExam } from './examine-plan';
 import { findWalls } from './find-walls';
 import type { WallLimits } from './find-walls';
 import { outcomeOf, PlanRefused } from './problems';
@@ -20,6 +22,7 @@ export interface PlanFacts { readonly media: PlanMedia; readonly pages: readonly
 export type Task =
   | { readonly kind: 'inspect'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string }
   | { readonly kind: 'open'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] }
+  | { readonly kind: 'examine'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number }
   | { readonly kind: 'drawable'; readonly bytes: Uint8Array; readonly name: string }
   | { readonly kind: 'table'; readonly bytes: Uint8Array; readonly name: string }
   | ({ readonly kind: 'walls'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] } & WallLimits);
@@ -64,13 +67,16 @@ async function open(task: Extract<Task, { kind: 'open' }>, announce: Announce): 
 }
 
 /** What a task answers. */
-export type Answer = PlanFacts | Pyramid | Uint8Array | TableCells | WallCandidate[];
+export type Answer = PlanFacts | PlanExam | Pyramid | Uint8Array | TableCells | WallCandidate[];
 
 export function perform(task: Task, announce: Announce): Promise<Outcome<Answer>> {
   return outcomeOf<Answer>(task.name, () => {
     switch (task.kind) {
       case 'inspect': return inspect(task);
       case 'open': return open(task, announce);
+      case 'examine':
+        announce({ note: 'Looking how the plan lies', from: 0, to: 0.95, seconds: 5 });
+        return examinePlan(task.bytes, mediaOf(task.bytes), task.page, task.password);
       case 'drawable': return dxfAsPdf(task.bytes);
       case 'table': return readTable(task.bytes);
       case 'walls':

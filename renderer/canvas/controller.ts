@@ -91,7 +91,7 @@ export class CanvasController {
   private queue: PointerStep[] = [];
   private pointedAt = { x: 0, y: 0 };
   private flight: { from: View; to: View; start: number } | null = null;
-  private fittedSheet: Id | null = null;
+  private fittedSheet: { readonly id: Id; readonly width: number; readonly height: number } | null = null;
   private hasFocus = false;
   private shownDocument: Document | null = null;
   private labelTimer: ReturnType<typeof setTimeout> | undefined;
@@ -126,10 +126,18 @@ export class CanvasController {
 
   // ---- what is shown -------------------------------------------------------------------------------------------
 
-  private sheet(): Sheet | null {
-    const { document, sheet } = this.store.getState();
+  private sheet(): Sheet | null { return this.sheetIn(this.laidOut()); }
+
+  private sheetIn(document: Document): Sheet | null {
+    const { sheet } = this.store.getState();
     return document.sheets.find((s) => s.id === sheet) ?? null;
   }
+
+  /** The document everything is painted from: the preview, where a sheet itself would change (its plan turns, say), else the document. */
+  private laidOut(): Document { return laidOutIn(this.store.getState()); }
+
+  /** A sheet is shown as it would be: what is pointed at then is not where the document has it. */
+  private isTrial(): boolean { return this.laidOut() !== this.store.getState().document; }
 
   private limits(sheet: Sheet): ZoomLimits { return limitsFor(this.view.width, this.view.height, sheet.width, sheet.height); }
 
@@ -207,7 +215,7 @@ export class CanvasController {
     if (now.sheet !== before.sheet) { this.runner.cancel(); this.refresh(); return; }
     if (before.scalePick !== null && now.scalePick === null && now.tool === 'scale' && this.runner.view().isBusy) this.runner.cancel();
     if (now.reveal !== before.reveal && now.reveal) this.reveal(now.reveal);
-    if (now.document !== before.document || now.audit !== before.audit) { this.refresh(); return; }
+    if (now.document !== before.document || now.audit !== before.audit || laidOutIn(now) !== laidOutIn(before)) { this.refresh(); return; }
     if (now.offer !== before.offer) this.scheduler.ask('marks', 'hand');
     if (now.offer && now.offer.at !== before.offer?.at && now.offer.walls === before.offer?.walls) this.revealOffered(now.offer);
     if (now.preview !== before.preview || now.live !== before.live) this.scheduler.ask('hand');
@@ -217,16 +225,19 @@ export class CanvasController {
 
   /** Rebuilds what is derived from document, audit and sheet. */
   private refresh(): void {
-    const { document, audit } = this.store.getState();
-    const sheet = this.sheet();
+    const { audit } = this.store.getState();
+    const document = this.laidOut();
+    const isTrial = this.isTrial();
+    const sheet = this.sheetIn(document);
     if (!sheet) { this.settledSight = NO_SIGHT; this.scheduler.ask('ground', 'marks', 'hand'); return; }
     this.index.update(document, sheet.id);
-    if (this.view.width > 1 && this.fittedSheet !== sheet.id) { this.fittedSheet = sheet.id; this.fit(false); }
-    if (document !== this.shownDocument) this.checkEdit(document, sheet);
-    this.shownDocument = document;
+    if (this.view.width > 1 && !isFittedTo(this.fittedSheet, sheet)) { this.fittedSheet = { id: sheet.id, width: sheet.width, height: sheet.height }; this.fit(false); }
+    if (document !== this.shownDocument && !isTrial) this.checkEdit(document, sheet);
+    if (!isTrial) this.shownDocument = document;
     this.moving = new Set(); this.concerned = new Set();
     this.ground.forget();
-    this.settledSight = shownSight({ document, sheet: sheet.id, audit, live: this.store.getState().live });
+    // A sheet on trial shows no verdicts: none was computed for it.
+    this.settledSight = isTrial ? NO_SIGHT : shownSight({ document, sheet: sheet.id, audit, live: this.store.getState().live });
     this.placeLabels();
     this.scheduler.ask('ground', 'marks', 'hand');
     this.warmSoon();
@@ -286,6 +297,7 @@ export class CanvasController {
   pointerLeft(): void { this.settle(); if (!this.runner.view().isBusy) this.runner.leave(); this.scheduler.ask('hand'); }
 
   typed(text: string, modifiers: Modifiers): ReturnType<Runner['typed']> {
+    if (this.isTrial()) return { ok: false, reason: 'Decide in the side panel about what is shown first.', choices: [] };
     this.settle();
     const outcome = this.runner.typed(text, modifiers);
     this.keepCursorInSight();
@@ -299,13 +311,14 @@ export class CanvasController {
   private takeQueue(): void {
     const steps = this.queue;
     this.queue = [];
+    if (this.isTrial()) return;
     for (const { type, x, y, modifiers, clicks } of steps) this.runner.pointer(type, toPlan(this.view, { x, y }), modifiers, clicks);
     if (steps.length > 0) { this.scheduler.ask('hand'); }
   }
 
   key(key: string, modifiers: Modifiers): boolean {
     this.settle();
-    const isUsed = this.viewKey(key, modifiers) || this.runner.key(key, modifiers);
+    const isUsed = this.viewKey(key, modifiers) || (!this.isTrial() && this.runner.key(key, modifiers));
     if (isUsed) { this.keepCursorInSight(); this.scheduler.ask('hand'); }
     return isUsed;
   }
@@ -408,6 +421,7 @@ export class CanvasController {
     const { document, preview } = state;
     const sheet = this.sheet();
     if (!sheet) return;
+    if (this.isTrial()) { this.setMoving([]); return; }
     const changed = preview ? changedIds(document, preview) : [];
     this.setMoving(changed.filter((id) => preview?.entities[id] ?? document.entities[id]));
     this.placeShown(preview ?? document, sheet);
@@ -478,10 +492,11 @@ export class CanvasController {
   }
 
   private picture(): Picture | null {
-    const { document, preview, selection } = this.store.getState();
-    const sheet = this.sheet();
+    const { preview, selection } = this.store.getState();
+    const document = this.laidOut();
+    const sheet = this.sheetIn(document);
     if (!sheet) return null;
-    return { view: this.view, ratio: this.ratio, document, preview, sheet, index: this.index, plan: this.plan, selection: new Set(selection), moving: this.moving,
+    return { view: this.view, ratio: this.ratio, document, preview: preview === document ? null : preview, sheet, index: this.index, plan: this.plan, selection: new Set(selection), moving: this.moving,
       sight: this.settledSight, labels: this.labels, hand: this.runner.view(), hasFocus: this.hasFocus };
   }
 
@@ -498,6 +513,7 @@ export class CanvasController {
       return;
     }
     if (layer === 'hand') {
+      if (this.isTrial()) return;
       paintRoom(context, this.place, picture.view);
       paintSuggestion(context, picture, ghostsOf(suggestionStore.getState(), picture.document));
       const offer = this.offerShown();
@@ -532,7 +548,7 @@ export class CanvasController {
     const style = { view, document, symbol, chosen: selection };
     const offer = this.offerShown();
     if (offer) paintOffer(context, offer, openCandidates(offer, document), view);
-    paintRegion(context, this.place, view, ratio);
+    if (!this.isTrial()) paintRegion(context, this.place, view, ratio);
     for (const [id, place] of labels.areas) paintAreaName(context, document.entities[id], place, view);
     paintUnproved(context, sight.unproved.filter((u) => isSettled(u.disconnect) && inSight(u)), view);
     paintBlockers(context, pairs.filter((p) => selection.has(p.disconnect) || selection.has(p.load)), style);
@@ -543,6 +559,12 @@ export class CanvasController {
     if (symbol >= LEGIBLE_SYMBOL) paintDistances(context, pairs, labels.lines, view);
   }
 }
+
+const laidOutIn = ({ document, preview }: State): Document => (preview && preview.sheets !== document.sheets ? preview : document);
+
+/** A sheet that grew or shrank a little stays under the eye as it was; another sheet, or one of another shape, is shown whole. */
+const isFittedTo = (fitted: { readonly id: Id; readonly width: number; readonly height: number } | null, sheet: Sheet): boolean =>
+  fitted?.id === sheet.id && Math.abs(fitted.width / sheet.width - 1) < 0.2 && Math.abs(fitted.height / sheet.height - 1) < 0.2;
 
 function sameSet(a: ReadonlySet<Id>, b: ReadonlySet<Id>): boolean {
   if (a.size !== b.size) return false;

@@ -7,6 +7,7 @@ import { words } from '../text/index';
 import { FlagField, LengthField, NumberField, TextField } from './fields';
 import { askRevision } from './plan-intake';
 import { LayerSwitch } from './layer-switch';
+import { PlanLay } from './plan-lay-pane';
 import { changeSheet, moveSheet } from './sheet-tabs';
 import { uiStore } from './ui-store';
 import { useApp } from './use-app';
@@ -58,6 +59,7 @@ export function PlanPane() {
           <button type="button" className="chip" onClick={() => { uiStore.getState().openDialog('facts'); }}>{words.project.facts}</button>
         </div>
         {sheet && <RevisionReview sheet={sheet} />}
+        {sheet?.plan && <PlanLay key={`lay ${sheet.id}`} sheet={sheet} />}
         {sheet ? <SheetFields key={sheet.id} sheet={sheet} /> : <p className="empty">{words.sheets.none}</p>}
         {sheet && <IssuesSection sheet={sheet} onBegin={() => { askRevision(sheet.id); }} />}
       </div>

@@ -6,7 +6,10 @@ import type { PairReport, SaidMargin, TargetKind } from '../../shared-core/check
 import type { Audit } from '../../shared-core/audit/index';
 import type { WallOffer } from '../../shared-core/offer/index';
 
-export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure' | 'review';
+export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure' | 'review' | 'level' | 'crop' | 'corners';
+/** What is pointed at on the plan itself, not on a mark: a line that should be level, a rectangle to keep, four corners. */
+export type PlanPickId = Extract<ToolId, 'level' | 'crop' | 'corners'>;
+export interface PlanPick { readonly id: PlanPickId; readonly points: readonly Point[] }
 /** The steps of the work, as the job rail shows them. */
 export type StepId = 'plan' | 'scale' | 'space' | 'loads' | 'disconnects' | 'findings' | 'hand-over';
 
@@ -40,6 +43,8 @@ export interface State {
   readonly inspect: { readonly id: Id } | null;
   /** Two points picked on the sheet by the scale tool; the scale step asks for their length, then clears them. */
   readonly scalePick: { readonly from: Point; readonly to: Point } | null;
+  /** Points picked on the plan itself; the plan step asks what to do with them, then clears them. */
+  readonly planPick: PlanPick | null;
   /** The waiting load that the next click of the load tool places; null: a click makes a new load. */
   readonly placing: Id | null;
   /** What the tool in hand expects next ('click the second end, or type a length'); the canvas writes it, the tool bar shows it. */
@@ -71,6 +76,7 @@ export interface Actions {
   readonly revealIds: (ids: readonly Id[], at?: readonly Point[]) => void;
   readonly inspectId: (id: Id) => void;
   readonly setScalePick: (pick: State['scalePick']) => void;
+  readonly setPlanPick: (pick: PlanPick | null) => void;
   readonly setPlacing: (load: Id | null) => void;
   readonly setHint: (hint: string) => void;
   readonly setPair: (pair: State['pair']) => void;
@@ -100,11 +106,11 @@ export const store = createStore<State & Actions>()((set, get) => {
   return {
     document: emptyDocument(), revision: 0, done: [], undone: [], savedRevision: 0, project: null, sheet: null, selection: [], tool: 'select',
     step: 'plan', preview: null, audit: null, live: null, margins: null, notices: [], reveal: null, inspect: null,
-    scalePick: null, placing: null, hint: '', pair: null, offer: null,
+    scalePick: null, planPick: null, placing: null, hint: '', pair: null, offer: null,
     load: (document, project) => {
       const revision = get().revision + 1;
       set({ document, project, revision, savedRevision: revision, done: [], undone: [], selection: [], preview: null, audit: null, live: null, margins: null, tool: 'select',
-        scalePick: null, placing: null, hint: '', pair: null, offer: null, sheet: document.sheets[0]?.id ?? null });
+        scalePick: null, planPick: null, placing: null, hint: '', pair: null, offer: null, sheet: document.sheets[0]?.id ?? null });
     },
     commit: (edit) => { if (edit.patches.length > 0) replace(applyEdit(get().document, edit), { done: [...get().done.slice(1 - UNDO_DEPTH), edit], undone: [] }); },
     undo: () => {
@@ -117,9 +123,9 @@ export const store = createStore<State & Actions>()((set, get) => {
     },
     setPreview: (preview) => { set({ preview }); },
     select: (selection) => { set({ selection, pair: pairFor(get(), selection) }); },
-    setTool: (tool) => { set({ tool, hint: '', scalePick: null, ...(tool === 'load' ? {} : { placing: null }) }); },
+    setTool: (tool) => { set({ tool, hint: '', scalePick: null, planPick: null, ...(tool === 'load' ? {} : { placing: null }) }); },
     setStep: (step) => { set({ step }); },
-    showSheet: (sheet) => { set({ sheet, selection: [], preview: null, scalePick: null }); },
+    showSheet: (sheet) => { set({ sheet, selection: [], preview: null, scalePick: null, planPick: null }); },
     setAudit: (revision, audit) => {
       if (revision >= (get().audit?.revision ?? 0)) set({ audit: { revision, audit, of: revision === get().revision ? get().document : null } });
     },
@@ -131,6 +137,7 @@ export const store = createStore<State & Actions>()((set, get) => {
     revealIds: (ids, at = []) => { set({ reveal: { ids, at } }); },
     inspectId: (id) => { set({ inspect: { id } }); },
     setScalePick: (scalePick) => { set({ scalePick }); },
+    setPlanPick: (planPick) => { set({ planPick }); },
     setPlacing: (placing) => { set({ placing }); },
     setHint: (hint) => { if (hint !== get().hint) set({ hint }); },
     setPair: (pair) => { set({ pair }); },

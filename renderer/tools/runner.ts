@@ -2,7 +2,7 @@ import { applyEdit } from '../../shared-core/document/index';
 import type { Document, Edit, Entity, Id, Point } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import type { WallOffer } from '../../shared-core/offer/index';
-import type { ToolId } from '../state/store';
+import type { PlanPick, ToolId } from '../state/store';
 import { copyEdit } from './change';
 import { TOOLS } from './index';
 import type { AnyTool } from './index';
@@ -23,6 +23,7 @@ export interface RunnerTarget {
   setTool(tool: ToolId): void;
   inspectId(id: Id): void;
   setScalePick(pick: { readonly from: Point; readonly to: Point } | null): void;
+  setPlanPick(pick: PlanPick | null): void;
   setPlacing(load: Id | null): void;
   setHint(hint: string): void;
   setOffer(offer: WallOffer): void;
@@ -91,6 +92,7 @@ export function createRunner(target: RunnerTarget, context: () => ToolContext | 
     else if (step.preview) { hasPreview = true; target.setPreview(applyEdit(now.document, step.preview), changedBy(step.preview)); }
     else if (hasPreview) { hasPreview = false; target.setPreview(null); }
     if (step.scalePick !== undefined) target.setScalePick(step.scalePick);
+    if (step.planPick !== undefined) target.setPlanPick(step.planPick);
     if (step.offer) target.setOffer(step.offer);
     if (step.select) target.select(step.select);
     if (step.inspect !== undefined) target.inspectId(step.inspect);

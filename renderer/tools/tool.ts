@@ -1,7 +1,7 @@
 import type { Document, Edit, Entity, EntityKind, Id, Point, Sheet } from '../../shared-core/document/index';
 import type { WallOffer } from '../../shared-core/offer/index';
 import type { Feet } from '../../shared-core/units/index';
-import type { ToolId } from '../state/store';
+import type { PlanPick, ToolId } from '../state/store';
 import type { Box } from './plan-geometry';
 import type { PlanIndex } from './plan-index';
 import type { Snap, SnapKind, SnapOptions } from './snap';
@@ -61,6 +61,8 @@ export interface Step<S> {
   readonly say?: string;
   /** Two points whose length is asked for; null takes the question back. */
   readonly scalePick?: { readonly from: Point; readonly to: Point } | null;
+  /** Points picked on the plan itself; null takes them back. */
+  readonly planPick?: PlanPick | null;
   /** What the review made of the offer. */
   readonly offer?: WallOffer;
   /** Opens the side panel's fields for this thing. */

@@ -9,3 +9,4 @@ export * from './migrate';
 export * from './sheet-plans';
 export * from './lay';
 export * from './supply-fit';
+export * from './turn-plan';

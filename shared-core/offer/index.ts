@@ -5,6 +5,7 @@ import type { OfferOptions, WallCandidate } from './walls-from-lines';
 
 export { mainDirections, shrunk } from './main-directions';
 export type { Bitmap } from './main-directions';
+export { skewOfLines, skewOfScan } from './skew';
 export { wallsFromLines } from './walls-from-lines';
 export type { OfferedDoor, OfferOptions, PlanLine, WallCandidate } from './walls-from-lines';
 export * from './review';

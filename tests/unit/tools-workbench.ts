@@ -9,7 +9,7 @@ import type { Runner } from '../../renderer/tools/runner';
 import { snapPoint } from '../../renderer/tools/snap';
 import { NO_MODIFIERS } from '../../renderer/tools/tool';
 import type { Modifiers, ToolContext } from '../../renderer/tools/tool';
-import type { ToolId } from '../../renderer/state/store';
+import type { PlanPick, ToolId } from '../../renderer/state/store';
 import type { WallOffer } from '../../shared-core/offer/index';
 
 /** A sheet of 100 ft by 80 ft at 10 sheet units a foot. */
@@ -40,6 +40,7 @@ export class Workbench {
   tool: ToolId = 'select';
   inspected: Id | null = null;
   scalePick: { from: Point; to: Point } | null = null;
+  planPick: PlanPick | null = null;
   placing: Id | null = null;
   hint = '';
   offer: WallOffer | null = null;
@@ -58,6 +59,7 @@ export class Workbench {
       setTool: (tool) => { this.tool = tool; },
       inspectId: (id) => { this.inspected = id; },
       setScalePick: (pick) => { this.scalePick = pick; },
+      setPlanPick: (pick) => { this.planPick = pick; },
       setPlacing: (load) => { this.placing = load; },
       setHint: (hint) => { this.hint = hint; },
       setOffer: (offer) => { this.offer = offer; },

@@ -1,0 +1,65 @@
+import sharp from 'sharp';
+import type { Sharp } from 'sharp';
+import type { PlanMedia } from '../../shared-core/exchange/index';
+import type { HostOutput } from '../../shared-core/host-api';
+import { skewOfLines, skewOfScan } from '../../shared-core/offer/index';
+import type { PlanLine } from '../../shared-core/offer/index';
+import { PlanRefused } from './problems';
+import { dxfSheets } from './read-dxf';
+import { drawPdfPage } from './read-pdf';
+import { uprightPicture } from './read-raster';
+
+/** What a look at the picture finds and offers: nothing of it is done unasked. */
+export type PlanExam = HostOutput<'examinePlan'>;
+
+const LOOKED_AT = 3400;
+/** Below this brightness, of 255, the commonest value makes a black ground. */
+const BLACK = 96;
+/** Ink is what differs most from the ground, at most this share of the sheet, and by at least and surely by so much. */
+const MOST_INK = 0.08;
+const LEAST_CONTRAST = 24;
+const SURE_CONTRAST = 110;
+
+/** Skew and ground of a picture that was made small enough to look at as a whole. */
+async function look(picture: Sharp): Promise<Pick<PlanExam, 'skew' | 'blackGround'>> {
+  const { data, info } = await picture.raw().toBuffer({ resolveWithObject: true });
+  const counts = new Uint32Array(256);
+  for (let i = 0; i < data.length; i += info.channels) counts[data[i]!]! += 1;
+  const ground = counts.indexOf(counts.reduce((a, b) => Math.max(a, b), 0));
+  const off = new Uint32Array(256);
+  counts.forEach((count, value) => { off[Math.abs(value - ground)]! += count; });
+  let least = SURE_CONTRAST; let share = 0;
+  for (let step = 255; step > SURE_CONTRAST; step--) share += off[step]!;
+  while (least > LEAST_CONTRAST && share + off[least]! <= MOST_INK * info.width * info.height) { share += off[least]!; least -= 1; }
+  const ink = new Uint8Array(info.width * info.height);
+  for (let i = 0; i < ink.length; i++) ink[i] = Math.abs(data[i * info.channels]! - ground) > least ? 1 : 0;
+  return { skew: skewOfScan({ width: info.width, height: info.height, ink }), blackGround: ground < BLACK };
+}
+
+/** How a sheet lies, what ground it stands on, and which lengths it dimensions itself; picture units. */
+export async function examinePlan(bytes: Uint8Array, media: PlanMedia, page: number, password?: string): Promise<PlanExam> {
+  switch (media) {
+    case 'image/vnd.dxf': return examineDrawing(bytes, page);
+    case 'image/svg+xml': return { skew: null, blackGround: false, lengths: [] };
+    case 'application/pdf': {
+      const drawn = await drawPdfPage(bytes, page, { ...(password === undefined ? {} : { password }), longSide: LOOKED_AT });
+      return { ...await look(sharp(drawn.pixels, { raw: { width: drawn.width, height: drawn.height, channels: 4 }, limitInputPixels: false }).removeAlpha().greyscale()), lengths: [] };
+    }
+    default: {
+      const { picture, facts } = await uprightPicture(bytes, media, page);
+      const k = Math.min(1, LOOKED_AT / Math.max(facts.width, facts.height));
+      return { ...await look(picture.resize(Math.max(1, Math.round(facts.width * k)), Math.max(1, Math.round(facts.height * k)), { fit: 'fill' }).greyscale()), lengths: [] };
+    }
+  }
+}
+
+function examineDrawing(bytes: Uint8Array, page: number): PlanExam {
+  const sheet = dxfSheets(bytes)[page];
+  if (!sheet) throw new PlanRefused('page-missing');
+  const lines: PlanLine[] = [];
+  for (const mark of sheet.parts.flatMap((part) => part.marks)) {
+    if (mark.kind !== 'line' || mark.source === 'HATCH') continue;
+    mark.points.slice(1).forEach(([x2, y2], i) => { const [x1, y1] = mark.points[i]!; lines.push({ x1, y1: sheet.height - y1, x2, y2: sheet.height - y2 }); });
+  }
+  return { skew: skewOfLines(lines), blackGround: false, lengths: sheet.lengths.map(({ from, to, text, feet }) => ({ from: [from[0], from[1]], to: [to[0], to[1]], text, feet })) };
+}

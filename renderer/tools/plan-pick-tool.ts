@@ -1,0 +1,55 @@
+import type { Point } from '../../shared-core/document/index';
+import type { PlanPickId } from '../state/store';
+import { distanceOf } from './plan-geometry';
+import type { Draft, DraftStyle, Step, Tool } from './tool';
+
+interface Picking { readonly points: readonly Point[]; readonly done: boolean }
+
+interface Kind { readonly id: PlanPickId; readonly count: number; readonly says: readonly string[]; readonly after: string; readonly draft: (points: readonly Point[]) => Draft }
+
+const lines = (points: readonly Point[], closed: boolean, style: DraftStyle): Draft =>
+  ({ lines: points.length > 1 ? [{ points, closed, style }] : [], snaps: points.map((at) => ({ at, kind: 'end' as const })), texts: [] });
+const corner = (x: number, y: number): Point => ({ x, y } as Point);
+const boxOfTwo = ([a, b]: readonly Point[]): Draft => (a && b ? lines([a, corner(b.x, a.y), b, corner(a.x, b.y)], true, 'box') : lines(a ? [a] : [], false, 'box'));
+
+/** Clicks, or one drag for the first two points, collect what the side panel then asks about. Never snaps to marks: the plan is meant. */
+const pickTool = ({ id, count, says, after, draft }: Kind): Tool<Picking> => ({
+  id,
+  start: () => ({ points: [], done: false }),
+  isBusy: (state) => state.points.length > 0 && !state.done,
+  typing: () => ({ from: null, asks: 'point' }),
+  step: (state, event, context): Step<Picking> => {
+    const points = state.done ? [] : state.points;
+    const asked = (kept: readonly Point[]): string => says[Math.min(kept.length, says.length - 1)] ?? '';
+    const take = (at: Point): Step<Picking> => {
+      const last = points.at(-1);
+      if (last && distanceOf(last, at) <= context.precision) return { state: { points, done: false }, draft: draft(points), say: asked(points) };
+      const next = [...points, at];
+      if (next.length < count) return { state: { points: next, done: false }, draft: draft(next), planPick: null, say: asked(next) };
+      return { state: { points: next, done: true }, draft: draft(next), planPick: { id, points: next }, say: after };
+    };
+    switch (event.type) {
+      case 'press': return take(event.at);
+      case 'place': return take(event.at);
+      case 'release': return points.length === 1 && count === 2 && distanceOf(points[0]!, event.at) > 3 * context.reach ? take(event.at) : { state, draft: draft(state.points), say: state.done ? after : asked(points) };
+      case 'move': return { state, draft: draft(state.done || points.length === 0 ? state.points : [...points, event.at]), say: state.done ? after : asked(points) };
+      case 'key':
+        if (event.key === 'Backspace' && points.length > 0) return { state: { points: points.slice(0, -1), done: false }, draft: draft(points.slice(0, -1)), planPick: null, say: asked(points.slice(0, -1)) };
+        return { state, draft: draft(state.points), unused: true };
+      default: return { state, unused: true };
+    }
+  },
+});
+
+export const levelTool = pickTool({
+  id: 'level', count: 2, draft: (points) => lines(points, false, 'limit'),
+  says: ['Click one end of a line of the plan that should run level or upright: the longer it is, the truer.', 'Click its other end.'], after: 'The side panel shows the turn; nothing has changed yet.',
+});
+export const cropTool = pickTool({
+  id: 'crop', count: 2, draft: boxOfTwo,
+  says: ['Drag a box around the part of the plan to keep.', 'Click the opposite corner.'], after: 'The side panel asks whether to keep this part only.',
+});
+export const cornersTool = pickTool({
+  id: 'corners', count: 4, draft: (points) => lines(points, points.length > 2, 'limit'),
+  says: ['Click the upper left corner of a rectangle on the photographed plan.', 'Click its upper right corner.', 'Click its lower right corner.', 'Click its lower left corner.'], after: 'The side panel asks how wide and high that rectangle is.',
+});

@@ -1,0 +1,69 @@
+import { applySimilarity, boundsUnder, composeSimilarity, IDENTITY, plainTurn } from '../geometry/index';
+import type { Similarity } from '../geometry/index';
+import { sheetUnits } from '../units/index';
+import { layOf } from './lay';
+import type { Document, Entity, Id, PlanRef, Point, Scale, Sheet } from './types';
+import type { Edit } from './edits';
+
+const moved = (motion: Similarity) => (p: Point): Point => { const { x, y } = applySimilarity(motion, p); return { x: sheetUnits(x), y: sheetUnits(y) }; };
+
+/** A mark as it stands after the ground under it moved. Lengths along its own edges stay: the motion keeps lengths. */
+function movedMark(entity: Entity, motion: Similarity): Entity {
+  const to = moved(motion);
+  switch (entity.kind) {
+    case 'wall': case 'route': return { ...entity, points: entity.points.map(to) };
+    case 'obstruction': case 'area': return { ...entity, outline: entity.outline.map(to) };
+    case 'load': return { ...entity, at: entity.at && to(entity.at), ...(entity.outline ? { outline: entity.outline.map(to) } : {}) };
+    case 'machine': return { ...entity, at: to(entity.at), ...(entity.outline ? { outline: entity.outline.map(to) } : {}) };
+    case 'disconnect': return { ...entity, at: to(entity.at), facing: ((entity.facing + motion.turn) % 360 + 360) % 360 };
+    case 'controller': case 'supply': return { ...entity, at: to(entity.at) };
+    case 'exception': return entity;
+  }
+}
+
+const laid = (plan: PlanRef, motion: Similarity): PlanRef => ({ ...plan, lay: composeSimilarity(motion, layOf(plan)) });
+
+function movedScale(scale: Scale | null, motion: Similarity): Scale | null {
+  if (scale?.from.kind !== 'picks') return scale;
+  const to = moved(motion);
+  return { ...scale, from: { ...scale.from, picks: scale.from.picks.map((pick) => ({ ...pick, from: to(pick.from), to: to(pick.to) })) } };
+}
+
+/** Whether anything on the sheet has a place that a turned plan would leave behind. */
+export const hasPlacedMarks = (document: Document, sheet: Id): boolean =>
+  Object.values(document.entities).some((e) => e.sheet === sheet && e.kind !== 'exception' && !(e.kind === 'load' && e.at === null));
+
+/**
+ * Turns the plan of a sheet, in one edit.
+ * @param turn degrees clockwise
+ * @param marks 'along': all marks, scale picks and earlier plans of the sheet turn with it and the drawing area fits the
+ * turned plan; 'stay': only the plan turns, about the middle of the drawing area, which stays as it is
+ * @throws RangeError when the sheet has no plan or the turn is not finite
+ */
+export function turnPlan(document: Document, name: string, sheetId: Id, turn: number, marks: 'along' | 'stay'): Edit {
+  const sheet = document.sheets.find((s) => s.id === sheetId);
+  if (!sheet?.plan || !Number.isFinite(turn)) throw new RangeError(`no plan to turn on ${sheetId}`);
+  const { plan } = sheet;
+  if (marks === 'stay') {
+    const middle = { x: sheet.width / 2, y: sheet.height / 2 };
+    const away = applySimilarity({ ...IDENTITY, turn }, middle);
+    const motion = { scale: 1, turn: plainTurn(turn), x: middle.x - away.x, y: middle.y - away.y };
+    return { name, patches: [{ at: 'sheets', before: document.sheets, after: document.sheets.map((s) => (s === sheet ? { ...s, plan: laid(plan, motion) } : s)) }] };
+  }
+  const bounds = boundsUnder(composeSimilarity({ ...IDENTITY, turn }, layOf(plan)), { minX: 0, minY: 0, maxX: plan.width, maxY: plan.height });
+  const motion = { scale: 1, turn: plainTurn(turn), x: -bounds.minX, y: -bounds.minY };
+  const turned: Sheet = {
+    ...sheet, plan: laid(plan, motion), scale: movedScale(sheet.scale, motion), width: sheetUnits(bounds.maxX - bounds.minX), height: sheetUnits(bounds.maxY - bounds.minY),
+    ...(sheet.earlier ? { earlier: sheet.earlier.map((p) => laid(p, motion)) } : {}),
+  };
+  const marksMoved = Object.values(document.entities).filter((e) => e.sheet === sheetId && e.kind !== 'exception');
+  return { name, patches: [{ at: 'sheets', before: document.sheets, after: document.sheets.map((s) => (s === sheet ? turned : s)) },
+    ...marksMoved.map((e) => ({ at: 'entity' as const, id: e.id, before: e, after: movedMark(e, motion) }))] };
+}
+
+/** The turn that would make a line level, or upright where that is nearer: degrees clockwise, above -45 to 45. */
+export function turnToLevel(from: Point, to: Point): number {
+  const angle = (Math.atan2(to.y - from.y, to.x - from.x) * 180) / Math.PI;
+  return -(angle - 90 * Math.round(angle / 90));
+}
+

@@ -122,7 +122,7 @@ export function layCompared(): void {
   const title = planTitle(named);
   const edit = layPlan(document, now.fit ? words.edits.laidPlan(title, sheet.name) : words.edits.wentBack(title, sheet.name), { sheet: sheet.id, plan: named, fit: now.fit, touched: touched.ids, area });
   const findings = audit?.of === document ? audit.audit.results : null;
-  revisionStore.setState({ laid: { sheet: sheet.id, title, findings, touched: touched.touched } });
+  revisionStore.setState({ laid: { sheet: sheet.id, plan: named, title, findings, touched: touched.touched } });
   dropRevision();
   commit(edit);
 }

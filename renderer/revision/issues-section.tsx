@@ -9,10 +9,17 @@ import { StatusMark } from '../panels/status-mark';
 import { subjectIds } from '../panels/step-states';
 import { useApp } from '../panels/use-app';
 import { useRevision } from '../state/revision';
+import type { LaidBefore } from '../state/revision';
 import { store } from '../state/store';
 import { words } from '../text/index';
 import { compareEarlier, markLookedOver } from './actions';
-import { MarkSteps, rowsOf } from './mark-steps';
+import { goToMark, MarkSteps, rowsOf } from './mark-steps';
+
+/** What was laid last in this window, while it still lies there: undo takes it away. */
+function useLaid(sheet: Sheet): LaidBefore | null {
+  const laid = useRevision((s) => (s.laid?.sheet === sheet.id ? s.laid : null));
+  return laid && JSON.stringify(laid.plan) === JSON.stringify(sheet.plan) ? laid : null;
+}
 
 /** The plan under the marks and those that lay there before, each to be compared again. */
 function Issues({ sheet }: { sheet: Sheet }) {
@@ -54,7 +61,7 @@ function Findings({ title, rows }: { title: string; rows: readonly { readonly fi
 /** Which findings appeared, went or changed since the plan was laid, against the checks as they are now. */
 function Changes({ sheet }: { sheet: Sheet }) {
   const t = words.revision;
-  const laid = useRevision((s) => (s.laid?.sheet === sheet.id ? s.laid : null));
+  const laid = useLaid(sheet);
   const audit = useApp((s) => s.audit);
   const revision = useApp((s) => s.revision);
   const change = useMemo(() => (laid?.findings && audit ? compareFindings<Finding>(laid.findings, audit.audit.results) : null), [laid, audit]);
@@ -68,7 +75,7 @@ function Changes({ sheet }: { sheet: Sheet }) {
           {change.appeared.length + change.went.length + change.changed.length === 0 && <p className="step-note">{t.noChange}</p>}
           <Findings title={t.appeared} rows={change.appeared.map((f) => ({ finding: f, verdict: f.verdict, note: '' }))} />
           <Findings title={t.changed} rows={change.changed.map(({ before, after, what }) => ({ finding: after, verdict: after.verdict, note: what === 'verdict' ? t.wasNow(v[before.verdict], v[after.verdict]) : t.what[what] }))} />
-          <Findings title={t.went} rows={change.went.map(({ before, after }) => ({ finding: before, verdict: after?.verdict ?? before.verdict, note: after ? t.wasNow(v[before.verdict], v[after.verdict]) : t.notChecked }))} />
+          <Findings title={t.went} rows={change.went.map(({ before, after }) => ({ finding: after ?? before, verdict: after?.verdict ?? before.verdict, note: after ? t.wasNow(v[before.verdict], v[after.verdict]) : t.notChecked }))} />
         </>
       )}
     </section>
@@ -78,7 +85,7 @@ function Changes({ sheet }: { sheet: Sheet }) {
 /** Marks the change touched that nobody has looked over yet, to be stepped through. */
 function ToLookOver({ document, sheet }: { document: Document; sheet: Sheet }) {
   const t = words.revision;
-  const laid = useRevision((s) => (s.laid?.sheet === sheet.id ? s.laid : null));
+  const laid = useLaid(sheet);
   const chosen = useApp((s) => (s.selection.length === 1 ? s.selection[0] : undefined));
   const open = (sheet.toLookOver ?? []).filter((id) => Object.hasOwn(document.entities, id));
   if (open.length === 0) return laid && laid.touched.length > 0 ? <p className="step-note">{t.allLookedOver}</p> : null;
@@ -86,13 +93,20 @@ function ToLookOver({ document, sheet }: { document: Document; sheet: Sheet }) {
   const known = new Map(rowsOf(document, laid?.touched ?? []).map((row) => [row.id, row]));
   const rows = open.map((id) => known.get(id) ?? { id, why: words.kinds[document.entities[id]!.kind] });
   const isListed = chosen !== undefined && open.includes(chosen);
+  const lookOver = (): void => {
+    const entity = chosen === undefined ? undefined : document.entities[chosen];
+    if (!entity) return;
+    const next = open[open.indexOf(entity.id) + 1] ?? open.find((id) => id !== entity.id);
+    markLookedOver(sheet.id, [entity.id], entityName(entity));
+    if (next !== undefined) goToMark(next);
+  };
   return (
     <section aria-label={t.toLookOver}>
       <h3 className="pane-title">{`${t.toLookOver} ${open.length}`}</h3>
       <p className="step-note">{t.stay}</p>
       <MarkSteps label={t.toLookOver} rows={rows} />
       <div className="actions">
-        <button type="button" className="chip is-main" disabled={!isListed} onClick={() => { const entity = chosen === undefined ? undefined : document.entities[chosen]; if (entity) markLookedOver(sheet.id, [entity.id], entityName(entity)); }}>{t.lookedOver}</button>
+        <button type="button" className="chip is-main" disabled={!isListed} onClick={lookOver}>{t.lookedOver}</button>
         <button type="button" className="chip" onClick={() => { markLookedOver(sheet.id, open, words.count(open.length, 'mark')); }}>{t.lookedOverAll(open.length)}</button>
       </div>
     </section>

@@ -24,10 +24,12 @@ function paintMarks(sheet: string): (context: Context, view: View) => void {
     context.save();
     context.strokeStyle = 'rgb(27 82 154 / 65%)'; context.lineWidth = 1.2;
     for (const entity of entities) {
-      const points = pointsOf(entity).map((p) => toScreen(view, p));
+      const outline = 'outline' in entity ? entity.outline : undefined;
+      const points = (outline ?? pointsOf(entity)).map((p) => toScreen(view, p));
       context.beginPath();
       if (points.length === 1) { const [p] = points; if (p) context.arc(p.x, p.y, 3, 0, 2 * Math.PI); }
       else points.forEach((p, i) => { if (i === 0) context.moveTo(p.x, p.y); else context.lineTo(p.x, p.y); });
+      if (outline) context.closePath();
       context.stroke();
     }
     context.restore();

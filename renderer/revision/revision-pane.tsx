@@ -1,7 +1,7 @@
 import { Progress } from '@base-ui/react/progress';
 import { useMemo } from 'react';
-import { planTitle } from '../../shared-core/document/index';
-import type { Sheet } from '../../shared-core/document/index';
+import { planBounds, planTitle } from '../../shared-core/document/index';
+import type { PlanRef, Sheet } from '../../shared-core/document/index';
 import { drawnLarger } from '../../shared-core/revision/index';
 import type { Fit } from '../../shared-core/revision/index';
 import { feet, showLength } from '../../shared-core/units/index';
@@ -100,11 +100,18 @@ function DifferenceWords({ sheet, work, system }: { sheet: Sheet; work: Comparin
   );
 }
 
+/** More than a paper's rim sticks out where the sheet cannot grow. */
+function isOutside(sheet: Sheet, plan: PlanRef): boolean {
+  const { minX, minY } = planBounds(plan);
+  return minX < -0.05 * sheet.width || minY < -0.05 * sheet.height;
+}
+
 function ComparingPane({ sheet, work, system }: { sheet: Sheet; work: Comparing; system: UnitSystem }) {
   const t = words.revision;
   return (
     <>
       <p className="step-note">{work.fit && work.pairs ? t.laidWithin(onGround(sheet, work.fit.worst, system), work.pairs.length) : t.laidAsBefore}</p>
+      {isOutside(sheet, work.plan) && <p className="asks">{t.outside}</p>}
       <div className="actions">
         <button type="button" className="chip is-main" disabled={work.difference.kind === 'working'} onClick={layCompared}>{work.fit ? t.lay : t.layBack}</button>
         {work.pairs && <button type="button" className="chip" onClick={backToPairs}>{t.backToPairs}</button>}

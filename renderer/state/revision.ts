@@ -47,7 +47,7 @@ export type RevisionWork =
   | Common & { readonly kind: 'comparing'; readonly issue: string; readonly pairs: readonly PointPair[] | null; readonly fit: Fit | null; readonly shown: Shown; readonly difference: DifferenceState };
 
 /** What was laid last in this window: what was open before, to be compared with what is open now. */
-export interface LaidBefore { readonly sheet: Id; readonly title: string; readonly findings: readonly Finding[] | null; readonly touched: readonly Touched[] }
+export interface LaidBefore { readonly sheet: Id; readonly plan: PlanRef; readonly title: string; readonly findings: readonly Finding[] | null; readonly touched: readonly Touched[] }
 
 export interface RevisionState {
   readonly work: RevisionWork | null;

@@ -111,6 +111,7 @@ export const words = {
     places: (n: number) => (n === 0 ? 'No difference found' : count(n, 'place changed', 'places changed')), previous: 'Previous', nextOne: 'Next', placeOf: (n: number, of: number) => (n === 0 ? `${of} to see` : `${n} of ${of}`),
     touched: 'Marks that the change touches', touchedNone: 'No mark lies near a change.', near: (feet: string, what: string) => `${what} within ${feet}`, lineCrossed: (load: string, what: string) => `${what} across its line to ${load}`, inkOf: (gone: boolean, fresh: boolean) => (gone && fresh ? 'gone and new lines' : fresh ? 'new lines' : 'lines gone'),
     stay: 'Walls and marks stay where they are: what was drawn from the old plan does not move by itself. Each mark touched counts as unproved until you have looked it over.',
+    outside: 'Part of the new plan lies left of or above the drawing area and does not show there.',
     lay: 'Lay it under the marks', layBack: 'Go back to this plan', backToPairs: 'Back to the pairs', drop: 'Leave as it was',
     planChanged: (sheet: string) => `The plan of ${sheet} was changed in the meantime.`, planChangedTodo: 'Begin the revision again.',
     since: (name: string) => `Since ${name} was laid`, appeared: 'Appeared', went: 'Went', changed: 'Changed', noChange: 'No finding appeared, went or changed yet.', noBaseline: 'The checks before were not finished: what they found cannot be compared.',

@@ -37,7 +37,18 @@ function viewReadyPair(document: Document, sheet: ReadySheet, disconnect: Discon
   const amendments = [distance.limit.missing, distance.minimum?.missing].filter((m): m is string => m !== undefined);
   let verdict = worstVerdict([viewVerdict(lines), distance.verdict, ...(amendments.length > 0 ? ['incomplete' as const] : [])]);
   if (target.rule.sight === 'argued' && verdict === 'fail') verdict = 'judgement';
-  return { disconnect, load, target, mounted, lines, distance, verdict, missing: amendments };
+  const looks = looksOwed(document, disconnect, load, target);
+  // What fails on the marks fails; what holds on them holds only once somebody saw that they still stand where the new plan has them.
+  if (looks.length > 0 && (verdict === 'pass' || verdict === 'marginal')) verdict = 'incomplete';
+  return { disconnect, load, target, mounted, lines, distance, verdict, missing: [...amendments, ...looks] };
+}
+
+/** Marks of the pair that a new plan touched and nobody has looked over since. */
+function looksOwed(document: Document, disconnect: Disconnect, load: Load, target: PairTarget): string[] {
+  const owed = document.sheets.find((s) => s.id === disconnect.sheet)?.toLookOver;
+  if (!owed) return [];
+  const marks = new Map([[disconnect.id, disconnect.tag], [load.id, load.tag], ...(target.body ? [[target.body.id, target.body.tag] as const] : [])]);
+  return [...marks].flatMap(([id, tag]) => (owed.includes(id) ? [`look at ${tag} on the new plan`] : []));
 }
 
 function missingFor(sheet: ReadySheet, disconnect: Disconnect, load: Load, target: PairTarget): string[] {

@@ -67,7 +67,7 @@ function titleBlock(report: Report, sheet: ReportSheet, u: number, measure: Meas
     { text: sheet.level === sheet.name || sheet.level === '' ? sheet.name : `${sheet.name}, level ${sheet.level}`, size: 10, bold: true },
     { text: 'Disconnecting means: placement and sight lines', size: 7.5 },
     { text: `Revision ${report.revision}, issued ${report.date}`, size: 7.5, bold: true }, { text: report.edition, size: 7 },
-    { text: sheet.plan ? `On plan ${sheet.plan.name}${sheet.plan.page > 0 ? `, page ${sheet.plan.page + 1}` : ''}` : 'No plan under this sheet', size: 7, ink: 'muted' } as const,
+    { text: sheet.plan ? `On plan ${sheet.plan.name}${sheet.plan.page > 0 ? `, page ${sheet.plan.page + 1}` : ''}${sheet.plan.issue && sheet.plan.issue.name !== sheet.plan.name ? `, ${sheet.plan.issue.name}` : ''}` : 'No plan under this sheet', size: 7, ink: 'muted' } as const,
   ].flatMap((l) => wrap(l.text, most, l.size * u, 'bold' in l, measure).map((text) => ({ ...l, text }))), u, measure);
 }
 

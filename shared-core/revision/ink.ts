@@ -3,6 +3,8 @@ export interface Greys { readonly width: number; readonly height: number; readon
 
 /** What a picture element of a comparison holds. */
 export const INK = { none: 0, kept: 1, gone: 2, fresh: 3 } as const;
+/** Perhaps changed: counts where it hangs together with what surely changed, else it was noise. */
+const FAINT = { gone: 4, fresh: 5 } as const;
 
 /** A patch of the plan that is not as it was. Picture elements; the box's far edges lie outside it. */
 export interface ChangedPatch { readonly minX: number; readonly minY: number; readonly maxX: number; readonly maxY: number; readonly gone: number; readonly fresh: number }
@@ -23,14 +25,14 @@ export interface CompareOptions {
   readonly tolerance: number;
   /** Changed ink is gathered in squares of so many picture elements; neighbouring ones make one patch. */
   readonly cell: number;
-  /** Patches of fewer picture elements are dirt. */
+  /** Patches with fewer picture elements of surely changed ink are dirt. */
   readonly dirt: number;
 }
 
 /** Squares over which the tone of the paper is taken to be even. */
 const TONE = 64;
 /** Share of the way from paper to full ink: more than STRONG is surely ink, less than WEAK surely paper. Found by trying. */
-const STRONG = 0.38;
+const STRONG = 0.3;
 const WEAK = 0.14;
 
 /** The tone of the paper around each square: the light end of its own and its neighbours' greys. */
@@ -64,33 +66,34 @@ function inkOf(picture: Greys): Uint8Array {
   if (greys.length > 0 && sum / greys.length < 110) return inkOf({ width, height, greys: greys.map((grey) => 255 - grey) });
   const { columns, tones } = paperTones(picture);
   const levels = new Uint8Array(greys.length);
-  for (let y = 0; y < height; y += 1) for (let x = 0; x < width; x += 1) {
-    const tone = tones[Math.floor(y / TONE) * columns + Math.floor(x / TONE)]!;
-    const share = (tone - greys[y * width + x]!) / Math.max(tone, 64);
-    levels[y * width + x] = share > STRONG ? 2 : share > WEAK ? 1 : 0;
+  for (let y = 0; y < height; y += 1) for (let column = 0; column < columns; column += 1) {
+    const tone = tones[Math.floor(y / TONE) * columns + column]!;
+    const strong = tone - STRONG * Math.max(tone, 64); const weak = tone - WEAK * Math.max(tone, 64);
+    const end = y * width + Math.min(width, (column + 1) * TONE);
+    for (let i = y * width + column * TONE; i < end; i += 1) { const grey = greys[i]!; levels[i] = grey < strong ? 2 : grey < weak ? 1 : 0; }
   }
   return levels;
 }
 
-/** Whether any element with at least `least` lies within `by` steps along rows and columns: running counts, one pass each way. */
+/** Whether any ink lies within `by` steps along rows and columns: running counts, one pass each way and both along the rows, as memory lies. */
 function spread(levels: Uint8Array, width: number, height: number, by: number): Uint8Array {
   const across = new Uint8Array(levels.length);
   for (let y = 0; y < height; y += 1) {
+    const row = y * width;
     let held = 0;
     for (let x = -by; x < width; x += 1) {
-      if (x + by < width && levels[y * width + x + by]! > 0) held += 1;
-      if (x - by - 1 >= 0 && levels[y * width + x - by - 1]! > 0) held -= 1;
-      if (x >= 0 && held > 0) across[y * width + x] = 1;
+      if (x + by < width && levels[row + x + by]! > 0) held += 1;
+      if (x - by - 1 >= 0 && levels[row + x - by - 1]! > 0) held -= 1;
+      if (x >= 0 && held > 0) across[row + x] = 1;
     }
   }
   const whole = new Uint8Array(levels.length);
-  for (let x = 0; x < width; x += 1) {
-    let held = 0;
-    for (let y = -by; y < height; y += 1) {
-      if (y + by < height && across[(y + by) * width + x]! > 0) held += 1;
-      if (y - by - 1 >= 0 && across[(y - by - 1) * width + x]! > 0) held -= 1;
-      if (y >= 0 && held > 0) whole[y * width + x] = 1;
-    }
+  const held = new Uint16Array(width);
+  for (let y = -by; y < height; y += 1) {
+    const entering = y + by < height ? (y + by) * width : -1; const leaving = y - by - 1 >= 0 ? (y - by - 1) * width : -1;
+    if (entering >= 0) for (let x = 0; x < width; x += 1) held[x]! += across[entering + x]!;
+    if (leaving >= 0) for (let x = 0; x < width; x += 1) held[x]! -= across[leaving + x]!;
+    if (y >= 0) for (let x = 0; x < width; x += 1) if (held[x]! > 0) whole[y * width + x] = 1;
   }
   return whole;
 }
@@ -110,9 +113,8 @@ export function compareInk(old: Greys, next: Greys, options: CompareOptions): In
   const nearOld = spread(was, width, height, tolerance); const nearNew = spread(is, width, height, tolerance);
   const ink = new Uint8Array(width * height);
   for (let i = 0; i < ink.length; i += 1) {
-    if (is[i] === 2 && nearOld[i] === 0) ink[i] = INK.fresh;
-    else if (was[i] === 2 && nearNew[i] === 0) ink[i] = INK.gone;
-    else if (is[i]! > 0) ink[i] = INK.kept;
+    if (is[i]! > 0) ink[i] = nearOld[i] === 1 ? INK.kept : is[i] === 2 ? INK.fresh : FAINT.fresh;
+    else if (was[i]! > 0 && nearNew[i] === 0) ink[i] = was[i] === 2 ? INK.gone : FAINT.gone;
   }
   const gathered = gather(ink, width, height, cell, dirt);
   return { width, height, ink, cell, ...gathered };
@@ -121,11 +123,15 @@ export function compareInk(old: Greys, next: Greys, options: CompareOptions): In
 /** Joins changed ink to patches of neighbouring squares and takes the dirt out of the picture. */
 function gather(ink: Uint8Array, width: number, height: number, cell: number, dirt: number): Pick<InkDifference, 'patches' | 'cells'> {
   const columns = Math.ceil(width / cell); const rows = Math.ceil(height / cell);
-  const gone = new Uint32Array(columns * rows); const fresh = new Uint32Array(columns * rows);
+  const gone = new Uint32Array(columns * rows); const fresh = new Uint32Array(columns * rows); const sure = new Uint32Array(columns * rows);
+  // Asked only where ink changed, which is seldom.
   const squareOf = (i: number): number => Math.floor(Math.floor(i / width) / cell) * columns + Math.floor((i % width) / cell);
   for (let i = 0; i < ink.length; i += 1) {
-    if (ink[i] === INK.gone) gone[squareOf(i)]! += 1;
-    else if (ink[i] === INK.fresh) fresh[squareOf(i)]! += 1;
+    const what = ink[i]!;
+    if (what < INK.gone) continue;
+    const square = squareOf(i);
+    if (what === INK.gone || what === FAINT.gone) gone[square]! += 1; else fresh[square]! += 1;
+    if (what === INK.gone || what === INK.fresh) sure[square]! += 1;
   }
   const seen = new Uint8Array(columns * rows); const isDirt = new Uint8Array(columns * rows);
   const patches: ChangedPatch[] = []; const cells: { x: number; y: number; gone: boolean; fresh: boolean }[] = [];
@@ -141,18 +147,22 @@ function gather(ink: Uint8Array, width: number, height: number, cell: number, di
       }
     }
     const patch = { minX: Infinity, minY: Infinity, maxX: 0, maxY: 0, gone: 0, fresh: 0 };
+    let surely = 0;
     for (const at of members) {
       const x = (at % columns) * cell; const y = Math.floor(at / columns) * cell;
       patch.minX = Math.min(patch.minX, x); patch.minY = Math.min(patch.minY, y);
       patch.maxX = Math.max(patch.maxX, Math.min(width, x + cell)); patch.maxY = Math.max(patch.maxY, Math.min(height, y + cell));
-      patch.gone += gone[at]!; patch.fresh += fresh[at]!;
+      patch.gone += gone[at]!; patch.fresh += fresh[at]!; surely += sure[at]!;
     }
-    if (patch.gone + patch.fresh < dirt) { for (const at of members) isDirt[at] = 1; continue; }
+    if (surely < dirt) { for (const at of members) isDirt[at] = 1; continue; }
     patches.push(patch);
     for (const at of members) cells.push({ x: (at % columns) * cell, y: Math.floor(at / columns) * cell, gone: gone[at]! > 0, fresh: fresh[at]! > 0 });
   }
   for (let i = 0; i < ink.length; i += 1) {
-    if (ink[i]! >= INK.gone && isDirt[squareOf(i)] === 1) ink[i] = ink[i] === INK.fresh ? INK.kept : INK.none;
+    const what = ink[i]!;
+    if (what < INK.gone) continue;
+    const isFresh = what === INK.fresh || what === FAINT.fresh;
+    ink[i] = isDirt[squareOf(i)] === 1 ? (isFresh ? INK.kept : INK.none) : isFresh ? INK.fresh : INK.gone;
   }
   patches.sort((a, b) => b.gone + b.fresh - a.gone - a.fresh);
   return { patches, cells };

@@ -61,6 +61,15 @@ describe('what two pictures of one sheet show differently', () => {
     expect(dirty.patches).toEqual([]); expect(dirty.cells).toEqual([]);
     expect(dirty.ink.some((i) => i === INK.fresh)).toBe(false);
   });
+  it('faint lines that hang together with a dark one are part of the change; a lone faint crease is the paper', () => {
+    const next = drawn([...room, [100, 60, 60, 2]]);
+    for (let y = 62; y < 120; y += 1) { next.greys[y * 400 + 100] = 200; next.greys[y * 400 + 159] = 200; }
+    for (let y = 60; y < 120; y += 1) next.greys[y * 400 + 250] = 205;
+    const { patches, ink, width } = compareInk(drawn(room), next, OPTIONS);
+    expect(patches).toHaveLength(1);
+    expect(patches[0]).toMatchObject({ maxY: 120, gone: 0 });
+    expect(ink[100 * width + 100]).toBe(INK.fresh); expect(ink[100 * width + 250]).toBe(INK.kept);
+  });
   it('a solid column that was poured, wider than the squares the paper is judged over, is new as a whole', () => {
     const { patches, ink, width } = compareInk(drawn(room), drawn([...room, [100, 60, 150, 120]]), OPTIONS);
     expect(patches).toHaveLength(1);

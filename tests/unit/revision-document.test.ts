@@ -7,7 +7,7 @@ import type { Document, PlanRef } from '../../shared-core/document/index';
 import { layPlan, lookedOver } from '../../shared-core/revision/index';
 import type { Fit } from '../../shared-core/revision/index';
 import { sheetUnits } from '../../shared-core/units/index';
-import { block, disconnect, load, plan, rect } from './checks-plan';
+import { block, disconnect, load, plan, rect, wall } from './checks-plan';
 
 const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
 const digest = (data: Uint8Array): string => createHash('sha256').update(data).digest('hex');
@@ -56,11 +56,21 @@ describe('a new plan under the marks, in the document', () => {
     expect(findings(touched).map((r) => [r.verdict, r.title])).toEqual([['incomplete', 'The plan changed at 1 other mark of sheet Ground floor: not looked over since Revision B was laid'],
       ['incomplete', 'The plan changed at M-2: not looked over since Revision B was laid']]);
     expect(auditDocument(touched).deviceVerdicts['disconnect-DS-2']).not.toBe('pass');
+    // Nor may its line of sight be drawn as in order, on the screen or on paper.
+    expect(auditDocument(hall()).pairs.map((p) => p.verdict)).toEqual(['pass']);
+    expect(auditDocument(touched).pairs.map((p) => [p.verdict, p.viewVerdict, p.result.missing])).toEqual([['incomplete', 'pass', ['look at M-2 on the new plan']]]);
     const one = applyEdit(touched, lookedOver(touched, 'looked over M-2', sheetOf(touched).id, ['load-M-2']));
     expect(findings(one)).toHaveLength(1);
     const all = applyEdit(one, lookedOver(one, 'looked over T-1', sheetOf(one).id, ['obstruction-T-1']));
     expect(findings(all)).toEqual([]);
     expect('toLookOver' in sheetOf(all)).toBe(false);
+  });
+
+  it('what fails on the marks still fails while it waits to be looked over', () => {
+    const bare = hall();
+    const far = { ...bare, entities: { ...bare.entities, 'wall-W-1': { ...wall('W-1', [[20, 2], [20, 18]]) } } };
+    expect(auditDocument(far).pairs[0]?.verdict).toBe('fail');
+    expect(auditDocument(applyEdit(far, laid(far, ['disconnect-DS-2']))).pairs[0]?.verdict).toBe('fail');
   });
 
   it('a mark that was deleted is not asked about', () => {

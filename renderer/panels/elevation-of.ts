@@ -2,8 +2,11 @@ import { createChecker } from '../../shared-core/checks/index';
 import type { Checker, PairReport } from '../../shared-core/checks/index';
 import type { Document } from '../../shared-core/document/index';
 import { elevationProfile } from '../../shared-core/sight/index';
-import { joinPieces } from './elevation-model';
+import { bodyOf, joinPieces } from './elevation-model';
 import type { Elevation } from './elevation-model';
+
+/** How far behind the point it is seen at a body is still drawn, feet. */
+const BEHIND_TARGET = 12;
 
 /** A document is never changed in place, so its prepared scene can be kept beside it. */
 const checkers = new WeakMap<Document, Checker>();
@@ -31,7 +34,13 @@ export function elevationOf(document: Document, pair: PairReport): Elevation | n
   const { scene, index } = checkerOf(document).sheetOf(device.sheet);
   if (!index) return null;
   const profile = elevationProfile(index, line.handle, line.target);
-  const pieces = profile.cuts.flatMap((cut) => {
+  const { handle, target } = line;
+  const beyond = profile.length > 0 ? 1 + BEHIND_TARGET / profile.length : 1;
+  // The body that the line ends in is shown whole, not cut in two where the line ends.
+  const own = bodyOf(document, pair);
+  const whole = elevationProfile(index, handle, { ...target, x: handle.x + (target.x - handle.x) * beyond, y: handle.y + (target.y - handle.y) * beyond });
+  const cuts = [...profile.cuts.filter((cut) => scene.owners.get(cut.obstacle)?.entity !== own), ...whole.cuts.filter((cut) => scene.owners.get(cut.obstacle)?.entity === own)];
+  const pieces = cuts.flatMap((cut) => {
     const owner = scene.owners.get(cut.obstacle);
     return owner ? [{ entity: owner.entity, ...(owner.opening === undefined ? {} : { opening: owner.opening }), from: cut.from, to: cut.to, bottom: cut.bottom, top: cut.top, transmission: cut.transmission }] : [];
   });

@@ -91,10 +91,16 @@ function Drawing({ elevation, document, system, width, height }: { elevation: El
   const ticks = Array.from({ length: Math.floor(elevation.length / tickStep(elevation.length, system)) + 1 }, (_, i) => i * tickStep(elevation.length, system));
   const body = bodyOf(document, pair);
   const bodyEntity = document.entities[body];
+  const bodyEnd = Math.max(elevation.length, ...elevation.pieces.filter((p) => p.entity === body).map((p) => p.to));
+  // A line passes above what it does not meet, so its name goes inside; what is met is named above its top.
+  const labelOf = (piece: Elevation['pieces'][number]): number => {
+    const top = py(Math.min(piece.top, 24));
+    return !met.has(piece.entity) && py(piece.bottom) - top >= 26 && px(piece.to) - px(piece.from) >= 60 ? top + 21 : Math.max(11, top - 11);
+  };
   return (
     <svg className="elevation-drawing" width={width} height={height} role="group" aria-label={words.elevation.drawing(name(pair.disconnect), name(body))}>
       <line className="floor" x1={px(0) - 24} x2={px(elevation.length) + 24} y1={py(0)} y2={py(0)} />
-      {ticks.map((t) => <g key={t}><line className="floor-tick" x1={px(t)} x2={px(t)} y1={py(0)} y2={py(0) + 4} /><text className="scale-text" x={px(t)} y={py(0) + 15} textAnchor="middle">{system === 'US' ? String(t) : String(Math.round(t * 0.3048))}</text></g>)}
+      {ticks.map((t, i) => <g key={t}><line className="floor-tick" x1={px(t)} x2={px(t)} y1={py(0)} y2={py(0) + 4} /><text className="scale-text" x={px(t)} y={py(0) + 15} textAnchor="middle">{system === 'US' ? String(t) : String(Math.round(t * 0.3048))}{i > 0 && i === ticks.length - 1 ? ` ${words.elevation.unit[system]}` : ''}</text></g>)}
       {elevation.pieces.map((piece, i) => (
         <rect key={i} className={`piece is-${piece.transmission}${met.has(piece.entity) ? ' is-met' : ''}`} x={px(piece.from)} width={Math.max(1.5, px(piece.to) - px(piece.from))} y={py(Math.min(piece.top, 24))} height={Math.max(1.5, py(piece.bottom) - py(Math.min(piece.top, 24)))} />
       ))}
@@ -113,12 +119,12 @@ function Drawing({ elevation, document, system, width, height }: { elevation: El
       <rect className="device" x={px(0) - 11} y={py(elevation.handle) - 10} width="9" height="20" />
       <text className="end-text" x={px(0) - 28} y={py(elevation.handle) + 4} textAnchor="end">{showLength(elevation.handle, system)}</text>
       {elevation.eye !== null && <g className="person"><circle cx={px(elevation.length)} cy={py(elevation.eye)} r="4" /><path d={`M${px(elevation.length)} ${py(elevation.eye) + 4}V${py(elevation.eye * 0.45)}M${px(elevation.length)} ${py(elevation.eye * 0.45)}L${px(elevation.length) - 5} ${py(0)}M${px(elevation.length)} ${py(elevation.eye * 0.45)}L${px(elevation.length) + 5} ${py(0)}`} /><text className="end-text" x={px(elevation.length) + 10} y={py(elevation.eye) + 1}>{words.elevation.eye(showLength(elevation.eye, system))}</text></g>}
-      {elevation.body !== null && <g className="body"><circle cx={px(elevation.length)} cy={py(elevation.body)} r="5" /><text className="end-text" x={px(elevation.length) + 22} y={py(elevation.body) + 6}>{name(body)} {showLength(elevation.body, system)}</text></g>}
+      {elevation.body !== null && <g className="body"><circle cx={px(elevation.length)} cy={py(elevation.body)} r="5" /><text className="end-text" x={Math.max(px(elevation.length) + 22, px(bodyEnd) + 5)} y={py(elevation.body) + 6}>{name(body)} {showLength(elevation.body, system)}</text></g>}
       <HeightHandle x={px(0) - 19} y={py(elevation.handle)} height={elevation.handle} of={{ kind: 'handle' }} label={words.elevation.handleOf(name(pair.disconnect))} elevation={elevation} frame={frame} system={system} />
       {bodyEntity && elevation.body !== null && <HeightHandle x={px(elevation.length) + 13} y={py(elevation.body)} height={elevation.body} of={{ kind: 'body' }} label={words.elevation.heightOf(name(body))} elevation={elevation} frame={frame} system={system} />}
       {draggable(elevation, document).map((piece) => (
         <g key={piece.entity}>
-          <text className={met.has(piece.entity) ? 'piece-text is-met' : 'piece-text'} x={px((piece.from + piece.to) / 2)} y={Math.max(11, py(Math.min(piece.top, 24)) - 11)} textAnchor="middle">{name(piece.entity)} {showLength(piece.top, system)}</text>
+          <text className={met.has(piece.entity) ? 'piece-text is-met' : 'piece-text'} x={px((piece.from + piece.to) / 2)} y={labelOf(piece)} textAnchor="middle">{name(piece.entity)} {showLength(piece.top, system)}</text>
           <HeightHandle x={px((piece.from + piece.to) / 2)} y={py(Math.min(piece.top, 24))} height={piece.top} of={{ kind: 'top', entity: piece.entity }} label={words.elevation.topOf(name(piece.entity))} elevation={elevation} frame={frame} system={system} />
         </g>
       ))}

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { elevationOf, pairOf as currentPair } from '../../renderer/panels/elevation-of';
 import { bodyOf, joinPieces, withHeight } from '../../renderer/panels/elevation-model';
 import { auditDocument } from '../../shared-core/audit/index';
-import { feet } from '../../shared-core/units/index';
+import { feet, sheetUnits } from '../../shared-core/units/index';
 import { exampleDocument } from './panels-example';
 
 const document = exampleDocument();
@@ -25,6 +25,17 @@ describe('the elevation of a sight line', () => {
     expect(tank?.to).toBeCloseTo(along(200), 6);
     expect(tank).toMatchObject({ bottom: 0, top: 11, transmission: 'opaque' });
     expect(elevation).toMatchObject({ handle: 5, eye: 5.5, body: 3 });
+  });
+  it('shows the body that the line ends in whole, and nothing else behind it', () => {
+    // A motor 6 ft deep, looked at square on: its near face is 3 ft before its centre, its far face 3 ft behind.
+    const motor = document.entities['load-m-204']; const device = document.entities['disconnect-ds-07'];
+    if (motor?.kind !== 'load' || !motor.at || device?.kind !== 'disconnect') throw new RangeError('no motor');
+    const { x, y } = motor.at; const at = (dx: number, dy: number) => ({ x: sheetUnits(x + dx), y: sheetUnits(y + dy) });
+    const boxed = { ...document, entities: { ...document.entities, [motor.id]: { ...motor, outline: [at(-30, -30), at(30, -30), at(30, 30), at(-30, 30)], bodyTop: feet(4) }, [device.id]: { ...device, at: at(-200, 0), mount: null } } };
+    const elevation = elevationOf(boxed, pairOf(boxed, device.id));
+    const own = elevation?.pieces.filter((p) => p.entity === motor.id);
+    expect(own?.map((p) => [p.from, p.to])).toEqual([[expect.closeTo(17, 9), expect.closeTo(23, 9)]]);
+    expect(elevation?.pieces.filter((p) => p.entity !== motor.id && p.to > 20 + 1e-9)).toEqual([]);
   });
   it('is empty while the sheet has no scale', () => {
     const bare = { ...document, sheets: document.sheets.map((s) => ({ ...s, scale: null })) };

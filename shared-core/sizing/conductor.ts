@@ -138,6 +138,13 @@ export function describePick(t: Trace, need: ConductorNeed, size: string, sets: 
 /** Whether a given set carries the need. */
 export const setCarries = (need: ConductorNeed, size: string, sets: number): boolean => carries(need, size, sets);
 
+/** Why a set may not be used whatever it carries: too small for its device (240.4(D)), or too small to run in parallel (310.10(G)); null where it may. */
+export function refusedSet(need: ConductorNeed, size: string, sets: number): { readonly words: string; readonly section: string } | null {
+  if (need.smallest !== undefined && sizeIndex(size) < sizeIndex(need.smallest)) return { words: `${sizeName(size)} is too small for its overcurrent device, ${sizeName(need.smallest)} is the least`, section: '240.4(D)' };
+  if (sets > 1 && sizeIndex(size) < sizeIndex(SMALLEST_PARALLEL)) return { words: `only ${sizeName(SMALLEST_PARALLEL)} and larger may run in parallel`, section: '310.10(G)' };
+  return null;
+}
+
 /** Smallest size whose table ampacity in one column reaches a figure. */
 export function sizeForAmpacity(t: Trace, need: Figure, material: Material, column: Celsius): string {
   const size = SIZES.find((s) => atLeast(cell(material, s, column) ?? -1, need.value));

@@ -1,15 +1,16 @@
 import { Gap, atLeast, atMost, given, round, row, ruleValue, table } from '../code-data/index';
 import type { Figure, Finding, Trace } from '../code-data/index';
-import { conductorName, setCarries, sizeIndex, sizeName } from './conductor';
+import { conductorName, refusedSet, setCarries, sizeIndex, sizeName } from './conductor';
 import { amps, motorsAlone } from './case';
 import { showHorsepower } from './horsepower-text';
 import { lockedOf, motorOf, partClass } from './load';
 import { codeLetterFigure, fullLoadCurrent, lockedRotorFromKva, lockedRotorKva, voltageColumn } from './motor';
-import { overloadDevice, roundDown } from './protection';
+import { overloadDevice, roundDown, standardRatings } from './protection';
 import { switchCircuitVolts, switchClass } from './rating';
 import { maybe, upstreamDevice, withMargin } from './selection';
 import type { Selection } from './selection';
 import { wireName } from './run';
+import type { Wires } from './run';
 
 /** A question about one disconnect: its kind, its name in words, and how it is answered. */
 export interface Question { readonly check: string; readonly title: string; readonly ask: (t: Trace, s: Selection) => Finding }
@@ -166,7 +167,7 @@ const lockedRotor: Question = { check: 'sizing.locked-rotor', title: 'Locked-rot
       return { verdict: 'judgement', title: `${d.part.tag}: code letter ${letter} means at least ${amps(byLetter)} locked rotor, above the ${amps(figure)} of the table`, value: quantity(byLetter), remedies: ['Enter the locked-rotor amperes on the nameplate, or take the next larger switch.'] };
     }
   }
-  return { verdict: 'pass', title: `${locked.map((l) => `${l.d.part.tag} ${amps(l.figure)}`).join(', ')} locked rotor, within the horsepower rating`, value: quantity(first.part.count === 1 ? locked[0]?.figure ?? first.current : first.current) };
+  return { verdict: 'pass', title: `${locked.map((l) => `${l.d.part.tag} ${amps(l.figure)}`).join(', ')} locked rotor, counted in the horsepower needed`, value: quantity(first.part.count === 1 ? locked[0]?.figure ?? first.current : first.current) };
 } };
 
 const voltageRating: Question = { check: 'sizing.voltage-rating', title: 'Voltage rating', ask: (t, s) => {
@@ -286,10 +287,27 @@ const conductor: Question = { check: 'sizing.conductor', title: 'Conductors', as
   const need = s.conductorNeed(t);
   const grown = sizeIndex(w.size) > sizeIndex(w.byAmpacity.size) || w.perPhase > w.byAmpacity.perPhase;
   const because = w.dropGap ? '; voltage drop not counted, the route is not known' : grown && !w.entered ? `, enlarged from ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} for voltage drop` : '';
+  const refused = refusedSet(w.need, w.size, w.perPhase);
+  if (refused) return { verdict: 'fail', title: refused.words, value: wireName(w), citations: [{ text: `NFPA 70 ${refused.section}`, edition: t.basis.edition, confidence: 'memory' }], remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger.`] };
+  const tap = setCarries(w.need, w.size, w.perPhase) ? tapOf(t, s, w) : null;
+  if (tap) return tap;
   if (!w.entered) return { verdict: 'pass', title: `to be selected: ${wireName(w)}, ${amps(w.ampacity)} for ${amps(need)}${because}`, value: wireName(w), margin: spare(w.ampacity.value, need.value) };
   return setCarries(w.need, w.size, w.perPhase) ? { verdict: 'pass', title: `${wireName(w)} carries ${amps(w.ampacity)} for ${amps(need)}`, value: wireName(w), margin: spare(w.ampacity.value, need.value) }
     : { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}, ${amps(need)} is needed`, value: wireName(w), margin: spare(w.ampacity.value, need.value), remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger.`] };
 } };
+
+/** Conductors ahead of fuses here, under an upstream device that protects neither them nor the load by itself: a tap, with rules of its own. */
+function tapOf(t: Trace, s: Selection, w: Wires): Finding | null {
+  const upstream = s.data.upstreamAmperes;
+  if (upstream === undefined || !s.fusible(t).value) return null;
+  const allowed = s.protection(t, upstreamDevice(s));
+  if (atMost(upstream, (allowed.ceiling ?? allowed.largest).value)) return null;
+  const limit = t.rule('conductor.next-size.limit', 'I_next');
+  const covered = upstream > limit.value ? w.ampacity : t.choose('Largest device that protects the conductors', 'I_max', standardRatings(upstreamDevice(s), t.basis.edition), 'up', w.ampacity);
+  if (t.test('The upstream device protects the conductors', `ok = I_up <= ${covered.name}`, [given('I_up', upstream, 'A', 'typed', s.device.tag), covered])) return null;
+  return { verdict: 'judgement', title: `${wireName(w)} carries the load, but ${upstream} A upstream does not protect it: ahead of the fuses it is a tap`, value: wireName(w),
+    citations: [{ text: 'NFPA 70 240.21(B) and 430.28', edition: t.basis.edition, confidence: 'memory' }], remedies: ['Confirm the length and size of the tap, take larger conductors, or a smaller device upstream.'] };
+}
 
 const ground: Question = { check: 'sizing.equipment-ground', title: 'Equipment grounding conductor', ask: (t, s) => {
   const w = s.wires(t);

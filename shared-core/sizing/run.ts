@@ -318,7 +318,7 @@ export function selectionWires(project: Project, device: Disconnect): (t: Trace)
   const known = project.memo.get(key) as ((t: Trace) => Wires) | undefined;
   if (known) return known;
   const c = caseOf(project, device);
-  const ask = once((t) => wiresOf(t, c, () => { try { return c.protection(t, 'time-delay-fuse').largest; } catch (error) { if (isOpenQuestion(error)) return null; throw error; } }));
+  const ask = once((t) => wiresOf(t, c, () => { if (c.data.upstreamAmperes !== undefined) return given('I_dev', c.data.upstreamAmperes, 'A', 'typed', c.device.tag); try { return c.protection(t, 'time-delay-fuse').largest; } catch (error) { if (isOpenQuestion(error)) return null; throw error; } }));
   project.memo.set(key, ask);
   return ask;
 }

@@ -149,6 +149,11 @@ describe('an answer', () => {
     expect(r.citations.map((c) => c.text)).toEqual(['NFPA 70 430.109(A)', 'NFPA 70 430.110(A)']);
     expect(r).toMatchObject({ value: { value: 1, unit: 'A' }, margin: { value: 2, unit: 'A' }, missing: [], remedies: [] });
   });
+  it('takes two citations for one where text and edition are the same', () => {
+    const cited = (text: string, edition: string) => ask((t) => { t.compute('a', 'I_a = p x I', [t.rule('motor.disconnect.percent', 'p'), A('I', 1)], 'A'); return { verdict: 'pass', title: 'ok', citations: [{ text, edition, confidence: 'confirmed' }] }; }).citations.map((c) => `${c.text} ${c.edition}`);
+    expect(cited('NFPA 70 430.110(A)', '2023')).toEqual(['NFPA 70 430.110(A) 2023']);
+    expect(cited('NFPA 70 430.110(A)', '2020')).toEqual(['NFPA 70 430.110(A) 2020', 'NFPA 70 430.110(A) 2023']);
+  });
   it('may be gone around only where a person has something to enter or decide', () => {
     expect([new Gap('a', ['b']), new Gap('a', [], 'judgement'), new Gap('a'), new Error('a')].map(isOpenQuestion)).toEqual([true, true, false, false]);
   });

@@ -225,6 +225,41 @@ describe('conductors and raceways', () => {
     const wire = (nameplateAmperes: number) => size({ kind: 'noncontinuous', nameplateAmperes, phases: 3 }, { routeLength: 5, conductor: { terminationCelsius: 75 } }).summary.conductor;
     expect([14, 18, 28].map(wire)).toEqual(['14 AWG copper', '12 AWG copper', '10 AWG copper']);
   });
+  it('terminals count 60 C up to 100 A, 75 C above, and 75 C for motors marked Design B, C or D (110.14(C)(1))', () => {
+    // 42.5 A: 6 AWG at 60 C (55 A), 8 AWG at 75 C (50 A).
+    const wire = (more: Plain<LoadData>) => size({ ...MOTOR, ...more }, { routeLength: 5 }).summary.conductor;
+    expect((['B', 'C', 'D'] as const).map((design) => wire({ design }))).toEqual(['8 AWG copper', '8 AWG copper', '8 AWG copper']);
+    expect([wire({}), wire({ design: 'A', codeLetter: 'G' })]).toEqual(['6 AWG copper', '6 AWG copper']);
+    const load = (nameplateAmperes: number, device: Plain<DeviceData> = {}) => size({ kind: 'noncontinuous', nameplateAmperes, phases: 3 }, { routeLength: 5, ...device }).summary.conductor;
+    // 100 A: 1 AWG at 60 C (110 A); 101 A: 2 AWG at 75 C (115 A). As entered, whatever the current.
+    expect([load(100), load(101), load(100, { conductor: { terminationCelsius: 75 } })]).toEqual(['1 AWG copper', '2 AWG copper', '3 AWG copper']);
+    expect(size({ kind: 'machine', voltage: 460, phases: 3, parts: [{ ...MOTOR, design: 'B' }, { kind: 'motor', horsepower: 5 }] as never }, { routeLength: 5 }).summary.conductor).toBe('6 AWG copper');
+  });
+  it('an entered conductor keeps the small-conductor limits too, by the device ahead of it', () => {
+    const wire = (size_: string, device: Plain<DeviceData> = {}, kind: 'noncontinuous' | 'motor' = 'noncontinuous') => find(size(kind === 'motor' ? { kind, horsepower: 10, voltage: 460, phases: 3 } : { kind, nameplateAmperes: 18, phases: 3 }, { routeLength: 5, conductor: { size: size_, terminationCelsius: 75 }, ...device }), 'sizing.conductor');
+    // 18 A takes a 20 A device: 14 AWG carries 20 A at 75 C, yet may stand behind 15 A only; 12 AWG behind 20 A, 10 AWG behind 30 A.
+    expect([wire('14')?.verdict, wire('12')?.verdict]).toEqual(['fail', 'pass']);
+    expect(wire('14')?.citations[0]?.text).toBe('NFPA 70 240.4(D)');
+    expect([wire('12', { fusible: false, upstreamAmperes: 25, upstreamType: 'fuse' })?.verdict, wire('10', { fusible: false, upstreamAmperes: 25, upstreamType: 'fuse' })?.verdict]).toEqual(['fail', 'pass']);
+    // Motor circuits are exempt (240.4(G)): 10 hp needs 17.5 A.
+    expect(wire('14', {}, 'motor')?.verdict).toBe('pass');
+  });
+  it('only 1/0 AWG and larger may run in parallel (310.10(G))', () => {
+    const wire = (size_: string, perPhase: number) => find(size({ kind: 'motor', horsepower: 60, voltage: 460, phases: 3 }, { routeLength: 5, conductor: { size: size_, perPhase } }), 'sizing.conductor');
+    expect([wire('1', 2)?.verdict, wire('1/0', 2)?.verdict, wire('1', 1)?.verdict]).toEqual(['fail', 'pass', 'pass']);
+    expect(wire('1', 2)?.title).toContain('1/0 AWG and larger');
+  });
+  it('conductors ahead of fuses under a larger device are a tap for a person to settle', () => {
+    const wire = (upstreamAmperes: number, device: Plain<DeviceData> = {}) => find(size(MOTOR, { routeLength: 5, fusible: true, upstreamAmperes, upstreamType: 'circuit-breaker', ...device }), 'sizing.conductor');
+    // 34 A: up to 125 A of breaker may start the motor; 6 AWG (55 A at 60 C) is protected by 60 A, 3/0 (200 A at 75 C) by 200 A, 600 kcmil (420 A) by 450 A.
+    expect([wire(125)?.verdict, wire(150)?.verdict]).toEqual(['pass', 'judgement']);
+    expect(wire(150)?.title).toContain('it is a tap');
+    expect([wire(200, { conductor: { size: '3/0', terminationCelsius: 75 } })?.verdict, wire(225, { conductor: { size: '3/0', terminationCelsius: 75 } })?.verdict]).toEqual(['pass', 'judgement']);
+    // Above 800 A the conductors carry the whole rating (240.4(C)): 2 x 600 kcmil is 840 A.
+    const twice = { conductor: { size: '600', perPhase: 2, terminationCelsius: 75 } } as const;
+    expect([wire(900, twice)?.verdict, wire(800, twice)?.verdict]).toEqual(['judgement', 'pass']);
+    expect(wire(400, { fusible: false })?.verdict).toBe('pass');
+  });
   it.each([['#4', '4'], ['4 AWG', '4'], ['250 kcmil', '250'], ['500MCM', '500'], [' 1/0 awg copper', '1/0'], ['4/0', '4/0'], ['2000', '2000']])("'%s' is %s", (text, size_) => { expect(readSize(text)).toBe(size_); });
   it.each(['thick', '5/0', '', '15', '#', '275 kcmil'])("'%s' is no size", (text) => { expect(readSize(text)).toBeNull(); });
   it('names sizes as the trade does', () => { expect(['14', '1/0', '4/0', '250', '1000'].map(sizeName)).toEqual(['14 AWG', '1/0 AWG', '4/0 AWG', '250 kcmil', '1000 kcmil']); });

@@ -18,7 +18,8 @@ export const test = base.extend<{ folder: string; project: string; demo: Page }>
     await stopProgram(program);
   },
   demo: async ({ window }, provide) => {
-    await expect(window.getByRole('button', { name: /^Findings \d+ to mend/ })).toBeVisible();
+    // The first audit of a fresh worker; a busy machine takes its time.
+    await expect(window.getByRole('button', { name: /^Findings \d+ to mend/ })).toBeVisible({ timeout: 60_000 });
     await provide(window);
   },
 });

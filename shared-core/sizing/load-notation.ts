@@ -19,7 +19,8 @@ function figures(data: LoadData): string[] {
     ...said(data.minimumCircuitAmpacity, (n) => `MCA ${n}`), ...said(data.maximumOvercurrent, (n) => `MOCP ${n}`), ...(data.fusesOnly === true ? ['fuses only'] : []),
     ...(data.motorType === undefined ? [] : [data.motorType.replace('-', ' ')]), ...(data.design === undefined ? [] : [`design ${data.design}`]), ...(data.premiumEfficiency === true ? ['premium efficiency'] : []),
     ...(data.codeLetter === undefined ? [] : [`code ${data.codeLetter}`]), ...said(data.lockedRotorAmperes, (n) => `LRA ${n}`), ...said(data.serviceFactor, (n) => `SF ${n}`), ...said(data.temperatureRiseCelsius, (n) => `rise ${n} C`),
-    ...(data.duty === undefined ? [] : [`${data.duty} duty`]), ...said(data.powerFactor, (n) => `pf ${n}`), ...said(data.count, (n) => `qty ${n}`),
+    ...(data.duty === undefined ? [] : [`${data.duty} duty`]), ...(data.timeRating === undefined ? [] : [data.timeRating === 'continuous' ? 'continuous-rated' : `${data.timeRating} min`]),
+    ...(data.starting === undefined ? [] : [data.starting === 'wye-delta' ? 'wye-delta' : 'part winding']), ...said(data.powerFactor, (n) => `pf ${n}`), ...said(data.count, (n) => `qty ${n}`),
     // Last: before a word such as MOCP these amperes would be read as that word's.
     ...said(data.nameplateAmperes, (n) => `${n} A`),
   ];

@@ -13,7 +13,7 @@ import ts from 'typescript';
 const root = new URL('../..', import.meta.url).pathname;
 const TARGETS = [...readdirSync(join(root, 'shared-core/sizing')).filter((f) => f.endsWith('.ts') && !/index|types/.test(f)).map((f) => `shared-core/sizing/${f}`), 'shared-core/code-data/tables/rules.ts', 'shared-core/code-data/formula.ts', 'shared-core/code-data/trace.ts', 'shared-core/code-data/table.ts'];
 // In groups, the quickest and most telling first: the run of a change ends with the first group in which a test fails.
-const UNITS = readdirSync(join(root, 'tests/unit')).filter((f) => /^(sizing-|load-text|derivation)/.test(f)).map((f) => `unit/${f}`);
+const UNITS = readdirSync(join(root, 'tests/unit')).filter((f) => /^(sizing-|load-text|load-notation|derivation)/.test(f)).map((f) => `unit/${f}`);
 const QUICK = ['examples', 'rules', 'device', 'edges', 'golden'].map((name) => `unit/sizing-${name}.test.ts`);
 const GROUPS = [QUICK, UNITS.filter((f) => !QUICK.includes(f)), ['tables/rules', 'tables/values', 'tables/coverage'].map((name) => `${name}.test.ts`)];
 

@@ -10,6 +10,8 @@ describe('a load written in trade notation', () => {
     [{ kind: 'motor', horsepower: horsepower(1.5) }, 'spindle', 'spindle 1 1/2 hp'],
     [{ kind: 'heater', kilowatts: 5, voltage: volts(480), phases: 3 }, '', 'heater 5 kW 480 V 3 ph'],
     [{ kind: 'heater', kilowatts: 5 }, 'sump heater', 'sump heater 5 kW'],
+    [{ kind: 'motor', horsepower: horsepower(5), motorType: 'wound-rotor', design: 'B', premiumEfficiency: true, duty: 'varying', timeRating: 15, starting: 'part-winding' }, '', '5 hp wound rotor design B premium efficiency varying duty 15 min part winding'],
+    [{ kind: 'motor', horsepower: horsepower(5), motorType: 'squirrel-cage', timeRating: 'continuous', starting: 'wye-delta' }, '', '5 hp squirrel cage continuous-rated wye-delta'],
     [{ kind: 'dc-motor', horsepower: horsepower(10), voltage: volts(240), phases: 'dc' }, '', '10 hp 240 V dc'],
   ])('%j', (data, name, text) => { expect(writeLoadText(data, name)).toBe(text); });
 
@@ -21,6 +23,7 @@ describe('a load written in trade notation', () => {
     horsepower: maybe(fc.constantFrom(1 / 6, 0.25, 1 / 3, 0.5, 0.75, 1, 1.5, 2, 3, 5, 7.5, 10, 15, 100)), kilowatts: maybe(amperes), kva: maybe(amperes), voltage: maybe(fc.constantFrom(115, 208, 230, 460, 575)), phases: maybe(fc.constantFrom(1, 3)),
     nameplateAmperes: maybe(amperes), ratedLoadAmperes: maybe(amperes), lockedRotorAmperes: maybe(amperes), maximumOvercurrent: maybe(amperes), driveInputAmperes: maybe(amperes), codeLetter: maybe(fc.constantFrom('A', 'G', 'V')),
     design: maybe(fc.constantFrom('A', 'B', 'C', 'D', 'BE', 'CE')), motorType: maybe(fc.constantFrom('squirrel-cage', 'wound-rotor', 'synchronous')), duty: maybe(fc.constantFrom('continuous', 'short-time', 'intermittent', 'periodic', 'varying')),
+    timeRating: maybe(fc.constantFrom(5, 15, 30, 60, 'continuous')), starting: maybe(fc.constantFrom('wye-delta', 'part-winding')),
     serviceFactor: maybe(fc.constantFrom(1, 1.15, 1.25)), temperatureRiseCelsius: maybe(fc.constantFrom(40, 80)), powerFactor: maybe(fc.constantFrom(0.75, 0.85, 1)), premiumEfficiency: maybe(fc.constant(true)), fusesOnly: maybe(fc.constant(true)),
     count: maybe(fc.integer({ min: 1, max: 40 })), system: maybe(fc.constant('system-1')), startTogether: maybe(fc.boolean()), driveSide: maybe(fc.constantFrom('line', 'load')),
   }).map((all) => Object.fromEntries(Object.entries(all).filter(([, v]) => v !== undefined)) as unknown as LoadData);

@@ -149,7 +149,9 @@ function ampacityRule(draw: Draw): RuleKey {
   const leads = startsOnPart(draw) && draw.part.data.driveSide === 'load';
   if (draw.kind === 'hermetic' || draw.kind === 'cooling') return leads && draw.part.data.starting === 'wye-delta' ? 'hermetic.conductor.wye-delta.percent' : 'hermetic.conductor.percent';
   if (!isMotorLike(draw.kind)) return loadRule(draw);
-  return leads ? `motor.conductor.${draw.part.data.starting ?? 'wye-delta'}.percent` : 'motor.conductor.percent';
+  if (leads) return `motor.conductor.${draw.part.data.starting ?? 'wye-delta'}.percent`;
+  const rectifier = draw.circuit.phases === 'dc' ? (['rectifier-half-wave', 'rectifier-full-wave'] as const).find((c) => draw.part.data.conditions?.includes(c)) : undefined;
+  return rectifier === undefined ? 'motor.conductor.percent' : `motor.conductor.${rectifier}.percent`;
 }
 
 /** Whether six leads run from a starter to this motor. */

@@ -158,9 +158,15 @@ export function currentOf(t: Trace, part: Part, circuit: Circuit): Figure {
 
 /** Table current of a motor; where the tables do not print it, its nameplate current, marked as our reading. */
 function motorCurrent(t: Trace, part: Part, circuit: Circuit): Figure {
-  const { data: { nameplateAmperes: plate }, tag } = part;
+  const { data: { nameplateAmperes: plate, conditions }, tag } = part;
   const motor = motorOf(t, part, circuit);
   if (plate !== undefined) refuseTooLittle(t, tag, plate, motor);
+  if (conditions?.includes('nameplate-current') === true) {
+    if (plate === undefined) throw new Gap(`${tag} is a low-speed, high-torque or multispeed motor: its nameplate current counts`, [`nameplate amperes of ${tag}`]);
+    const citation = { text: 'NFPA 70 430.6(A)(1)', edition: t.basis.edition, confidence: t.basis.edition === '2026' ? 'memory' as const : 'confirmed' as const };
+    t.state('Full-load current', plate, 'A', 'low-speed, high-torque or multispeed motor: the nameplate counts', 'nameplate', citation);
+    return given('I_FLC', plate, 'A', 'nameplate', tag);
+  }
   const outside = outsideTables(t, motor);
   if (outside === null) {
     const flc = fullLoadCurrent(t, motor);

@@ -25,6 +25,10 @@ const loadData: Question = { check: 'sizing.load-current', title: 'Load current'
   const circuit = s.circuit(t);
   const running = s.running(t);
   const plate = draws.filter((d) => d.kind === 'motor' && d.part.data.nameplateAmperes === undefined).map((d) => d.part.tag);
+  const more = draws.filter((d) => d.kind === 'motor' && (d.part.data.nameplateAmperes ?? 0) > d.current.value);
+  const [above] = more;
+  if (above) return { verdict: 'judgement', title: `${above.part.tag}: nameplate ${above.part.data.nameplateAmperes} A is above the ${amps(above.current)} of the table, which counts unless the motor is built for low speed, high torque or several speeds`, value: quantity(running),
+    citations: [{ text: 'NFPA 70 430.6(A)(1)', edition: t.basis.edition, confidence: t.basis.edition === '2026' ? 'memory' : 'confirmed' }], remedies: [`Record that ${above.part.tag} is such a motor, so that its nameplate current counts, or check its data.`] };
   return { verdict: 'pass', title: `${draws.length === 1 && draws[0] ? draws[0].part.tag : `${draws.length} loads`}: ${amps(running)} at ${circuit.volts} V${circuit.phases === 'dc' ? ' dc' : `, ${circuit.phases}-phase`}`, value: quantity(running),
     remedies: plate.length > 0 ? [`Enter the nameplate amperes of ${plate.join(', ')} to get the overload value.`] : [] };
 } };

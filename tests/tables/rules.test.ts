@@ -17,6 +17,8 @@ const FIGURES: readonly (readonly [RuleKey, number | boolean, string, Partial<Re
   ['motor.isolating.horsepower-ac', 100, 'hp'],
   ['motor.isolating.horsepower-dc', 40, 'hp'],
   ['motor.conductor.percent', 125, '%'],
+  ['motor.conductor.rectifier-half-wave.percent', 190, '%'],
+  ['motor.conductor.rectifier-full-wave.percent', 150, '%'],
   ['motor.conductor.wye-delta.percent', 72, '%'],
   ['motor.conductor.part-winding.percent', 62.5, '%'],
   ['motor.duty.short-time.5-minute.percent', 110, '%'],

@@ -97,6 +97,23 @@ describe('motors that start on part of their winding', () => {
   });
 });
 
+describe('motors whose nameplate current counts', () => {
+  // 430.6(A)(1): built for low speed (under 1200 rpm), high torque or several speeds. 25 hp at 460 V has 34 A by the table.
+  it('a nameplate above the table is for a person to settle, and counts where it is recorded', () => {
+    const of = (nameplateAmperes: number | undefined, conditions: string[] = []) => size({ ...MOTOR, conditions, ...(nameplateAmperes === undefined ? {} : { nameplateAmperes }) });
+    expect(find(of(40), 'sizing.load-current')).toMatchObject({ verdict: 'judgement', value: { value: 34, unit: 'A' } });
+    expect(find(of(40), 'sizing.load-current')?.remedies.join()).toContain('M-1 is such a motor');
+    expect(of(40).summary.requiredAmperes).toBeCloseTo(39.1, 9);
+    expect(find(of(34), 'sizing.load-current')?.verdict).toBe('pass');
+    expect(find(of(40, ['nameplate-current']), 'sizing.load-current')).toMatchObject({ verdict: 'pass', value: { value: 40, unit: 'A' } });
+    expect(of(40, ['nameplate-current']).summary.requiredAmperes).toBeCloseTo(46, 9);
+    expect(find(of(30, ['nameplate-current']), 'sizing.load-current')?.value).toEqual({ value: 30, unit: 'A' });
+    expect(find(of(undefined, ['nameplate-current']), 'sizing.load-current')).toMatchObject({ verdict: 'incomplete', missing: ['nameplate amperes of M-1'] });
+    expect(find(of(20, ['nameplate-current']), 'sizing.load-current')?.title).toContain('carries less than 25 hp');
+    expect(find(of(40, ['nameplate-current']), 'sizing.ampere-rating')?.citations.some((c) => c.text === 'NFPA 70 430.6(A)(1)')).toBe(true);
+  });
+});
+
 describe('motors that the tables do not print', () => {
   const current = (s: Sized) => find(s, 'sizing.load-current');
   it.each<[string, Plain<LoadData>, SupplySystem, string]>([
@@ -174,6 +191,11 @@ describe('direct current', () => {
     expect(s.summary).toMatchObject({ requiredAmperes: 43.7, requiredHorsepower: 10, poles: 2, switchAmperes: null });
     expect(ampacity(s)).toBeCloseTo(47.5, 9);
     expect(find(sized({ type: 'circuit-breaker' }), 'sizing.breaker')?.title).toContain('at most 60 A');
+  });
+  it('behind a single-phase rectifier its conductors carry 190 or 150 percent (430.22(A))', () => {
+    const at = (...conditions: string[]) => ampacity(size({ ...dc, conditions }, { routeLength: 40 }, { system }));
+    expect([at(), at('rectifier-half-wave'), at('rectifier-full-wave')].map((a) => Number(a.toFixed(6)))).toEqual([47.5, 72.2, 57]);
+    expect(ampacity(size({ ...MOTOR, conditions: ['rectifier-half-wave'] }, { routeLength: 5 }))).toBeCloseTo(42.5, 9);
   });
   it('proposes no switch and no fuse: the published ratings are for alternating current', () => {
     const s = sized();

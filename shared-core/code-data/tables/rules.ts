@@ -55,6 +55,8 @@ export const RULES = {
   'motor.isolating.horsepower-ac': read('Above this an isolating switch may serve, marked not to be operated under load', 100, 'hp', '430.109(E)'),
   'motor.isolating.horsepower-dc': read('Above this an isolating switch may serve a dc motor', 40, 'hp', '430.109(E)'),
   'motor.conductor.percent': read('Conductor ampacity over motor full-load current', 125, '%', '430.22'),
+  'motor.conductor.rectifier-half-wave.percent': read('Conductor ampacity between a half-wave single-phase rectifier and its dc motor', 190, '%', '430.22(A)', UNREAD_2017),
+  'motor.conductor.rectifier-full-wave.percent': read('Conductor ampacity between a full-wave single-phase rectifier and its dc motor', 150, '%', '430.22(A)', UNREAD_2017),
   'motor.conductor.wye-delta.percent': read('Ampacity of each lead between a wye-delta starter and its motor, over full-load current', 72, '%', '430.22(C)', UNREAD_2017),
   'motor.conductor.part-winding.percent': read('Ampacity of each lead between a part-winding starter and its motor, over full-load current', 62.5, '%', '430.22(D)', UNREAD_2017),
   'motor.duty.short-time.5-minute.percent': older('Conductor ampacity over nameplate current, short-time duty, 5 minute rated motor', 110, '%', 'Table 430.22(E)'),

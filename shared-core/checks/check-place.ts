@@ -4,7 +4,7 @@ import { finding } from './finding';
 import { checkOnUnit } from './on-unit';
 import type { ReadySheet } from './pair-view';
 import { checkHandleHeight } from './reach-height';
-import { checkReadyAccess } from './ready-access';
+import { checkReadyAccess, readyOther } from './ready-access';
 import { checkSharing } from './sharing';
 import { checkWorkingSpace } from './space-results';
 import { checkSpecialRules } from './special-rules';
@@ -14,7 +14,7 @@ import { checkWater } from './water';
 /** Every check of one disconnect that depends on place and is no sight line. Each stands alone: one that stops is incomplete. */
 export function checkPlace(document: Document, sheetOf: (sheet: Id) => ReadySheet, disconnect: Disconnect, pairsOf: (disconnect: Disconnect) => PairReport[]): Result[] {
   const checks: readonly (readonly [string, () => Result[]])[] = [
-    ['reach.height', () => checkHandleHeight(document, disconnect)],
+    ['reach.height', () => checkHandleHeight(document, disconnect, (load) => readyOther(document, sheetOf(disconnect.sheet), disconnect, load) !== undefined)],
     ['reach.access', () => checkReadyAccess(document, sheetOf(disconnect.sheet), disconnect)],
     ['space.depth', () => checkWorkingSpace(document, sheetOf(disconnect.sheet), disconnect)],
     ['reach.on-unit', () => checkOnUnit(document, disconnect)],

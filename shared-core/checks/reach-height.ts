@@ -10,10 +10,16 @@ import { contains } from './pair-targets';
 /** How near a drawn platform's top must come to the stated standing height to be the same surface. */
 const SAME_SURFACE = 0.1;
 
+/** Whether a load has another disconnect that is readily accessible. */
+export type HasReady = (load: Load) => boolean;
+
+/** The highest a handle may be, with a local amendment where there is one. */
+export const handleLimit = ({ facts }: Document) => figureOf(facts, ['handle-height'], placementFigures.handleHeight[facts.jurisdiction]);
+
 /** Handle height above the floor or platform, with the exception for equipment that is itself out of reach. */
-export function checkHandleHeight(document: Document, disconnect: Disconnect): Result[] {
+export function checkHandleHeight(document: Document, disconnect: Disconnect, hasReady: HasReady): Result[] {
   const { facts } = document;
-  const limit = figureOf(facts, ['handle-height'], placementFigures.handleHeight[facts.jurisdiction]);
+  const limit = handleLimit(document);
   const height = disconnect.handleHeight;
   const shown = showLength(height, facts.units);
   const citations = [cite(facts, 'GEN-HEIGHT', limit.note)];
@@ -27,11 +33,11 @@ export function checkHandleHeight(document: Document, disconnect: Disconnect): R
     if (missing.length > 0) return [finding(disconnect, { ...common, verdict: 'incomplete', title: `${disconnect.tag}: handle ${shown} above a surface that is not drawn`, missing })];
     return [finding(disconnect, { ...common, verdict: 'pass', title: `${disconnect.tag}: handle at ${shown}, within reach` })];
   }
-  return [judgeHigh(document, disconnect, limit.value, common, shown)];
+  return [judgeHigh(document, disconnect, limit.value, common, shown, hasReady)];
 }
 
 /** Too high, unless it is next to equipment that is itself out of reach; a motor circuit then needs another one within reach. */
-function judgeHigh(document: Document, disconnect: Disconnect, limit: number, common: Omit<Parameters<typeof finding>[1], 'verdict' | 'title'>, shown: string): Result {
+function judgeHigh(document: Document, disconnect: Disconnect, limit: number, common: Omit<Parameters<typeof finding>[1], 'verdict' | 'title'>, shown: string, hasReady: HasReady): Result {
   const scale = document.sheets.find((s) => s.id === disconnect.sheet)?.scale;
   const beside = scale ? servedLoads(document, disconnect).filter((load) => isBesideHigh(disconnect, load, limit, scale.feetPerUnit)) : [];
   const served = disconnect.serves.length;
@@ -40,7 +46,7 @@ function judgeHigh(document: Document, disconnect: Disconnect, limit: number, co
     return finding(disconnect, { ...common, verdict: 'fail', title: `${disconnect.tag}: handle at ${shown}, ${over} too high`, remedies: [`Lower the handle of ${disconnect.tag} by ${over}, or give it a fixed platform.`] });
   }
   const motors = beside.filter((load) => chooseRules(load.data, document.facts.edition).some((rule) => rule.id === 'MOT-READY'));
-  const open = motors.filter((load) => !hasReadyDisconnect(document, disconnect, load, limit));
+  const open = motors.filter((load) => !(load.data.conditions ?? []).includes('ready-disconnect-elsewhere') && !hasReady(load));
   const title = `${disconnect.tag}: handle at ${shown}, next to ${beside.map((l) => l.tag).join(', ')}, reached by portable means`;
   if (open.length === 0) return finding(disconnect, { ...common, verdict: 'pass', title });
   return finding(disconnect, { ...common, verdict: 'judgement', title, citations: [...common.citations, cite(document.facts, 'MOT-READY')],
@@ -52,11 +58,6 @@ function isBesideHigh(disconnect: Disconnect, load: Load, limit: number, feetPer
   const plan = Math.hypot(load.at.x - disconnect.at.x, load.at.y - disconnect.at.y) * feetPerUnit;
   const rise = load.height - disconnect.standing - disconnect.handleHeight;
   return Math.hypot(plan, rise) <= inFeet(placementFigures.nextTo) && load.height - load.standing > limit;
-}
-
-function hasReadyDisconnect(document: Document, disconnect: Disconnect, load: Load, limit: number): boolean {
-  return (load.data.conditions ?? []).includes('ready-disconnect-elsewhere')
-    || entitiesOf(document, 'disconnect').some((d) => d.id !== disconnect.id && d.serves.includes(load.id) && d.handleHeight <= limit);
 }
 
 /** The floor, or something walkable whose top is that high under the handle or in front of it. */

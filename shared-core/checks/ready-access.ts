@@ -9,10 +9,10 @@ import { chooseRules, inFeet } from './choose-rules';
 import { KEY_RECORD } from './exceptions';
 import { cite, finding, servedLoads, step } from './finding';
 import type { ReadySheet } from './pair-view';
-import { platformUnder } from './reach-height';
+import { handleLimit, platformUnder } from './reach-height';
 import { toPlan } from './space-frame';
 import type { Frame } from './space-frame';
-import { frameOf, surroundingsOf } from './space-surroundings';
+import { ROUNDING, frameOf, surroundingsOf } from './space-surroundings';
 
 /** Feet; our own reading, the code gives none: a step one takes in the stride, an arm's reach, half a person, how far round a way is looked for. */
 const STRIDE = 0.75; const ARM = 2; const HALF_PERSON = 0.75; const HEAD_ROOM = 6.5;
@@ -38,8 +38,7 @@ export function checkReadyAccess(document: Document, sheet: ReadySheet, disconne
     if (!rules.some((rule) => rule.demands.includes('readily-accessible')) || !load.at || load.sheet !== disconnect.sheet) return [];
     let found = accessOf(document, sheet, disconnect, load);
     const oneIsEnough = rules.some((rule) => rule.id === 'MOT-READY');
-    const other = found.verdict === 'pass' || !oneIsEnough ? undefined : entitiesOf(document, 'disconnect', disconnect.sheet)
-      .find((d) => d.id !== disconnect.id && d.serves.includes(load.id) && accessOf(document, sheet, d, load).verdict === 'pass');
+    const other = found.verdict === 'pass' || !oneIsEnough ? undefined : readyOther(document, sheet, disconnect, load);
     if (other) found = access('pass', `the circuit has another that is: ${other.tag}`);
     return [finding(disconnect, { check: 'reach.access', load, verdict: found.verdict, title: `${disconnect.tag}, ready access from ${load.tag}: ${found.words}`, remedies: found.remedies, missing: found.missing,
       citations: [cite(facts, 'GEN-READY'), ...(oneIsEnough ? [cite(facts, 'MOT-READY')] : [])],
@@ -47,11 +46,17 @@ export function checkReadyAccess(document: Document, sheet: ReadySheet, disconne
   });
 }
 
+/** Another disconnect of the load that is readily accessible, on the same sheet. */
+export const readyOther = (document: Document, sheet: ReadySheet, disconnect: Disconnect, load: Load): Disconnect | undefined =>
+  entitiesOf(document, 'disconnect', disconnect.sheet).find((d) => d.id !== disconnect.id && d.serves.includes(load.id) && load.sheet === disconnect.sheet && accessOf(document, sheet, d, load).verdict === 'pass');
+
 function accessOf(document: Document, sheet: ReadySheet, disconnect: Disconnect, load: Load): Access {
   const { units } = document.facts;
   const scale = sheet.scene.sheet.scale;
   const frame = frameOf(document, disconnect, disconnect.data.size?.depth ?? 0);
   if (!sheet.index || !scale || !frame || !load.at) return access('incomplete', 'not checked', [], [`scale of sheet ${sheet.scene.sheet.name}`]);
+  const reach = handleLimit(document);
+  if (disconnect.handleHeight > reach.value) return access('fail', 'its handle is out of reach without a portable ladder', [`Lower the handle of ${disconnect.tag}, give it a fixed platform, or give the circuit another disconnect within reach.`]);
   const rise = Math.abs(load.standing - disconnect.standing);
   if (rise > STRIDE) return changeOfLevel(document, disconnect, load, showLength(feet(rise), units));
   const spot = standingSpot(document, sheet, disconnect, frame);
@@ -108,7 +113,8 @@ function reachesOver(boxes: readonly { readonly u1: number; readonly u2: number;
       const a = from / along; const c = to / along;
       low = Math.max(low, Math.min(a, c)); high = Math.min(high, Math.max(a, c));
     }
-    return low < high;
+    // A bare wall has no depth: an arm goes through it in one point. What only touches the handle itself is not crossed.
+    return low <= high && high > ROUNDING;
   });
 }
 
@@ -116,11 +122,12 @@ function reachesOver(boxes: readonly { readonly u1: number; readonly u2: number;
 function findWalk(sheet: ReadySheet, index: SightIndex, spot: Point, load: Load, throughLocked: boolean): Walk {
   const { obstaclesOf, doors } = sheet.scene;
   const passable = new Set([...(obstaclesOf.get(load.id) ?? []), ...(load.machine === undefined ? [] : obstaclesOf.get(load.machine) ?? [])]);
-  for (const door of doors) if (throughLocked || !door.locked) passable.add(door.obstacle);
+  const shut = new Set<string>();
+  for (const door of doors) if (throughLocked || !door.locked) passable.add(door.obstacle); else shut.add(door.obstacle);
   let walk: Walk = { ok: false, reason: '' };
   for (const around of LOOK_AROUND) {
     if (!load.at) return walk;
-    walk = walkingDistance(index, spot, load.at, { floor: load.standing, step: feet(STRIDE), headroom: feet(HEAD_ROOM), halfWidth: feet(HALF_PERSON), passable, around: feet(around) });
+    walk = walkingDistance(index, spot, load.at, { floor: load.standing, step: feet(STRIDE), headroom: feet(HEAD_ROOM), halfWidth: feet(HALF_PERSON), passable, shut, around: feet(around) });
     if (walk.ok) return walk;
   }
   return walk;

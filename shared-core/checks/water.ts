@@ -30,7 +30,7 @@ export function checkWater(document: Document, sheet: ReadySheet, disconnect: Di
       return [finding(disconnect, { ...common, verdict: 'incomplete', title: `${disconnect.tag}: distance from the water not checked`, missing })];
     }
     const straight = Math.min(...pools.map((pool) => distanceToWater(pool, disconnect.at))) * scale.feetPerUnit;
-    const round = Math.min(...pools.map((pool) => reachPath(sheet, pool, disconnect.at))) * scale.feetPerUnit;
+    const round = Math.min(...pools.map((pool) => reachPath(document, sheet, pool, disconnect.at, minimum.value))) * scale.feetPerUnit;
     const distance = Math.max(straight, round);
     const verdict = judgeAtLeast(distance, scale, minimum.value);
     const shown = showLength(feet(distance), facts.units);
@@ -59,8 +59,8 @@ function nearestOnWater(pool: Area, p: Point): Point {
 }
 
 /** Shortest way from the water's edge to the point that crosses no wall standing on the floor; by the ends of those walls. */
-function reachPath(sheet: ReadySheet, pool: Area, target: Point): number {
-  const barriers = barriersNear(sheet, pool, target);
+function reachPath(document: Document, sheet: ReadySheet, pool: Area, target: Point, minimum: number): number {
+  const barriers = barriersNear(document, sheet, pool, target, minimum);
   const blocked = (a: Point, b: Point): boolean => barriers.some(([p, q]) => crosses(a, b, p, q));
   const direct = nearestOnWater(pool, target);
   if (!blocked(direct, target)) return Math.hypot(direct.x - target.x, direct.y - target.y);
@@ -83,13 +83,21 @@ function reachPath(sheet: ReadySheet, pool: Area, target: Point): number {
   }
 }
 
-/** Centre lines of the walls on the floor that could stand between: all that lie near the way. */
-function barriersNear(sheet: ReadySheet, pool: Area, target: Point): [Point, Point][] {
+/**
+ * Centre lines of the walls on the floor that could stand between: all that lie near the way. A gate or door is no permanent
+ * barrier, and what is lower than the distance itself can be reached over on a shorter way.
+ */
+function barriersNear(document: Document, sheet: ReadySheet, pool: Area, target: Point, minimum: number): [Point, Point][] {
   const shore = nearestOnWater(pool, target);
   const reach = 4 * Math.hypot(shore.x - target.x, shore.y - target.y) + 20 / (sheet.scene.sheet.scale?.feetPerUnit ?? 1);
   const slots = sheet.index?.inBox(target.x - reach, target.y - reach, target.x + reach, target.y + reach) ?? [];
-  return slots.map((slot) => sheet.index?.obstacles[slot]).filter((o): o is Obstacle => o !== undefined && o.bottom <= STEP_OVER && o.transmission !== 'leaf')
+  return slots.map((slot) => sheet.index?.obstacles[slot]).filter((o): o is Obstacle => o !== undefined && o.bottom <= STEP_OVER && o.top >= minimum && o.transmission !== 'leaf' && !isDoor(document, sheet, o))
     .flatMap(({ shape }): [Point, Point][] => (shape.type === 'wall' ? [[{ x: shape.x1, y: shape.y1 } as Point, { x: shape.x2, y: shape.y2 } as Point]] : []));
+}
+
+function isDoor(document: Document, { scene }: ReadySheet, { id }: Obstacle): boolean {
+  const owner = scene.owners.get(id); const wall = owner && document.entities[owner.entity];
+  return wall?.kind === 'wall' && owner?.opening !== undefined && wall.openings.some((o) => o.id === owner.opening && o.leaf !== 'glazed');
 }
 
 /** Whether two segments cross in their insides: going round a wall's very end is the way round it. */

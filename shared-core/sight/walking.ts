@@ -1,4 +1,4 @@
-import { nearestOnSegment, placeInRing } from '../geometry/index';
+import { nearestOnSegment, placeInRing, segmentsMeet } from '../geometry/index';
 import { feet } from '../units/index';
 import type { Feet } from '../units/index';
 import { planOutline } from './shadows';
@@ -13,6 +13,8 @@ export interface WalkQuestion {
   readonly halfWidth?: Feet;
   /** Obstacles that a person gets through: doors that may be opened. */
   readonly passable?: ReadonlySet<string>;
+  /** Leaves that stand open as a rule but cannot be counted on: locked ones. */
+  readonly shut?: ReadonlySet<string>;
   /** How far beyond the two places a way round is looked for. */
   readonly around?: Feet;
 }
@@ -21,7 +23,7 @@ export type Walk =
   | { readonly ok: false; readonly reason: string };
 
 interface PlanPoint { readonly x: number; readonly y: number }
-interface Grid { readonly left: number; readonly up: number; readonly cell: number; readonly columns: number; readonly rows: number; readonly closed: Uint8Array }
+interface Grid { readonly left: number; readonly up: number; readonly cell: number; readonly columns: number; readonly rows: number; readonly closed: Uint8Array; /** Outlines of what closes it. */ readonly rings: ArrayLike<number>[] }
 
 const CELL = 0.5; const MOST_CELLS = 600_000;
 
@@ -49,13 +51,15 @@ function gridOf(index: SightIndex, from: PlanPoint, to: PlanPoint, question: Wal
   const left = Math.min(from.x, to.x) - around; const up = Math.min(from.y, to.y) - around;
   const columns = Math.ceil((Math.abs(from.x - to.x) + 2 * around) / cell); const rows = Math.ceil((Math.abs(from.y - to.y) + 2 * around) / cell);
   if (!(columns * rows <= MOST_CELLS)) return null;
-  const grid: Grid = { left, up, cell, columns, rows, closed: new Uint8Array(columns * rows) };
+  const grid: Grid = { left, up, cell, columns, rows, closed: new Uint8Array(columns * rows), rings: [] };
   const low = question.floor + (question.step ?? 0.75); const high = question.floor + (question.headroom ?? 6.5);
   const room = (question.halfWidth ?? 0.75) * unit;
   for (const slot of index.inBox(left, up, left + columns * cell, up + rows * cell)) {
     const { id, bottom, top, transmission } = index.obstacles[slot]!;
-    if (top <= low || bottom >= high || transmission === 'leaf' || question.passable?.has(id)) continue;
-    closeAround(grid, planOutline(index, slot), room);
+    if (top <= low || bottom >= high || (transmission === 'leaf' && !question.shut?.has(id)) || question.passable?.has(id)) continue;
+    const ring = planOutline(index, slot);
+    grid.rings.push(ring);
+    closeAround(grid, ring, room);
   }
   return grid;
 }
@@ -80,16 +84,36 @@ const centre = (grid: Grid, cell: number): PlanPoint => ({
   x: grid.left + ((cell % grid.columns) + 0.5) * grid.cell, y: grid.up + (Math.floor(cell / grid.columns) + 0.5) * grid.cell,
 });
 
-/** The open cell nearest to a place, within some cells; -1 when all are closed. A handle hangs on a wall: one stands before it. */
+/**
+ * The open cell nearest to a place, within some cells, with nothing between the two; -1 when there is none. A handle hangs on
+ * a wall and a load may stand in its own outline: what the place itself lies in or on is not between.
+ */
 function nearestOpen(grid: Grid, place: PlanPoint, reach: number): number {
   const column = Math.floor((place.x - grid.left) / grid.cell); const row = Math.floor((place.y - grid.up) / grid.cell);
+  const far = (reach + 1) * grid.cell;
+  const between = grid.rings.filter((ring) => isNear(ring, place, far) && !liesOn(ring, place));
   let best = -1; let least = Infinity;
   for (let r = row - reach; r <= row + reach; r += 1) for (let c = column - reach; c <= column + reach; c += 1) {
     if (r < 0 || c < 0 || r >= grid.rows || c >= grid.columns || grid.closed[r * grid.columns + c]) continue;
     const p = centre(grid, r * grid.columns + c); const d = Math.hypot(p.x - place.x, p.y - place.y);
-    if (d < least) { least = d; best = r * grid.columns + c; }
+    if (d < least && !between.some((ring) => crosses(ring, place, p))) { least = d; best = r * grid.columns + c; }
   }
   return best;
+}
+
+function isNear(ring: ArrayLike<number>, { x, y }: PlanPoint, far: number): boolean {
+  let minX = Infinity; let minY = Infinity; let maxX = -Infinity; let maxY = -Infinity;
+  for (let i = 0; i < ring.length; i += 2) { minX = Math.min(minX, ring[i]!); maxX = Math.max(maxX, ring[i]!); minY = Math.min(minY, ring[i + 1]!); maxY = Math.max(maxY, ring[i + 1]!); }
+  return minX <= x + far && maxX >= x - far && minY <= y + far && maxY >= y - far;
+}
+
+/** A bare wall is a line without an inside: only a place on it lies on it. */
+const liesOn = (ring: ArrayLike<number>, { x, y }: PlanPoint): boolean =>
+  (ring.length > 4 ? placeInRing(ring, x, y) !== 'outside' : segmentsMeet(ring[0]!, ring[1]!, ring[2]!, ring[3]!, x, y, x, y));
+
+function crosses(ring: ArrayLike<number>, a: PlanPoint, b: PlanPoint): boolean {
+  for (let i = 0, n = ring.length, j = n - 2; i < n; j = i, i += 2) if (segmentsMeet(a.x, a.y, b.x, b.y, ring[j]!, ring[j + 1]!, ring[i]!, ring[i + 1]!)) return true;
+  return false;
 }
 
 /** Shortest way over the cells (A*; eight neighbours, no squeezing past a corner). */

@@ -31,6 +31,9 @@ describe('handle height', () => {
     expect(at(12.5, high, [], unit)).toBe('judgement');
     expect(at(12.5, high, [disconnect('DS-2', [22, 10, 5], ['P-9'])], unit)).toBe('pass');
     expect(at(7.5)).toBe('fail');
+    // The other one has to be readily accessible itself: not in a room whose door is locked.
+    const room = wall('ROOM', [[21, 8], [23, 8], [23, 12], [21, 12], [21, 8]], { openings: [opening(0.2, 1.8, 'closed', { locked: true })] });
+    expect(at(12.5, high, [room, disconnect('DS-2', [22, 10, 5], ['P-9'])], unit)).toBe('judgement');
   });
   it('above a ceiling next to a terminal unit: allowed, the depth stays a judgement', () => {
     const limitedAccess = { place: 'ceiling' as const, opening: [feet(2), feet(2)] as const, clearWidth: feet(2.5), clearDepth: feet(22 / 12), doorDegrees: 90 };
@@ -155,6 +158,11 @@ describe('water', () => {
     expect(round?.verdict).toBe('pass');
     expect(round?.value).toMatchObject({ value: expect.closeTo(5.33, 2) as number });
   });
+  it('a gate in the fence is no permanent barrier, and a low wall can be reached over', () => {
+    const gate = { openings: [opening(3, 9, 'closed')] };
+    expect(water([34.2, 12, 4.5], [wall('FENCE', [[32, 4], [32, 14.5]], { top: feet(6), ...gate })])?.verdict).toBe('fail');
+    expect([4.9, 5].map((top) => water([34.2, 12, 4.5], [wall('FENCE', [[32, 4], [32, 14.5]], { top: feet(top) })])?.verdict)).toEqual(['fail', 'pass']);
+  });
   it('without a drawn edge of the water it is asked for', () => {
     expect(place(plan([pump, disconnect('DS', [36, 10, 4.5], ['PM-1'])])).find((r) => r.check === 'place.water')?.verdict).toBe('incomplete');
   });
@@ -237,6 +245,18 @@ describe('ready access', () => {
   const fence = (openings: ReturnType<typeof opening>[] = []): Entity => wall('F', [[25, -10], [25, 50]], { top: feet(8), material: 'mesh', openings });
   const heater = load('IWH-1', [20, 10, 4], { kind: 'appliance', kilowatts: 9.5, horsepower: 1 as LoadData['horsepower'] & number });
   const reach = (entities: Entity[], more: Partial<Disconnect> = {}): Result | undefined => place(plan([heater, ...entities, disconnect('DS', [33, 12, 5], ['IWH-1'], more)])).find((r) => r.check === 'reach.access');
+  it('a handle that takes a portable ladder is not readily accessible, whatever height the next-to exception allows', () => {
+    const high = (more: Entity[]): string | undefined => verdictOf(place(plan([load('M', [20.5, 10, 12]), disconnect('DS', [20.5, 10, 12.5], ['M']), ...more])), 'reach.access');
+    expect([high([]), high([disconnect('DS-2', [22, 12, 5], ['M'])])]).toEqual(['fail', 'pass']);
+  });
+  it('an arm does not go through a bare wall, and a way does not begin on its other side', () => {
+    const closet = wall('C', [[21, 8], [23, 8], [23, 12], [21, 12], [21, 8]]);
+    const inside = place(plan([closet, load('M', [20, 10, 2]), disconnect('DS', [22, 10, 5], ['M'])])).find((r) => r.check === 'reach.access');
+    expect(inside?.verdict).toBe('fail');
+    // The load in a closet 1 ft wide, the handle in the open: nobody walks from the one to the other.
+    const narrow = wall('N', [[20, 8], [21, 8], [21, 12], [20, 12], [20, 8]]);
+    expect(place(plan([narrow, load('M', [20.5, 10, 2]), disconnect('DS', [30, 10, 5], ['M'])])).find((r) => r.check === 'reach.access')?.verdict).toBe('fail');
+  });
   it('in the open it passes', () => { expect(reach([])?.verdict).toBe('pass'); });
   it('44 ft to walk round a fence for 13 ft straight is a judgement that says both', () => {
     // The case walks round the far end (79 ft); the shortest way is round the near one: sqrt(5^2 + 20^2) + sqrt(8^2 + 22^2).
@@ -246,9 +266,11 @@ describe('ready access', () => {
     expect(round?.steps[0]?.value).toBeLessThan(49);
   });
   it('a gate opens the way; a locked one closes it until who holds the key is on record', () => {
-    const closed = (locked: boolean): Entity[] => [wall('B', [[25, 50], [60, 50], [60, -10], [25, -10]], { top: feet(8) }), fence([opening(18, 22, 'closed', { locked })])];
+    const closed = (locked: boolean, leaf: 'closed' | 'normally-open' = 'closed'): Entity[] => [wall('B', [[25, 50], [60, 50], [60, -10], [25, -10]], { top: feet(8) }), fence([opening(18, 22, leaf, { locked })])];
     expect(reach(closed(false))?.verdict).toBe('pass');
     expect(reach(closed(true))?.verdict).toBe('fail');
+    // One that stands open as a rule but is locked at times closes the way too.
+    expect([reach(closed(false, 'normally-open'))?.verdict, reach(closed(true, 'normally-open'))?.verdict]).toEqual(['pass', 'fail']);
     expect(reach([...closed(true), exception('DS', 'IWH-1', 'keys-held')])?.verdict).toBe('pass');
     expect(reach([...closed(true), exception('DS', 'IWH-1', 'keys-held', { person: '' })])?.verdict).toBe('fail');
   });

@@ -31,7 +31,7 @@ export function useComparison(controller: CanvasController): void {
   const sheet = useStore(store, (s) => s.sheet);
   const work = useRevision((s) => (s.work?.kind === 'comparing' && s.work.sheet === sheet ? s.work : null));
   const plan = work?.plan ?? null;
-  const key = plan ? `${plan.blob} ${plan.page} ${JSON.stringify(plan.lay ?? null)}` : '';
+  const key = plan ? JSON.stringify([plan.blob, plan.page, plan.lay ?? null, plan.layersOff ?? null]) : '';
   useEffect(() => {
     if (!plan) { controller.setComparison(null); return undefined; }
     const source = createPlanSource(host, plan);

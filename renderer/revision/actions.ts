@@ -77,7 +77,8 @@ async function findDifference(): Promise<void> {
   const isStill = (): boolean => running === stop && !stop.signal.aborted;
   const put = (difference: Extract<RevisionWork, { kind: 'comparing' }>['difference']): void => { const now = work(); if (now?.kind === 'comparing') revisionStore.setState({ work: { ...now, difference } }); };
   const slack = Math.max(begun.fit?.worst ?? 0, sheet.scale?.pickUncertainty ?? 0);
-  const outcome = await compareOffThread(host, { sheet, old: begun.old, next: begun.plan, slack }, stop.signal, (done) => { if (isStill()) put({ kind: 'working', done }); });
+  const outcome = await compareOffThread(host, { sheet, old: begun.old, next: begun.plan, slack }, stop.signal, (done) => { if (isStill()) put({ kind: 'working', done }); })
+    .catch((fault: unknown) => ({ ok: false, reason: fault instanceof Error ? fault.message : String(fault) }) as const);
   if (!isStill()) { if (outcome.ok) { outcome.difference.fine.close(); outcome.difference.coarse.close(); } return; }
   if (!outcome.ok) { put({ kind: 'failed', reason: outcome.reason }); return; }
   put({ kind: 'ready', difference: outcome.difference, touched: touchedMarks(store.getState().document, sheet, outcome.difference.squares, TOUCHED_WITHIN) });

@@ -34,6 +34,9 @@ export interface CompareAsked {
 }
 
 type Pyramid = HostOutput<'openPlan'>;
+/** What a person hid is not compared: it does not show. */
+const shownOf = (plan: PlanRef): { layersOff?: string[] } => (plan.layersOff ? { layersOff: [...plan.layersOff] } : {});
+
 export type Compared = { readonly ok: true; readonly difference: Difference } | { readonly ok: false; readonly reason: string };
 
 /** The part of the sheet that is compared: the drawing area, and what the new plan adds to the right and below. */
@@ -52,7 +55,7 @@ export async function compareOffThread(host: Pick<Host, 'call'>, asked: CompareA
   const plans = [old, next];
   const pyramids: Pyramid[] = [];
   for (const plan of plans) {
-    const opened = await host.call('openPlan', { blob: plan.blob, page: plan.page });
+    const opened = await host.call('openPlan', { blob: plan.blob, page: plan.page, ...shownOf(plan) });
     if (!opened.ok) return { ok: false, reason: `${opened.problem.what} ${opened.problem.todo}` };
     pyramids.push(opened.value);
   }
@@ -86,7 +89,7 @@ export async function compareOffThread(host: Pick<Host, 'call'>, asked: CompareA
         for (const { plan, which, tile } of wanted) {
           if (signal.aborted) return;
           const { level, column, row, box } = tile;
-          const answer = await host.call('planTile', { blob: plan.blob, page: plan.page, level, column, row });
+          const answer = await host.call('planTile', { blob: plan.blob, page: plan.page, ...shownOf(plan), level, column, row });
           if (!answer.ok) { resolve({ ok: false, reason: `${answer.problem.what} ${answer.problem.todo}` }); return; }
           send({ kind: 'tile', which, bytes: answer.value.bytes, media: answer.value.media, matrix: composeMatrix([resolution, 0, 0, resolution, 0, 0], similarityMatrix(layOf(plan))), box });
         }

@@ -1,7 +1,8 @@
 import { useState } from 'react';
-import type { Document, Id } from '../../shared-core/document/index';
+import { planDistance } from '../../shared-core/document/index';
+import type { Document, Entity, Id } from '../../shared-core/document/index';
 import type { Touched } from '../../shared-core/revision/index';
-import { showLength } from '../../shared-core/units/index';
+import { feet, showLength } from '../../shared-core/units/index';
 import { TOUCHED_WITHIN } from '../../shared-core/revision/index';
 import { entityName } from '../panels/edit-entity';
 import { PickList } from '../panels/pick-list';
@@ -17,6 +18,14 @@ export function goToMark(id: Id): void {
   if (!Object.hasOwn(document.entities, id)) return;
   select([id]);
   revealIds([id]);
+}
+
+/** Walls have no tag: their length tells them apart. */
+function markName(document: Document, entity: Entity): string {
+  const perUnit = document.sheets.find((s) => s.id === entity.sheet)?.scale?.feetPerUnit;
+  if (entity.kind !== 'wall' || perUnit === undefined) return entityName(entity);
+  const length = entity.points.reduce((sum, p, i) => sum + (i === 0 ? 0 : planDistance(entity.points[i - 1]!, p)), 0);
+  return `${entityName(entity)} ${showLength(feet(length * perUnit), document.facts.units, { finest: 1 })}`;
 }
 
 export interface MarkRow { readonly id: Id; readonly why: string }
@@ -55,7 +64,7 @@ export function MarkSteps({ rows, label }: { rows: readonly MarkRow[]; label: st
   const at = rows.findIndex((row) => selection.length === 1 && row.id === selection[0]);
   const items = rows.flatMap(({ id, why }) => {
     const entity = document.entities[id];
-    return entity ? [{ id, label: `${entityName(entity)}: ${why}`, body: <div className="plan-row"><b>{entityName(entity)}</b><span>{why}</span></div> }] : [];
+    return entity ? [{ id, label: `${markName(document, entity)}: ${why}`, body: <div className="plan-row"><b>{markName(document, entity)}</b><span>{why}</span></div> }] : [];
   });
   return (
     <>

@@ -23,7 +23,7 @@ const INK = { set: 'ink', half: 'order', off: 'act', expected: 'order' } as cons
 /** The plan's tiles while this view is shown. */
 function useSource(plan: PlanRef, repaint: () => void): RefObject<PlanSource | null> {
   const source = useRef<PlanSource | null>(null);
-  const key = `${plan.blob} ${plan.page}`;
+  const key = JSON.stringify([plan.blob, plan.page, plan.layersOff ?? null]);
   useEffect(() => {
     const made = createPlanSource(host, plan);
     source.current = made;

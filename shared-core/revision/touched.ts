@@ -10,7 +10,7 @@ export interface ChangedSquare { readonly x: number; readonly y: number; readonl
 /** A mark that the change of the plan touched. */
 export interface Touched {
   readonly id: Id;
-  /** It lies near changed ink, or the line from its handle to this load crosses changed ink. */
+  /** It lies near changed ink, or the line from its handle to this load, its machine or its controller crosses changed ink, or passes right by it. */
   readonly why: { readonly kind: 'near' } | { readonly kind: 'line'; readonly load: Id };
   readonly gone: boolean;
   readonly fresh: boolean;
@@ -74,6 +74,7 @@ export function touchedMarks(document: Document, sheet: Sheet, squares: readonly
   const side = Math.max(...squares.map((s) => s.side));
   const half = side * Math.SQRT1_2;
   const reach = (sheet.scale ? toSheet(sheet.scale, near) : sheetUnits(0)) + half;
+  const beside = (sheet.scale ? toSheet(sheet.scale, BESIDE_LINE) : sheetUnits(0)) + half;
   const index = new Squares(squares, Math.max(4 * side, reach));
   const found: { readonly touched: Touched; readonly at: Place }[] = [];
   const add = (entity: Entity, why: Touched['why'], hit: readonly ChangedSquare[]): void => {
@@ -85,12 +86,18 @@ export function touchedMarks(document: Document, sheet: Sheet, squares: readonly
     if (entity.kind !== 'disconnect') continue;
     for (const id of entity.serves) {
       const load = document.entities[id];
-      if (load?.kind === 'load' && load.at && load.sheet === sheet.id) add(entity, { kind: 'line', load: id }, index.near(entity.at, load.at, half));
+      if (load?.kind !== 'load') continue;
+      // The machine and the controller are to be seen as well as the motor.
+      const targets = [load, ...[load.machine, load.controller].flatMap((other) => (other !== undefined && Object.hasOwn(document.entities, other) ? [document.entities[other]!] : []))];
+      add(entity, { kind: 'line', load: id }, targets.flatMap((t) => ('at' in t && t.at && t.sheet === sheet.id ? index.near(entity.at, t.at, beside) : [])));
     }
   }
   const band = Math.max(8 * side, sheet.height / 24);
   return found.sort((a, b) => Math.floor(a.at.y / band) - Math.floor(b.at.y / band) || a.at.x - b.at.x).map(({ touched }) => touched);
 }
+
+/** The eye that a line starts from may stand a little beside the load. Own choice. */
+const BESIDE_LINE: Feet = feet(1);
 
 /** Everything of a sheet that stands on its floor: what must be looked over when nobody can say what changed. */
 export const marksOnFloor = (document: Document, sheet: Id): Id[] =>

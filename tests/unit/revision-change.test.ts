@@ -2,9 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
 import { compareFindings, compareInk, INK, marksOnFloor, touchedMarks } from '../../shared-core/revision/index';
 import type { Finding, Greys } from '../../shared-core/revision/index';
+import type { Controller, Machine } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import { block, disconnect, load, plan, rect, wall } from './checks-plan';
-import { documentWith, loadOf, sheet, switchOf, tankOf, wallOf } from './tools-workbench';
+import { at, documentWith, loadOf, sheet, switchOf, tankOf, wallOf } from './tools-workbench';
 
 const finding = (id: string, verdict: Finding['verdict'], more: Partial<Finding> = {}): Finding => ({ id, check: 'sight.motor', subject: {}, verdict, title: id, missing: [], ...more });
 
@@ -91,11 +92,18 @@ describe('marks that the change touched', () => {
     expect(touchedMarks(document, sheet, [square(200, 125)], feet(3)).map((t) => t.id)).toEqual(['wall-1']);
     expect(touchedMarks(document, sheet, [square(200, 140)], feet(3))).toEqual([]);
     expect(touchedMarks(document, sheet, [square(520, 450)], feet(3)).map((t) => t.id)).toEqual(['obstruction-1']);
-    expect(touchedMarks(document, sheet, [square(600, 95)], feet(3))).toMatchObject([{ id: 'load-1', why: { kind: 'near' }, fresh: true, gone: false }]);
+    expect(touchedMarks(document, sheet, [square(625, 95)], feet(3))).toMatchObject([{ id: 'load-1', why: { kind: 'near' }, fresh: true, gone: false }]);
   });
   it('new ink across a line of sight touches its disconnect, however far off it stands', () => {
     expect(touchedMarks(document, sheet, [square(600, 200)], feet(3))).toMatchObject([{ id: 'disconnect-1', why: { kind: 'line', load: 'load-1' } }]);
-    expect(touchedMarks(document, sheet, [square(606, 200)], feet(3))).toEqual([]);
+    expect(touchedMarks(document, sheet, [square(608, 200)], feet(3)).map((t) => t.id)).toEqual(['disconnect-1']);
+    expect(touchedMarks(document, sheet, [square(616, 200)], feet(3))).toEqual([]);
+  });
+  it('the line to the driven machine and to the controller counts as the one to the motor', () => {
+    const fan: Machine = { kind: 'machine', id: 'machine-1', sheet: sheet.id, tag: 'F-1', name: 'fan', at: at(900, 300), height: feet(3), standing: feet(0) };
+    const starter: Controller = { kind: 'controller', id: 'controller-1', sheet: sheet.id, tag: 'C-1', name: 'starter', at: at(300, 300), height: feet(4), standing: feet(0) };
+    const driven = documentWith(fan, starter, { ...loadOf('load-1', 'M-1', 600, 100), machine: fan.id, controller: starter.id }, switchOf('disconnect-1', 'DS-07', 600, 300, ['load-1']));
+    for (const x of [750, 450]) expect(touchedMarks(driven, sheet, [square(x, 300)], feet(3))).toMatchObject([{ id: 'disconnect-1', why: { kind: 'line', load: 'load-1' } }]);
   });
   it('steps down the sheet, then to the right; without change nothing is listed; without a scale only what is hit', () => {
     const squares = [square(620, 700), square(250, 110), square(600, 110), square(800, 600)];

@@ -478,7 +478,7 @@ export class CanvasController {
     const moved = [...this.moving].map((id) => preview.entities[id]).filter((e): e is Entity => e !== undefined && e.sheet === sheet.id && isMark(e));
     const seen = visibleBox(this.view);
     this.handLabels = moved.length > 40 ? NO_LABELS
-      : layOutLabels({ zoom: this.view.zoom, box: seen, marks: moved, spaces: [], sight: this.liveSight, symbol, chosen: this.moving, width: textWidth });
+      : layOutLabels({ zoom: this.view.zoom, box: seen, seen, marks: moved, spaces: [], sight: this.liveSight, symbol, chosen: this.moving, width: textWidth });
   }
   private concerned: ReadonlySet<Id> = new Set();
 

@@ -121,12 +121,11 @@ describe('data that is not whole', () => {
     const rules = RULES as unknown as Record<string, Rule | undefined>;
     let passes = 0; let tried = 0;
     for (const c of CASES) {
-      for (const key of Object.keys(rules)) {
-        const users = new Set<string>();
-        patch((m, original) => function wrapped(this: Trace, ...args: unknown[]) { if ((m === 'rule' || m === 'allows') && args[0] === key) users.add('used'); return original.apply(this, args); });
-        const base = size(c);
-        patch((_m, original) => original);
-        if (users.size === 0) continue;
+      const used = new Set<string>();
+      patch((m, original) => function wrapped(this: Trace, ...args: unknown[]) { if (m === 'rule' || m === 'allows') used.add(String(args[0])); return original.apply(this, args); });
+      const base = size(c);
+      patch((_m, original) => original);
+      for (const key of used) {
         const rule = rules[key];
         const resting = new Set(base.filter((r) => r.steps.some((s) => s.inputs.some((i) => i.from === 'table' && i.name.length > 0 && i.value === rule?.value && s.citation?.text.includes(rule.section.split(' ')[0] ?? '') === true))).map((r) => r.id));
         rules[key] = undefined;

@@ -27,6 +27,10 @@ describe('fusible or not', () => {
     expect([60, 70].map((upstreamAmperes) => chosen({ upstreamAmperes, upstreamType: 'fuse' })?.value)).toEqual(['non-fusible', 'fusible']);
     expect([90, 100].map((upstreamAmperes) => chosen({ upstreamAmperes, upstreamType: 'circuit-breaker' })?.value)).toEqual(['non-fusible', 'fusible']);
   });
+  it('holds fuses where the plate allows fuses only and none is upstream', () => {
+    const ask = (upstreamType: 'fuse' | 'circuit-breaker' | undefined, fusesOnly: boolean) => find(size({ ...MOTOR, fusesOnly }, { routeLength: 50, upstreamAmperes: 60, ...(upstreamType ? { upstreamType } : {}) }), 'sizing.fusing')?.value;
+    expect([ask('circuit-breaker', true), ask('fuse', true), ask(undefined, true), ask('circuit-breaker', false)]).toEqual(['fusible', 'non-fusible', 'fusible', 'non-fusible']);
+  });
   it('holds fuses where the fault current is not known, or above what a bare switch stands', () => {
     const { source: _source, ...bare } = SYSTEM_480;
     const upstream = { upstreamAmperes: 60, upstreamType: 'fuse' } as const;
@@ -80,6 +84,18 @@ describe('fuses', () => {
     expect(fuse({}, unit(45))?.title).toContain('at most 45 A, marked on the plate');
     expect(fuse({}, unit(47))?.title).toContain('at most 45 A');
     expect([25, 30, 45, 50].map((fuseAmperes) => fuse({ ratedAmperes: 60, fuseAmperes }, unit(45))?.verdict)).toEqual(['judgement', 'pass', 'pass', 'fail']);
+  });
+  it('a compressor in a group keeps its branch device below 175 percent, rounded down (440.22(B))', () => {
+    // 24 A: 42 A, so 40 A, and 7.6 A of a 5 hp motor: 47.6 A, so 45 A; a single one may take 45 A from 2023 on.
+    const group: Plain<LoadData> = { kind: 'machine', voltage: 460, phases: 3, parts: [{ kind: 'hermetic', ratedLoadAmperes: 24, lockedRotorAmperes: 150 }, { kind: 'motor', horsepower: 5 }] as never };
+    expect(fuse({}, group)?.title).toContain('at most 45 A, largest branch device plus the other loads');
+    expect(fuse({}, { kind: 'hermetic', ratedLoadAmperes: 24, lockedRotorAmperes: 150, voltage: 460, phases: 3 })?.title).toContain('at most 45 A, 175 percent');
+  });
+  it('several motors: the largest branch device and the other currents, never rounded up (430.62)', () => {
+    // 25 hp: 60 A of time-delay fuse; 10 hp 14 A and 5 hp 7.6 A: 81.6 A, so 80 A.
+    expect(fuse({}, { kind: 'machine', voltage: 460, phases: 3, parts: [MOTOR, { kind: 'motor', horsepower: 10 }, { kind: 'motor', horsepower: 5 }] as never })?.title).toContain('at most 80 A, largest branch device');
+    // Twice 25 hp: 60 A and one more 34 A: 94 A, so 90 A.
+    expect(fuse({}, { ...MOTOR, count: 2 })?.title).toContain('at most 90 A, largest branch device');
   });
   it('a plate limit on a compressor is kept below 175 percent', () => {
     const compressor: Plain<LoadData> = { kind: 'hermetic', ratedLoadAmperes: 20, lockedRotorAmperes: 120, voltage: 460, phases: 3 };

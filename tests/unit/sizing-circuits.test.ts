@@ -244,6 +244,12 @@ describe('conductors and raceways', () => {
     // Motor circuits are exempt (240.4(G)): 10 hp needs 17.5 A.
     expect(wire('14', {}, 'motor')?.verdict).toBe('pass');
   });
+  it('the least current still has the least conductor, and the most has no set at all', () => {
+    expect(size({ kind: 'noncontinuous', nameplateAmperes: 0.4, phases: 3 }, { routeLength: 5 }).summary.conductor).toBe('14 AWG copper');
+    // Twelve sets of 600 kcmil carry 12 x 420 A at 75 C.
+    const largest = (nameplateAmperes: number) => find(size({ kind: 'noncontinuous', nameplateAmperes, phases: 3 }, { fusible: false, routeLength: 5 }), 'sizing.conductor');
+    expect([largest(5040)?.verdict, largest(5041)?.verdict]).toEqual(['pass', 'incomplete']);
+  });
   it('only 1/0 AWG and larger may run in parallel (310.10(G))', () => {
     const wire = (size_: string, perPhase: number) => find(size({ kind: 'motor', horsepower: 60, voltage: 460, phases: 3 }, { routeLength: 5, conductor: { size: size_, perPhase } }), 'sizing.conductor');
     expect([wire('1', 2)?.verdict, wire('1/0', 2)?.verdict, wire('1', 1)?.verdict]).toEqual(['fail', 'pass', 'pass']);

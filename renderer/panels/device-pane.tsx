@@ -14,6 +14,7 @@ import { DataForm } from './data-form';
 import { changeData, changeEntity, deleteEntities, entityName, setServes } from './edit-entity';
 import { SharingFacts } from './facts-form';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
+import { LimitedAccessFields } from './limited-access-fields';
 import { PairRoom } from './pair-room';
 import { PlaceFields } from './place-fields';
 import { doubtsOf, groupAlike, inSpecificationOrder, isByEstimate, isProposed, showMargin, showResultValue, statementOf, withoutTag } from './result-text';
@@ -283,7 +284,8 @@ export function DevicePane({ device }: { device: Disconnect }) {
           <LengthField label={words.chosen.handleHeight} value={device.handleHeight} system={system} onCommit={(handleHeight) => { changeEntity(device, 'handle height', { handleHeight }); }} />
           <LengthField label={words.chosen.standing} value={device.standing} system={system} negative onCommit={(standing) => { changeEntity(device, 'standing height', { standing }); }} />
           <PlaceFields entity={device} />
-          <SizeFields key={device.id} device={device} system={system} />
+          <SizeFields device={device} system={system} />
+          <LimitedAccessFields device={device} system={system} />
         </div>
       </Section>
       <Section title={words.chosen.checkOnSite}><SiteCheck device={device} /></Section>

@@ -45,7 +45,7 @@ function ServedBy({ load, document }: { load: Load; document: Document }) {
           {devices.map((d) => (
             <li key={d.id}>
               <button type="button" className="link" onClick={() => { store.getState().select([d.id]); store.getState().revealIds([d.id, load.id]); }}>{d.tag}</button>
-              <span className="rating">{current ? ratingWords(current.sizing[d.id]?.summary, words.devices.type) : words.rail.checking}</span>
+              <span className="rating">{current ? ratingWords(current.sizing[d.id]?.summary, (type) => words.devices.type(type).replace(' ', '\u00a0')) : words.rail.checking}</span>
               {current && <Status verdict={current.deviceVerdicts[d.id] ?? 'incomplete'} />}
             </li>
           ))}

@@ -40,6 +40,7 @@ export const fieldWords = {
     'general-use-switch': 'general-use switch', 'pullout': 'pullout',
   } satisfies Record<NonNullable<DeviceData['type']>, string>,
   upstreamType: { 'fuse': 'fuse', 'circuit-breaker': 'circuit breaker' } satisfies Record<NonNullable<DeviceData['upstreamType']>, string>,
+  limitedPlace: { 'ceiling': 'above a lay-in ceiling', 'crawl-space': 'in a crawl space' } satisfies Record<NonNullable<DeviceData['limitedAccess']>['place'], string>,
   motorType: { 'squirrel-cage': 'squirrel cage', 'wound-rotor': 'wound rotor', 'synchronous': 'synchronous' },
   duty: { 'continuous': 'continuous', 'short-time': 'short-time', 'intermittent': 'intermittent', 'periodic': 'periodic', 'varying': 'varying' },
   material: { opaque: 'opaque', glazed: 'glazed', mesh: 'open mesh' },

@@ -245,6 +245,10 @@ export const words = {
     condition: 'Condition of the rule', reason: 'Reason', document: 'Written procedure or document', person: 'Person responsible', date: 'Date', datePlaceholder: 'YYYY-MM-DD', record: 'Record', cancel: 'Cancel',
     needs: 'Every line is needed: an exception without its evidence counts as none.', chooseCondition: 'choose one', noneExists: (tag: string) => `No exception exists for ${tag}: place a disconnect in sight of it.`, badDate: 'Write the date as YYYY-MM-DD.', edit: (device: string, load: string) => `recorded exception for ${load} at ${device}`,
   },
+  limited: {
+    place: 'Limited access', nowhere: 'none', long: 'Opening, one side', short: 'Opening, other side', clearWidth: 'Clear width in front', clearDepth: 'Clear depth in front', doorDegrees: 'Door opens to',
+    whole: 'Every measure counts only with the others: nothing is set yet.',
+  },
   keys: {
     title: 'Record who holds the key', intro: (load: string, device: string) => `${device} is reached from ${load} only through a locked door. That is no hindrance when the people who work at ${load} hold the key; without a record of it the check fails.`,
     reason: 'Which key, and who holds it', document: 'Key list or procedure', person: 'Person who states it', date: 'Date', needs: 'Every line is needed: a record without its evidence counts as none.',

@@ -4,12 +4,13 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { DevicePane } from '../../renderer/panels/device-pane';
 import { ExceptionDialog } from '../../renderer/panels/exception-dialog';
 import { SharingFacts } from '../../renderer/panels/facts-form';
+import { LimitedAccessFields } from '../../renderer/panels/limited-access-fields';
 import { SizeFields } from '../../renderer/panels/size-fields';
 import { uiStore } from '../../renderer/panels/ui-store';
 import { useApp } from '../../renderer/panels/use-app';
 import { store } from '../../renderer/state/store';
 import { auditDocument } from '../../shared-core/audit/index';
-import { entitiesOf } from '../../shared-core/document/index';
+import { entitiesOf, putEntities } from '../../shared-core/document/index';
 import type { Disconnect, Document, Load, Wall } from '../../shared-core/document/index';
 import { feet, sheetUnits } from '../../shared-core/units/index';
 import { by, clear, click, named, press, show, type } from './panels-dom';
@@ -49,6 +50,20 @@ describe('the size of the enclosure', () => {
     expect(named<HTMLInputElement>('input', 'Enclosure width').value).toBe("1'-0\"");
     await fill('Enclosure depth', '6 in');
     expect(device().data.size).toMatchObject({ width: 1, height: 1, depth: 0.5 });
+  });
+});
+
+describe('a disconnect above a ceiling', () => {
+  function Limited() { const d = useApp((s) => s.document.entities[DEVICE]); return d?.kind === 'disconnect' ? <LimitedAccessFields device={d} system="US" /> : null; }
+  it('is measured as a whole: half of it sets nothing', async () => {
+    await act(async () => { const { document: now, commit } = store.getState(); commit(putEntities(now, 'test', [{ ...device(), data: { limitedAccess: { place: 'ceiling', opening: [feet(2), feet(2)], clearWidth: feet(3), clearDepth: feet(3), doorDegrees: 90 } } }])); });
+    await show(<Limited />);
+    await fill('Opening, one side', '22 in');
+    expect(device().data.limitedAccess).toMatchObject({ place: 'ceiling', opening: [22 / 12, 2], doorDegrees: 90 });
+    expect(last()).toBe('set limited access of DS-09');
+    await fill('Door opens to', '270');
+    expect(by('.field-fault').textContent).toContain('at most 180');
+    expect(device().data.limitedAccess?.doorDegrees).toBe(90);
   });
 });
 

@@ -35,7 +35,11 @@ export function checkReadyAccess(document: Document, sheet: ReadySheet, disconne
   const { facts } = document;
   return servedLoads(document, disconnect).flatMap((load) => {
     const rules = chooseRules(load.data, facts.edition);
-    if (!rules.some((rule) => rule.demands.includes('readily-accessible')) || !load.at || load.sheet !== disconnect.sheet) return [];
+    if (!rules.some((rule) => rule.demands.includes('readily-accessible'))) return [];
+    if (!load.at || load.sheet !== disconnect.sheet) {
+      // Some rules want nothing in sight: without a word here a place that nobody can walk to would pass.
+      return [finding(disconnect, { check: 'reach.access', load, verdict: 'incomplete', title: `${disconnect.tag}, ready access from ${load.tag}: not checked`, missing: [load.at ? `${load.tag} and ${disconnect.tag} on one sheet` : `place of ${load.tag} on the plan`], citations: [cite(facts, 'GEN-READY')] })];
+    }
     let found = accessOf(document, sheet, disconnect, load);
     const oneIsEnough = rules.some((rule) => rule.id === 'MOT-READY');
     const other = found.verdict === 'pass' || !oneIsEnough ? undefined : readyOther(document, sheet, disconnect, load);

@@ -27,6 +27,7 @@ export function checkSpecialRules(document: Document, sheetOf: (sheet: Id) => Re
     if (locking) results.push(...lockOf(document, disconnect, load, locking));
     if (load.data.kind === 'fire-pump') results.push(...firePump(document, disconnect, load), ...firePumpController(document, sheetOf, disconnect, load));
     if (load.data.kind === 'service') results.push(...serviceLength(document, disconnect, load));
+    if (rules.some((rule) => rule.id === 'EV-2026')) results.push(...emergencyShutoff(document, disconnect, load));
     results.push(...interlock(document, disconnect, load));
   }
   return results;
@@ -70,6 +71,13 @@ function firePumpController(document: Document, sheetOf: (sheet: Id) => ReadyShe
   if (!target) throw new RangeError(`${load.tag} is no target`);
   const view = viewPair(document, () => sheetOf(sheet), from, load, target);
   return [finding(disconnect, { ...common, verdict: view.verdict, missing: view.missing, title: `${tag} ${view.verdict === 'pass' ? 'is' : 'is not surely'} in sight of the fire pump ${load.tag}`, remedies: [`Place ${tag} as near to ${load.tag} as practical, in plain view of it.`], others: [id] })];
+}
+
+/** From 2026 a vehicle charger has an emergency shutoff; its sight and distances are checked at the device that is one. */
+function emergencyShutoff(document: Document, disconnect: Disconnect, load: Load): Result[] {
+  if (entitiesOf(document, 'disconnect').some((d) => d.serves.includes(load.id) && (d.data.options ?? []).includes('emergency-shutoff'))) return [];
+  return [finding(disconnect, { check: 'place.emergency-shutoff', load, verdict: 'incomplete', citations: [cite(document.facts, 'EV-2026')], title: `${load.tag}: its emergency shutoff is not on the plan`, missing: [`emergency shutoff of ${load.tag}, in sight of it and 20 ft to 100 ft away`],
+    remedies: [`Place the emergency shutoff of ${load.tag}, or mark the disconnect that is one with that option.`] })];
 }
 
 /** How far service conductors run inside: the code gives no figure, towns do. */

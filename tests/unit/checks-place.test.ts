@@ -201,6 +201,10 @@ describe('rules of their own', () => {
     expect([shutoff(19), shutoff(20), shutoff(49), shutoff(60), shutoff(101)]).toEqual(['fail', 'pass', 'pass', 'judgement', 'fail']);
     expect(createChecker(plan([load('EV', [0, 10, 4], { kind: 'ev-supply' }), disconnect('DS', [300, 10, 4], ['EV'])], { edition: '2026' })).checkAll()).toEqual([]);
   });
+  it('2026 vehicle charging: an emergency shutoff that is nowhere on the plan is asked for, in dwellings it is not', () => {
+    const asked = (options: string[], conditions: string[] = [], edition: '2023' | '2026' = '2026'): string | undefined => verdictOf(place(plan([load('EV', [0, 10, 4], { kind: 'ev-supply', conditions }), disconnect('DS', [30, 10, 4], ['EV'], { data: { options } })], { edition })), 'place.emergency-shutoff');
+    expect([asked([]), asked(['emergency-shutoff']), asked([], ['one-or-two-family']), asked([], [], '2023')]).toEqual(['incomplete', undefined, undefined, undefined]);
+  });
   it('cooling in Canada between 3 m and 9 m is a judgement: sources conflict', () => {
     const unit = (x: number): string | undefined => createChecker(plan([load('CU', [0, 10, 4], { kind: 'hermetic' }), disconnect('DS', [x, 10, 4], ['CU'])], { jurisdiction: 'CA' })).checkAll()[0]?.verdict;
     expect([unit(9.5), unit(20), unit(30)]).toEqual(['pass', 'judgement', 'fail']);
@@ -256,6 +260,10 @@ describe('ready access', () => {
     // The load in a closet 1 ft wide, the handle in the open: nobody walks from the one to the other.
     const narrow = wall('N', [[20, 8], [21, 8], [21, 12], [20, 12], [20, 8]]);
     expect(place(plan([narrow, load('M', [20.5, 10, 2]), disconnect('DS', [30, 10, 5], ['M'])])).find((r) => r.check === 'reach.access')?.verdict).toBe('fail');
+  });
+  it('a load on another sheet, or not placed, is not passed over where the rule wants nothing in sight', () => {
+    const solar = (more: Partial<Entity>): string | undefined => verdictOf(place(plan([{ ...load('PV', [10, 10, 4], { kind: 'pv' }), ...more } as Entity, disconnect('DS', [20, 10, 5], ['PV'])])), 'reach.access');
+    expect([solar({}), solar({ sheet: 'sheet-2' }), solar({ at: null } as Partial<Entity>)]).toEqual(['pass', 'incomplete', 'incomplete']);
   });
   it('in the open it passes', () => { expect(reach([])?.verdict).toBe('pass'); });
   it('44 ft to walk round a fence for 13 ft straight is a judgement that says both', () => {

@@ -96,10 +96,7 @@ export class Trace {
     const from = this.taken.get(other) ?? 0;
     if (other === this || from === other.steps.length) return;
     this.taken.set(other, other.steps.length);
-    for (let i = from; i < other.steps.length; i += 1) {
-      const step = other.steps[i];
-      if (step) this.add(step);
-    }
+    for (const step of other.steps.slice(from)) this.add(step);
   }
 
   /** A number of a rule, by its key; the figure carries the citation into the formula that uses it. */

@@ -43,8 +43,9 @@ export function needsGroundFault(t: Trace, amperes: number, volts: number, volts
   const above = voltsToGround > t.rule('service.ground-fault.volts-to-ground', 'U_g').value;
   const within = volts <= t.rule('service.ground-fault.volts', 'U_max').value;
   const wye = Math.abs(volts / Math.sqrt(3) / voltsToGround - 1) < WYE_TOLERANCE;
-  t.state('Solidly grounded wye above the voltage to ground', above && within && wye, '', `${volts} V with ${voltsToGround} V to ground`, 'plan');
-  return enough && above && within && wye;
+  const solidly = above && within && wye;
+  t.state('Solidly grounded wye above the voltage to ground', solidly, '', `${volts} V with ${voltsToGround} V to ground`, 'plan');
+  return enough && solidly;
 }
 const WYE_TOLERANCE = 0.02;
 

@@ -105,6 +105,17 @@ describe('fuses', () => {
   });
 });
 
+describe('horsepower that a fusible plate cannot have', () => {
+  it('is refused by 115 percent of the table current, single- and three-phase', () => {
+    // 5 hp at 230 V is 28 A, 32.2 A; 3 hp 17 A, 19.55 A (Table 430.248). 20 hp at 460 V is 27 A, 31.05 A (Table 430.250).
+    const single = (ratedHorsepower: number) => find(size({ kind: 'motor', horsepower: 2, voltage: 230, phases: 1 }, { fusible: true, ratedAmperes: 30, ratedHorsepower }, { system: SYSTEM_240 }), 'sizing.horsepower');
+    expect(single(5)).toMatchObject({ verdict: 'incomplete', title: expect.stringContaining('32.2 A') as unknown });
+    expect(single(3)?.verdict).toBe('pass');
+    const three = (ratedHorsepower: number) => find(size({ kind: 'motor', horsepower: 10, voltage: 460, phases: 3 }, { fusible: true, ratedAmperes: 30, ratedHorsepower }), 'sizing.horsepower')?.verdict;
+    expect([three(15), three(20)]).toEqual(['pass', 'incomplete']);
+  });
+});
+
 describe('breakers', () => {
   const breaker = (ratedAmperes: number | undefined) => find(size(MOTOR, { type: 'circuit-breaker', routeLength: 50, ...(ratedAmperes === undefined ? {} : { ratedAmperes }) }), 'sizing.breaker')?.verdict;
   it('90 A at most, 125 A only where it will not start', () => { expect([breaker(undefined), breaker(90), breaker(100), breaker(125), breaker(150)]).toEqual(['pass', 'pass', 'judgement', 'judgement', 'fail']); });
@@ -224,6 +235,7 @@ describe('options follow from facts, each with its reason', () => {
     ['a plug', MOTOR, { type: 'attachment-plug', ratedHorsepower: 30 }, 'receptacle-interlock'], ['two sources', { ...MOTOR, conditions: ['two-sources'] }, {}, 'double-throw'], ['a generator', { kind: 'generator', nameplateAmperes: 100, phases: 3 }, {}, 'double-throw'], ['a service', { kind: 'service', nameplateAmperes: 100, phases: 3 }, {}, 'surge-protection'],
     ['Class R fuses', MOTOR, { fusible: true }, 'fuse-rejection-kit'], ['a neutral', { kind: 'heater', kilowatts: 5, voltage: 277, phases: 1 }, {}, 'solid-neutral'], ['a grounding conductor', MOTOR, {}, 'ground-bar'],
   ])('%s', (_name, load, device, option) => { expect(options(load, device)).toContain(option); expect(options({ kind: 'heater', kilowatts: 5, voltage: 480, phases: 3 }, { fusible: false, upstreamAmperes: 15, upstreamType: 'fuse', groundBar: true })).toEqual([]); });
+  it('surge protection follows what is marked as service equipment', () => { expect([true, false].map((serviceEquipment) => options(MOTOR, { serviceEquipment }).includes('surge-protection'))).toEqual([true, false]); });
   it('are not proposed again where they are there, and keep what a person chose', () => {
     expect(options(MOTOR, { groundBar: true, fusible: true, fuseClass: 'J' })).toEqual([]);
     expect(options({ kind: 'heater', kilowatts: 5, voltage: 277, phases: 1 }, { neutral: true, groundBar: true, fuseClass: 'J' })).toEqual([]);

@@ -5,6 +5,7 @@ import type { DeviceData, Document, LoadData, SupplySystem } from '../../shared-
 import { feet, sheetUnits, volts } from '../../shared-core/units/index';
 import { readSize, sizeForArea, sizeName } from '../../shared-core/sizing/conductor';
 import { lineNeutralFault, pointToPoint, secondTransformer, sourceImpedance, transformerAmperes } from '../../shared-core/sizing/fault-current';
+import { loadAmperes } from '../../shared-core/sizing/general-load';
 import { projectOf, routeBetween } from '../../shared-core/sizing/project';
 import { startingCeiling } from '../../shared-core/sizing/protection';
 import { switchCircuitVolts, switchClass } from '../../shared-core/sizing/rating';
@@ -89,11 +90,19 @@ describe('power to current: the definition of power', () => {
     expect(volts_({ kind: 'heater', kilowatts: 10, voltage: 460, phases: 3 })).toMatchObject({ value: 460, from: 'nameplate' });
     expect(volts_({ kind: 'heater', kilowatts: 10, phases: 3 })).toMatchObject({ value: 480, from: 'plan' });
   });
+  it('volt-amperes count as such', () => {
+    for (const [phases, amperes] of [[1, 9600 / 240], [3, 9600 / (Math.sqrt(3) * 240)], ['dc', 40]] as const) expect(loadAmperes(t(), figure('S', 9600, 'VA'), figure('U', 240, 'V'), phases).value).toBeCloseTo(amperes, 9);
+  });
   it('kW without a power factor is asked for, unless the load is heat', () => {
     expect(find(size({ kind: 'continuous', kilowatts: 10, phases: 3 }), 'sizing.load-current')?.missing.join()).toContain('power factor');
     expect(find(size({ kind: 'welder', kilowatts: 10, voltage: 480, phases: 1 }), 'sizing.load-current')?.missing.join()).toContain('power factor');
   });
   // 0.7457 kW is one horsepower; a metric 7.5 kW rating stands for the 10 hp row (14 A), 8 kW already for 15 hp (21 A).
+  it('kW of a small motor takes the row of its own table: 1/6 hp single-phase, 1/2 hp three-phase, 1/4 hp dc', () => {
+    const row = (kilowatts: number, voltage: number, phases: 1 | 3 | 'dc') => find(size({ kind: 'motor', kilowatts, voltage, phases }, { fedFrom: undefined }), 'sizing.load-current')?.value;
+    // 0.12 kW is 0.161 hp, 0.18 kW is 0.241 hp: 4.4 A, 2.2 A (230 V), 1.6 A (240 V dc) by Tables 430.248, 430.250 and 430.247.
+    expect([row(0.12, 115, 1), row(0.12, 230, 3), row(0.18, 240, 'dc')]).toEqual([{ value: 4.4, unit: 'A' }, { value: 2.2, unit: 'A' }, { value: 1.6, unit: 'A' }]);
+  });
   it.each([[7.5, 14], [7.68, 14], [8, 21], [18.5, 34]])('a motor of %s kW takes the row of %s A', (kilowatts, amperes) => { expect(find(size({ kind: 'motor', kilowatts, voltage: 460, phases: 3 }), 'sizing.load-current')?.value).toEqual({ value: amperes, unit: 'A' }); });
 });
 
@@ -216,6 +225,19 @@ describe('conductors and raceways', () => {
     // A motor of 96 A needs 120 A after adjustment: 1/0 has 150 x 0.8 = 120 A.
     expect(size({ kind: 'motor', horsepower: 75, voltage: 460, phases: 3 }, { routeLength: 5, conductor }).summary.conductor).toBe('1/0 AWG copper');
   });
+  it('whatever is proposed and passes, every comparison in its derivation holds', () => {
+    for (const r of size(MOTOR, { routeLength: 5 }).results.filter((x) => x.verdict === 'pass')) {
+      for (const step of r.steps.filter((x) => typeof x.value === 'boolean' && x.formula.startsWith('ok = '))) expect(step.value, `${r.check} ${step.formula}`).toBe(true);
+    }
+  });
+  it('the drop that counts is the larger of both methods', () => {
+    for (const wire of ['10', '4', '250']) {
+      const s = size(MOTOR, { routeLength: 300, conductor: { size: wire } });
+      const seen = find(s, 'sizing.voltage-drop')?.steps.find((x) => x.formula.startsWith('U_d = max('));
+      expect(seen?.value).toBe(Math.max(...seen?.inputs.map((i) => Number(i.value)) ?? []));
+      expect(s.summary.voltageDropPercent).toBeCloseTo((100 * Number(seen?.value)) / 480, 2);
+    }
+  });
   it('every test that its own derivation of a proposed conductor shows holds', () => {
     const tests = find(size(MOTOR, { routeLength: 5 }), 'sizing.conductor')?.steps.filter((x) => x.formula.startsWith('ok = I_')) ?? [];
     expect(tests.map((x) => x.formula)).toEqual(['ok = I_T >= I_z', 'ok = I_C >= I_z']);
@@ -234,6 +256,11 @@ describe('conductors and raceways', () => {
     // 100 A: 1 AWG at 60 C (110 A); 101 A: 2 AWG at 75 C (115 A). As entered, whatever the current.
     expect([load(100), load(101), load(100, { conductor: { terminationCelsius: 75 } })]).toEqual(['1 AWG copper', '2 AWG copper', '3 AWG copper']);
     expect(size({ kind: 'machine', voltage: 460, phases: 3, parts: [{ ...MOTOR, design: 'B' }, { kind: 'motor', horsepower: 5 }] as never }, { routeLength: 5 }).summary.conductor).toBe('6 AWG copper');
+    const why = (more: Plain<LoadData>, device: Plain<DeviceData> = {}) => find(size({ ...MOTOR, ...more }, { routeLength: 5, ...device }), 'sizing.conductor')?.steps.find((x) => x.quantity === 'Terminal temperature');
+    expect(why({ design: 'B' })).toMatchObject({ value: 75, formula: 'motor marked Design B, C or D', inputs: [{ from: 'default' }] });
+    expect(why({})).toMatchObject({ value: 60, formula: 'circuit of 100 A or less without a 75 C marking entered' });
+    expect(why({ horsepower: 100 })).toMatchObject({ value: 75, formula: 'circuit above 100 A' });
+    expect(why({ design: 'B' }, { conductor: { terminationCelsius: 60 } })).toMatchObject({ value: 60, formula: 'as entered', inputs: [{ from: 'typed' }] });
   });
   it('an entered conductor keeps the small-conductor limits too, by the device ahead of it', () => {
     const wire = (size_: string, device: Plain<DeviceData> = {}, kind: 'noncontinuous' | 'motor' = 'noncontinuous') => find(size(kind === 'motor' ? { kind, horsepower: 10, voltage: 460, phases: 3 } : { kind, nameplateAmperes: 18, phases: 3 }, { routeLength: 5, conductor: { size: size_, terminationCelsius: 75 }, ...device }), 'sizing.conductor');
@@ -284,6 +311,10 @@ describe('switch classes and protective devices', () => {
   it('general duty is 240 V; heavy duty has a 240 V class only where it holds fuses', () => {
     expect([switchClass('general', 'fusible', 480), switchClass('heavy', 'fusible', 240), switchClass('heavy', 'fusible', 241), switchClass('heavy', 'non-fusible', 120)]).toEqual([240, 240, 600, 600]);
     expect([120, 121, 240, 241, 480, 481, 600].map(switchCircuitVolts)).toEqual([120, 240, 240, 480, 480, 600, 600]);
+  });
+  it('120 V horsepower is published for fusible general-duty switches of 30 and 60 A; elsewhere the 240 V figure counts', () => {
+    const at = (horsepower: number, device: Plain<DeviceData> = {}) => find(size({ kind: 'motor', horsepower, voltage: 115, phases: 1 }, device, { system: SYSTEM_240 }), 'sizing.horsepower')?.steps.find((x) => x.table?.id === 'switch-horsepower' && x.how === 'look-up')?.table?.keys?.voltage;
+    expect([at(1), at(1, { fusible: false, upstreamAmperes: 25, upstreamType: 'fuse' }), at(1, { duty: 'heavy' })]).toEqual([120, 240, 240]);
   });
   it('general duty entered on 240 V is right, on 277 V wrong', () => { expect(find(size({ kind: 'motor', horsepower: 2, voltage: 230, phases: 1 }, { duty: 'general' }, { system: SYSTEM_240 }), 'sizing.duty')?.verdict).toBe('pass'); });
   it('fuses of the 601 to 6000 A classification may go to 300 percent at most, smaller time-delay fuses to 225 (430.52(C)(1)(b))', () => {

@@ -1,5 +1,5 @@
 import { createChecker } from '../../shared-core/checks/index';
-import { newId, planBounds } from '../../shared-core/document/index';
+import { newId } from '../../shared-core/document/index';
 import type { Document, Entity, Id, PlanRef, Point, Sheet } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import type { PlanSource } from '../plan/index';
@@ -50,8 +50,6 @@ export interface Comparison { readonly plan: PlanRef; readonly source: PlanSourc
 
 /** Under the difference the new plan only says where one is. */
 const COMPARED_FADE = 0.6;
-
-const planReach = (plan: PlanRef): { width: number; height: number } => { const bounds = planBounds(plan); return { width: bounds.maxX, height: bounds.maxY }; };
 
 export interface CanvasStore { getState(): State & Actions; subscribe(listener: (now: State, before: State) => void): () => void }
 
@@ -528,7 +526,7 @@ export class CanvasController {
   private paintPlans(context: Context, picture: Picture): void {
     const other = this.comparison;
     if (!other || other.shown === 'old') { paintPlan(context, picture); return; }
-    const sheet = sheetWith(picture.sheet, other.plan, planReach(other.plan));
+    const sheet = sheetWith(picture.sheet, other.plan);
     paintPlan(context, { ...picture, sheet: { ...sheet, fade: other.shown === 'difference' ? Math.max(sheet.fade, COMPARED_FADE) : sheet.fade }, plan: other.source });
   }
 

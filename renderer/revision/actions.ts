@@ -3,11 +3,11 @@ import type { Document, Id, PlanRef, Sheet } from '../../shared-core/document/in
 import { layPlan, lookedOver, marksOnFloor, touchedMarks, TOUCHED_WITHIN } from '../../shared-core/revision/index';
 import type { Place, PointPair, Touched } from '../../shared-core/revision/index';
 import { host } from '../host-client';
-import { fitPairs, revisionStore } from '../state/revision';
+import { areaWith, fitPairs, revisionStore } from '../state/revision';
 import type { RevisionWork, Shown } from '../state/revision';
 import { store } from '../state/store';
 import { words } from '../text/index';
-import { compareArea, compareOffThread } from './difference';
+import { compareOffThread } from './difference';
 
 const set = (work: RevisionWork | null): void => { revisionStore.setState({ work, held: false }); };
 const work = (): RevisionWork | null => revisionStore.getState().work;
@@ -119,7 +119,7 @@ export function layCompared(): void {
   const touched = touchedNow(document, now);
   if (!touched) return;
   const named: PlanRef = now.fit ? { ...now.plan, issue: { name: now.issue.trim() === '' ? planTitle(now.plan) : now.issue.trim(), laid: today() } } : now.plan;
-  const area = compareArea(sheet, named);
+  const area = areaWith(sheet, named);
   const title = planTitle(named);
   const edit = layPlan(document, now.fit ? words.edits.laidPlan(title, sheet.name) : words.edits.wentBack(title, sheet.name), { sheet: sheet.id, plan: named, fit: now.fit, touched: touched.ids, area });
   const findings = audit?.of === document ? audit.audit.results : null;

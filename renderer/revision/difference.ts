@@ -1,4 +1,4 @@
-import { layOf, planBounds } from '../../shared-core/document/index';
+import { layOf } from '../../shared-core/document/index';
 import type { PlanRef, Sheet } from '../../shared-core/document/index';
 import { composeMatrix, similarityMatrix } from '../../shared-core/geometry/index';
 import type { Matrix } from '../../shared-core/geometry/index';
@@ -6,6 +6,7 @@ import type { HostOutput } from '../../shared-core/host-api';
 import type { ChangedPatch, CompareOptions, InkDifference } from '../../shared-core/revision/index';
 import type { Host } from '../host-client';
 import { levelFor, tilesIn } from '../plan/index';
+import { areaWith } from '../state/revision';
 import type { Difference } from '../state/revision';
 
 export type ToDifference =
@@ -39,12 +40,6 @@ const shownOf = (plan: PlanRef): { layersOff?: string[] } => (plan.layersOff ? {
 
 export type Compared = { readonly ok: true; readonly difference: Difference } | { readonly ok: false; readonly reason: string };
 
-/** The part of the sheet that is compared: the drawing area, and what the new plan adds to the right and below. */
-export function compareArea(sheet: Sheet, next: PlanRef): { readonly width: number; readonly height: number } {
-  const bounds = planBounds(next);
-  return { width: Math.max(sheet.width, bounds.maxX), height: Math.max(sheet.height, bounds.maxY) };
-}
-
 /**
  * Compares two plans of one sheet, off the window's thread.
  * @param signal  stops the work; the answer is then never given
@@ -59,7 +54,7 @@ export async function compareOffThread(host: Pick<Host, 'call'>, asked: CompareA
     if (!opened.ok) return { ok: false, reason: `${opened.problem.what} ${opened.problem.todo}` };
     pyramids.push(opened.value);
   }
-  const area = compareArea(sheet, next);
+  const area = areaWith(sheet, next);
   const finest = Math.min(...plans.map((plan, i) => (pyramids[i]?.levels[0]?.scale ?? 1) / layOf(plan).scale));
   const resolution = Math.min(finest, Math.sqrt(MOST_ELEMENTS / (area.width * area.height)));
   const width = Math.max(1, Math.ceil(area.width * resolution)); const height = Math.max(1, Math.ceil(area.height * resolution));

@@ -1,9 +1,10 @@
 import { createStore } from 'zustand/vanilla';
 import { useStore } from 'zustand';
-import { layOf } from '../../shared-core/document/index';
+import { layOf, planBounds } from '../../shared-core/document/index';
 import type { Id, PlanRef, Sheet } from '../../shared-core/document/index';
 import { fitSimilarity } from '../../shared-core/revision/index';
 import type { ChangedSquare, Finding, Fit, FitOutcome, Place, PointPair, Touched } from '../../shared-core/revision/index';
+import { sheetUnits } from '../../shared-core/units/index';
 
 /** Which plan is looked at while two are compared. */
 export type Shown = 'old' | 'new' | 'difference';
@@ -78,7 +79,18 @@ export function shownNow(work: Extract<RevisionWork, { kind: 'comparing' }>, hel
   return work.shown === 'old' ? 'new' : 'old';
 }
 
-/** The sheet as it looks with another plan under its marks; the drawing area grows to the right and down with the plan. */
-export function sheetWith(sheet: Sheet, plan: PlanRef, reach: { readonly width: number; readonly height: number }): Sheet {
-  return { ...sheet, plan, width: Math.max(sheet.width, reach.width) as Sheet['width'], height: Math.max(sheet.height, reach.height) as Sheet['height'] };
+/** A rim that rounding and a skewed scan leave; less than any part of a building. */
+const RIM = 0.02;
+
+/**
+ * The drawing area with another plan under the marks: grown to the right and down where the new plan reaches farther, but not
+ * where the sheet shows a part of its old plan only, because then a person cropped it.
+ */
+export function areaWith(sheet: Sheet, next: PlanRef): { readonly width: Sheet['width']; readonly height: Sheet['height'] } {
+  const was = sheet.plan ? planBounds(sheet.plan) : null; const is = planBounds(next);
+  const grown = (size: number, old: number | undefined, wanted: number): number => (old !== undefined && old > size * (1 + RIM) ? size : Math.max(size, wanted));
+  return { width: sheetUnits(grown(sheet.width, was?.maxX, is.maxX)), height: sheetUnits(grown(sheet.height, was?.maxY, is.maxY)) };
 }
+
+/** The sheet as it looks with another plan under its marks. */
+export const sheetWith = (sheet: Sheet, plan: PlanRef): Sheet => ({ ...sheet, ...areaWith(sheet, plan), plan });

@@ -38,7 +38,8 @@ async function openRevision(page: Page, files: RevisionFiles): Promise<void> {
   const chosen = page.waitForEvent('filechooser');
   await page.getByRole('button', { name: 'Choose a file' }).click();
   await (await chosen).setFiles(files.revision);
-  await expect(page.locator('.pick-view')).toHaveCount(2);
+  // The file is read in a process of its own, which takes its time on a busy machine.
+  await expect(page.locator('.pick-view')).toHaveCount(2, { timeout: 60_000 });
 }
 
 /** Nothing a screen reader or a weak eye would stumble over; the plans themselves are canvases. */
@@ -85,7 +86,7 @@ test('a new print, turned and larger, is laid under the marks by picked corners;
   await window.getByRole('button', { name: 'Compare the plans' }).click();
   const bar = window.getByRole('group', { name: 'Compare the plans' });
   await expect(bar.getByRole('radio', { name: 'Difference' })).toHaveAttribute('aria-checked', 'true');
-  await expect(window.getByRole('heading', { name: /places changed/ })).toBeVisible();
+  await expect(window.getByRole('heading', { name: /places changed/ })).toBeVisible({ timeout: 60_000 });
   const touched = window.getByRole('listbox', { name: 'Marks that the change touches' });
   // The wall that moved stands 15 ft from every device, but their lines cross it; the cellar pillar is far from all.
   await expect(touched.getByRole('option', { name: /^DS-1: .*line to M-1/ })).toBeVisible();
@@ -168,7 +169,7 @@ test('by keys alone: a bad pair is pointed at; a moved wall changes the findings
   await expect(window.getByText('The pairs agree as well as points can be picked.')).toBeVisible();
   await window.getByRole('button', { name: 'Compare the plans' }).focus();
   await window.keyboard.press('Enter');
-  await expect(window.getByRole('heading', { name: /places changed/ })).toBeVisible();
+  await expect(window.getByRole('heading', { name: /places changed/ })).toBeVisible({ timeout: 60_000 });
   await window.getByRole('button', { name: 'Lay it under the marks' }).focus();
   await window.keyboard.press('Enter');
   const since = window.getByRole('region', { name: /^Since hall-autumn/ });

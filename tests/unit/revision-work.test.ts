@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, it, vi } from 'vitest';
 import { intakeStore, takePages } from '../../renderer/panels/plan-intake';
 import type { PlanInfo } from '../../renderer/panels/plan-intake';
 import { backToPairs, beginRevision, comparePicked, dropHalf, dropPair, dropRevision, layCompared, nameIssue, pickPoint, touchedNow } from '../../renderer/revision/actions';
-import { fitPairs, revisionStore, shownNow } from '../../renderer/state/revision';
+import { areaWith, fitPairs, revisionStore, shownNow } from '../../renderer/state/revision';
 import { store } from '../../renderer/state/store';
 import { setSheets } from '../../shared-core/document/index';
 import type { PlanRef } from '../../shared-core/document/index';
@@ -106,6 +106,13 @@ describe('working on a revision', () => {
     expect(uncertaintyOf(OLD, NEW, 1)).toBeCloseTo(1.5 * one, 9);
     expect(uncertaintyOf(OLD, NEW, 4)).toBeCloseTo(6 * one, 9);
     expect(uncertaintyOf(OLD, { ...NEW, media: 'application/pdf' }, 4)).toBeCloseTo(2 * one, 9);
+  });
+
+  it('the drawing area grows with the new plan, but stays where a person cropped the old one', () => {
+    const lay = { scale: 1.5, turn: 0, x: 0, y: 0 };
+    expect(areaWith({ ...sheet, plan: OLD }, { ...NEW, lay })).toEqual({ width: 1500, height: 1200 });
+    expect(areaWith({ ...sheet, plan: OLD }, { ...NEW, lay: { ...lay, scale: 0.5 } })).toEqual({ width: 1000, height: 800 });
+    expect(areaWith({ ...sheet, plan: OLD, width: sheetUnits(600) }, { ...NEW, lay })).toEqual({ width: 600, height: 1200 });
   });
 
   it('while the key is held the other plan shows', () => {

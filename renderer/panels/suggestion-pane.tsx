@@ -1,7 +1,7 @@
 import { Progress } from '@base-ui/react/progress';
 import { useEffect, useId, useRef } from 'react';
 import { useStore } from 'zustand';
-import { EXACT_UP_TO, usualHandleHeight, usualWeights } from '../../shared-core/advise/index';
+import { usualHandleHeight, usualWeights } from '../../shared-core/advise/index';
 import type { DisconnectsSuggestion, ScoreTerm, SuggestedPlace, TermName } from '../../shared-core/advise/index';
 import { entitiesOf } from '../../shared-core/document/index';
 import type { Document, Id } from '../../shared-core/document/index';
@@ -146,6 +146,9 @@ function Working({ state }: { state: SuggestionState }) {
   );
 }
 
+const howSure = ({ mayShare, proved, notes }: DisconnectsSuggestion, document: Document): string =>
+  (mayShare === 0 ? words.suggest.noneShare : proved ? words.suggest.provedMeans(usualHandleHeight(document)) : notes.length > 0 ? notes.join(' ') : words.suggest.boundedMeans(usualHandleHeight(document)));
+
 /** How sure the number is, which loads got nothing and why. */
 function Summary({ suggestion, document }: { suggestion: DisconnectsSuggestion; document: Document }) {
   const { disconnects, without, atLeast, proved } = suggestion;
@@ -153,7 +156,7 @@ function Summary({ suggestion, document }: { suggestion: DisconnectsSuggestion; 
   return (
     <div className="suggest-summary">
       {disconnects.length > 0 && <p><b>{proved ? words.suggest.proved(disconnects.length, served) : words.suggest.bounded(atLeast, disconnects.length, served)}</b></p>}
-      {disconnects.length > 0 && <p className="step-note">{suggestion.mayShare === 0 ? words.suggest.noneShare : (proved ? words.suggest.provedMeans : words.suggest.boundedMeans)(usualHandleHeight(document), EXACT_UP_TO)}</p>}
+      {disconnects.length > 0 && <p className="step-note">{howSure(suggestion, document)}</p>}
       {without.length > 0 && <ul className="without" aria-label={words.suggest.without}>{without.map(({ load, why }) => <li key={load}><b>{tagOf(document, load)}</b> {words.suggest.noPlaceFor} {why}</li>)}</ul>}
     </div>
   );
@@ -188,7 +191,12 @@ export function SuggestionPane() {
   const state = useSuggestion((s) => s);
   const document = useApp((s) => s.document);
   const pane = useRef<HTMLElement>(null);
-  const { phase, ask } = state;
+  const { phase, ask, found } = state;
+  useEffect(() => {
+    // What was found is brought before the eyes once, before anybody has chosen among it.
+    if (found?.kind === 'place') { const [first] = found.suggestion.places; if (first) store.getState().revealIds([found.suggestion.disconnect, ...first.sees.map((s) => s.load)], [first.at]); }
+    else if (found) { const { disconnects } = found.suggestion; if (disconnects.length > 0) store.getState().revealIds(disconnects.flatMap((d) => d.serves), disconnects.filter((d) => d.sheet === disconnects[0]?.sheet).map((d) => d.place.at)); }
+  }, [found]);
   const step = useApp((s) => s.step);
   const begunIn = useRef(step);
   // Another step brings its own list here.

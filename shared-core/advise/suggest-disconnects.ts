@@ -132,7 +132,7 @@ function* coverGroup(builder: Builder, group: Group, of: Pick<Progress, 'done' |
     }
     if (!failed) {
       const bound = coverOf(open, [...sets, ...singles]);
-      const notes = bound.exact || bound.atLeast === tried.length ? [] : [`Among the ${open.length} loads from ${loads[0]?.tag ?? ''} on that may share, fewest is proved for up to ${EXACT_UP_TO} only.`];
+      const notes = bound.exact || bound.atLeast === tried.length ? [] : [`${open.length} loads from ${loads[0]?.tag ?? ''} on may share with each other; the fewest is worked out in full for up to ${EXACT_UP_TO} such loads and only bounded beyond.`];
       return { disconnects: tried, without: [...without].map(([i, why]) => ({ load: loads[i]?.id ?? '', why })), atLeast: bound.atLeast, notes };
     }
     builder.backTo(mark);

@@ -1,6 +1,10 @@
 import { AxeBuilder } from '@axe-core/playwright';
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import type { Page } from '@playwright/test';
-import { expect, test } from './fixtures';
+import { packProject, unpackProject } from '../../main/files/plan-file';
+import { expect, startProgram, stopProgram, test } from './fixtures';
 import { DEMO, PlanHand, readProject } from './plan-hand';
 
 test.use({ programArgs: [DEMO] });
@@ -54,28 +58,8 @@ test('a place is suggested, ranked, weighed anew, taken over in one step and und
   await expect(hand.said).toHaveText(/^DS-05: P-203 fail, /);
 });
 
-test('a search can be cancelled at once, and an edit while it runs or after drops what was suggested', async ({ window }) => {
-  const hand = new PlanHand(window, await readProject(DEMO));
-  await hand.ready();
-  await window.keyboard.press('Alt+5');
-  await choose(window, 'DS-06');
-  await chosen(window).getByRole('button', { name: 'Suggest a place' }).click();
-  const pane = window.getByRole('region', { name: 'Places for DS-06' });
-  await pane.getByRole('button', { name: 'Cancel' }).press('Enter');
-  await expect(pane).toContainText('Stopped. Nothing was changed.');
-  await pane.getByRole('button', { name: 'Suggest again' }).click();
-  await expect(pane.getByRole('option')).toHaveCount(5);
-  await chosen(window).getByRole('button', { name: 'Place', exact: true }).click();
-  await chosen(window).getByRole('textbox', { name: 'Handle height' }).fill("5'-6\"");
-  await chosen(window).getByRole('textbox', { name: 'Handle height' }).press('Enter');
-  await expect(pane).toContainText('The project has changed since');
-  await expect(pane.getByRole('option')).toHaveCount(0);
-  await expect(pane.getByRole('button', { name: /^Move/ })).toHaveCount(0);
-  await pane.getByRole('button', { name: 'Close' }).click();
-  await expect(window.getByRole('listbox', { name: 'Devices' })).toBeVisible();
-});
-
 test('the fewest disconnects for chosen loads are suggested, added in one step and undone', async ({ window }, info) => {
+  test.slow();
   const hand = new PlanHand(window, await readProject(DEMO));
   await hand.ready();
   await window.keyboard.press('Alt+5');
@@ -87,6 +71,7 @@ test('the fewest disconnects for chosen loads are suggested, added in one step a
   await window.getByRole('button', { name: 'Suggest for 3 loads without' }).press('Enter');
   const pane = window.getByRole('region', { name: 'Suggested disconnects' });
   await expect(pane.getByRole('checkbox')).toHaveCount(3);
+  await expect(pane.getByRole('button', { name: 'Suggest for 3 loads' })).toBeFocused();
   await pane.getByRole('checkbox', { name: /^P-304/ }).press('Space');
   await pane.getByRole('button', { name: 'Suggest for 2 loads' }).press('Enter');
   await expect(pane).toContainText('Proved fewest: 2 for 2 loads.');
@@ -100,4 +85,49 @@ test('the fewest disconnects for chosen loads are suggested, added in one step a
   await expect(window.getByRole('button', { name: 'Suggest for 1 load without' })).toBeVisible();
   await window.keyboard.press('Control+z');
   await expect(hand.undo).toHaveAccessibleName('Undo deleted DS-08');
+});
+
+test.describe('a long search', () => {
+  // The demo without its disconnects: fifteen loads take several seconds, long enough to be stopped at.
+  let folder = '';
+  test.beforeAll(async () => {
+    folder = await mkdtemp(join(tmpdir(), 'lockstead-suggest-'));
+    const read = unpackProject(new Uint8Array(await readFile(DEMO)), 'demo');
+    if (!read.ok) throw new Error(read.problem.what);
+    const { document, plans } = read.value;
+    const packed = packProject({ ...document, entities: Object.fromEntries(Object.entries(document.entities).filter(([, e]) => e.kind !== 'disconnect' && e.kind !== 'exception' && e.kind !== 'route')) }, plans);
+    if (!packed.ok) throw new Error(packed.problem.what);
+    await writeFile(join(folder, 'bare.lockstead'), packed.value);
+  });
+  test.afterAll(async () => { await rm(folder, { recursive: true, force: true }); });
+  test.use({
+    program: async ({ programArgs: _ }, provide) => {
+      const program = await startProgram([join(folder, 'bare.lockstead')], join(folder, 'state'));
+      await provide(program);
+      await stopProgram(program);
+    },
+  });
+
+  test('stops at once when cancelled, and is given up when the project changes under it', async ({ window }) => {
+    test.slow();
+    const hand = new PlanHand(window, await readProject(join(folder, 'bare.lockstead')));
+    await hand.ready();
+    await window.keyboard.press('Alt+4');
+    await window.getByRole('button', { name: 'Suggest for 15 loads without' }).click();
+    const pane = window.getByRole('region', { name: 'Suggested disconnects' });
+    await pane.getByRole('button', { name: 'Suggest for 15 loads' }).click();
+    await expect(pane.getByRole('progressbar')).toBeVisible();
+    await pane.getByRole('button', { name: 'Cancel' }).click();
+    await expect(pane).toContainText('Stopped. Nothing was changed.');
+    await expect(pane.getByRole('option')).toHaveCount(0);
+    await pane.getByRole('button', { name: 'Suggest again' }).click();
+    await expect(pane.getByRole('progressbar')).toBeVisible();
+    await hand.click(hand.placeOf('P-102'));
+    await window.locator('.plan-canvas').press('ArrowUp');
+    await expect(hand.undo).toHaveAccessibleName('Undo moved P-102');
+    await expect(pane).toContainText('The project has changed since');
+    await expect(pane.getByRole('button', { name: /^Add/ })).toHaveCount(0);
+    await pane.getByRole('button', { name: 'Close' }).click();
+    await expect(window.getByRole('listbox', { name: 'Loads' })).toBeVisible();
+  });
 });

@@ -174,6 +174,13 @@ describe('motors and resistance heat behind one switch', () => {
     expect(ask({ ratedAmperes: 200, ratedHorsepower: 20, fusible: false })?.verdict).toBe('pass');
     expect(ask({ ratedHorsepower: 15, fusible: false })?.verdict).toBe('fail');
   });
+  it('on 208 V counts the motors alone as a 240 V plate does', () => {
+    // 10 hp at 208 V is 30.8 A, above the 28 A of 10 hp at 230 V: 15 hp on a 240 V plate.
+    const warm = machine({ kind: 'motor', horsepower: 10, voltage: 208 }, { kind: 'heater', kilowatts: 5, voltage: 208 });
+    const at = (ratedHorsepower: number) => find(size({ ...warm, voltage: 208 }, { ratedAmperes: 400, ratedHorsepower, fusible: false }, { system: SYSTEM_208 }), 'sizing.horsepower');
+    expect([at(10)?.verdict, at(15)?.verdict]).toEqual(['fail', 'pass']);
+    expect(at(15)?.title).toContain('covers the motors alone');
+  });
   it('is for resistance heat only', () => {
     const other = { ...load, parts: (load.parts as unknown as LoadData[]).map((p) => (p.kind === 'heater' ? { kind: 'continuous', nameplateAmperes: 24.06, voltage: 240 } : p)) as never };
     expect(ask({ ratedAmperes: 400, ratedHorsepower: 15, fusible: false }, other)?.verdict).toBe('fail');
@@ -239,6 +246,20 @@ describe('a fire pump', () => {
     for (const load of [shared, { ...pump, count: 2 }]) expect(find(size(load, { ratedAmperes: 200, ratedHorsepower: 150, fuseAmperes: 150 }), 'sizing.fuse')).toMatchObject({ verdict: 'judgement' });
   });
   it('has conductors of 125 percent', () => { expect(ampacity(size(pump, { routeLength: 5 }))).toBeCloseTo(81.25, 9); });
+});
+
+describe('Design A, whose standstill current has no table (430.110(C)(1) Exception)', () => {
+  const of = (codeLetter: string | undefined) => find(size({ ...MOTOR, design: 'A', ...(codeLetter === undefined ? {} : { codeLetter }) }), 'sizing.locked-rotor');
+  it('goes by the upper end of its code letter: G, 6.29 kVA a horsepower, 197.4 A for 25 hp at 460 V', () => {
+    // Table 430.7(B): 6.29 x 25 x 1000 / (sqrt(3) x 460).
+    expect(of('G')).toMatchObject({ verdict: 'pass', value: { value: 197.37, unit: 'A' } });
+    expect(of('g')?.value).toEqual({ value: 197.37, unit: 'A' });
+  });
+  it('is asked for where there is no letter, or one without an upper end', () => {
+    expect(of(undefined)).toMatchObject({ verdict: 'incomplete', missing: ['locked-rotor amperes or code letter'] });
+    expect(of('V')).toMatchObject({ verdict: 'incomplete', missing: ['locked-rotor amperes'] });
+    expect(of('V')?.title).toContain('code letter V has no upper end');
+  });
 });
 
 describe('what is not covered says so', () => {

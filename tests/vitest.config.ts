@@ -6,6 +6,7 @@ export default defineConfig({
     include: ['tests/{unit,properties,tables,services,shell,faults,extra}/**/*.test.{ts,tsx}'],
     environment: 'node',
     testTimeout: 30_000,
+    hookTimeout: 30_000,
     pool: 'forks',
     maxWorkers: 2,
   },

@@ -1,6 +1,6 @@
 import { memo, useMemo } from 'react';
 import { VERDICT_ORDER } from '../../shared-core/code-data/index';
-import type { Verdict } from '../../shared-core/code-data/index';
+import type { Confidence, Verdict } from '../../shared-core/code-data/index';
 import type { PairReport } from '../../shared-core/checks/index';
 import { entitiesOf } from '../../shared-core/document/index';
 import type { Disconnect, Document } from '../../shared-core/document/index';
@@ -12,6 +12,7 @@ import { store } from '../state/store';
 import { words } from '../text/index';
 import { showQuantity } from './number-text';
 import { PickList } from './pick-list';
+import { doubtOfLine } from './result-text';
 import { SightBar, sightWords } from './sight-bar';
 import { StatusMark } from './status-mark';
 import { SuggestForOpen } from './suggest-for-open';
@@ -23,6 +24,8 @@ export interface DeviceLine {
   readonly verdict: Verdict;
   readonly serves: string;
   readonly rating: string;
+  /** What the rating rests on that is not confirmed. */
+  readonly doubt: Confidence | null;
   /** The pair nearest to failing: the worst verdict, then the least room to its limit. */
   readonly pair: PairReport | null;
 }
@@ -46,12 +49,15 @@ export function deviceLines(document: Document, audit: Audit | null, order: 'she
   const lines = entitiesOf(document, 'disconnect').map((device): DeviceLine => ({
     device, verdict: audit?.deviceVerdicts[device.id] ?? 'incomplete',
     serves: device.serves.map((id) => { const load = document.entities[id]; return load?.kind === 'load' ? load.tag : ''; }).filter((t) => t !== '').join(' '),
-    rating: ratingWords(audit?.sizing[device.id]?.summary), pair: worstPair(audit?.pairs.filter((p) => p.disconnect === device.id) ?? []),
+    rating: ratingWords(audit?.sizing[device.id]?.summary), doubt: doubtOfLine(audit?.sizing[device.id]?.results ?? []), pair: worstPair(audit?.pairs.filter((p) => p.disconnect === device.id) ?? []),
   }));
   const byTag = (a: DeviceLine, b: DeviceLine): number =>
     (sheetOrder.get(a.device.sheet) ?? 0) - (sheetOrder.get(b.device.sheet) ?? 0) || a.device.tag.localeCompare(b.device.tag, 'en', { numeric: true });
   return lines.sort((a, b) => (order === 'worst' ? VERDICT_ORDER.indexOf(a.verdict) - VERDICT_ORDER.indexOf(b.verdict) : 0) || byTag(a, b));
 }
+
+/** A sign that a rating rests on something not confirmed, where there is no room for the word; the row's name says it. */
+export const DoubtSign = ({ doubt }: { doubt: Confidence | null }) => (doubt === null ? null : <sup className="doubt-sign" title={words.why.confidence[doubt]}><span aria-hidden="true">{words.why.doubtSign}</span><span className="off-screen">{words.why.confidence[doubt]}</span></sup>);
 
 const DeviceRow = memo(function DeviceRow({ line, system }: { line: DeviceLine; system: UnitSystem }) {
   const { device, verdict, pair } = line;
@@ -60,7 +66,7 @@ const DeviceRow = memo(function DeviceRow({ line, system }: { line: DeviceLine; 
       <StatusMark verdict={verdict} size={17} />
       <span className="device-tag">{device.tag}</span>
       <span className="device-serves">{line.serves || words.devices.servesNothing}</span>
-      <span className="device-rating">{line.rating}</span>
+      <span className="device-rating">{line.rating}<DoubtSign doubt={line.doubt} /></span>
       <span className="device-bar">{pair ? <SightBar pair={pair} /> : null}</span>
       <span className="device-distance">{pair && pair.distance !== null ? showDistanceAgainst(pair.distance, pair.limit, system) : ''}</span>
       <span className={`device-word is-${verdict}`}>{words.verdict[verdict]}</span>
@@ -79,7 +85,7 @@ export function DeviceList() {
   const items = lines.map((line) => ({
     id: line.device.id, body: <DeviceRow line={line} system={system} />,
     group: several && order === 'sheet' ? document.sheets.find((s) => s.id === line.device.sheet)?.name : undefined,
-    label: [line.device.tag, words.verdict[line.verdict], `${words.devices.serves} ${line.serves || words.devices.servesNothing}`, line.rating, line.pair ? sightWords(line.pair, system) : ''].filter((t) => t !== '').join(', '),
+    label: [line.device.tag, words.verdict[line.verdict], `${words.devices.serves} ${line.serves || words.devices.servesNothing}`, line.rating, line.doubt ? words.why.confidence[line.doubt] : '', line.pair ? sightWords(line.pair, system) : ''].filter((t) => t !== '').join(', '),
   }));
   const show = (id: string): void => {
     const device = document.entities[id];

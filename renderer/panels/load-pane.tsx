@@ -4,13 +4,14 @@ import { store } from '../state/store';
 import { loadKindNames, words } from '../text/index';
 import { loadFields, mayHaveParts } from './data-fields';
 import { DataForm } from './data-form';
-import { ratingWords } from './device-list';
+import { DoubtSign, ratingWords } from './device-list';
 import { changeData, changeEntity, deleteEntities, withoutUnset } from './edit-entity';
 import { LoadFacts } from './facts-form';
 import { ChoiceField, LengthField, TextField } from './fields';
 import { OpenFindings } from './device-pane';
 import { PartsForm } from './parts-form';
 import { PlaceFields } from './place-fields';
+import { doubtOfLine } from './result-text';
 import { Section } from './section';
 import { placeLoad } from './place-load';
 import { Status } from './status-mark';
@@ -45,7 +46,7 @@ function ServedBy({ load, document }: { load: Load; document: Document }) {
           {devices.map((d) => (
             <li key={d.id}>
               <button type="button" className="link" onClick={() => { store.getState().select([d.id]); store.getState().revealIds([d.id, load.id]); }}>{d.tag}</button>
-              <span className="rating">{current ? ratingWords(current.sizing[d.id]?.summary, (type) => words.devices.type(type).replace(' ', '\u00a0')) : words.rail.checking}</span>
+              <span className="rating">{current ? ratingWords(current.sizing[d.id]?.summary, (type) => words.devices.type(type).replace(' ', '\u00a0')) : words.rail.checking}{current && <DoubtSign doubt={doubtOfLine(current.sizing[d.id]?.results ?? [])} />}</span>
               {current && <Status verdict={current.deviceVerdicts[d.id] ?? 'incomplete'} />}
             </li>
           ))}

@@ -99,3 +99,9 @@ export const isProposed = (result: Result, data: DeviceData): boolean => result.
 const BY_ROUTE: readonly string[] = ['sizing.voltage-drop', 'sizing.fault-current'];
 /** Whether a result rests on a route that nobody drew or typed. */
 export const isByEstimate = (result: Result): boolean => BY_ROUTE.includes(result.check) && result.steps.some((s) => s.formula.startsWith('estimate'));
+
+/** Answers that make up a device's line in the list. */
+const IN_LINE: readonly string[] = ['sizing.ampere-rating', 'sizing.fuse', 'sizing.enclosure'];
+/** The gravest thing that the ratings of a device's line rest on without being confirmed; our own readings are named where the result opens. */
+export const doubtOfLine = (results: readonly Result[]): Confidence | null =>
+  DOUBTS.find((doubt) => doubt !== 'own-reading' && results.some((r) => IN_LINE.includes(r.check) && r.value !== undefined && doubtsOf(r).includes(doubt))) ?? null;

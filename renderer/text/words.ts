@@ -236,7 +236,7 @@ export const words = {
     inputs: 'with', citation: 'rule', rounding: 'rounded', stepsBefore: (n: number) => `Steps 1 to ${n}: what it builds on`, noSteps: 'This finding rests on no computation.', steps: 'Derivation',
     from: { typed: 'typed', nameplate: 'nameplate', table: 'table', plan: 'plan', default: 'default', computed: 'computed', override: 'local amendment' },
     confidence: { confirmed: '', memory: 'from memory: verify', disputed: 'sources disagree: verify', typical: 'typical: verify on the nameplate', 'own-reading': 'our own reading' },
-    doubt: { confirmed: '', memory: 'memory', disputed: 'disputed', typical: 'typical', 'own-reading': 'own reading' },
+    doubtSign: '†', doubt: { confirmed: '', memory: 'memory', disputed: 'disputed', typical: 'typical', 'own-reading': 'own reading' },
     pinnedLabel: 'Pinned derivations', gone: 'This result is no longer part of the checks.', edition: (e: string) => `edition ${e}`,
   },
   findings: { title: 'Findings', empty: 'Nothing to check yet: place a load and a disconnect.', waiting: 'The checks are running.', open: 'open', showPassed: (n: number) => `show ${n} that pass`, hidePassed: 'hide what passes', nothingOpen: 'Nothing is open: every check passes.' },

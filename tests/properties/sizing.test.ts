@@ -89,7 +89,7 @@ describe(`sizing properties (seed ${seed})`, () => {
     });
     let passed = 0;
     fc.assert(fc.property(fc.constantFrom(...powersFor(460, 3)), device, fc.boolean(), (horsepower, entered, fusesOnly) => {
-      const given = Object.fromEntries(Object.entries(entered).filter(([, value]) => value !== undefined)) as Plain<DeviceData> & typeof entered;
+      const given = Object.fromEntries(Object.entries(entered).filter(([, value]) => value !== undefined)) as unknown as Plain<DeviceData> & typeof entered;
       const s = size({ kind: 'motor', horsepower, voltage: 460, phases: 3, fusesOnly }, { routeLength: 60, ...given });
       const flc = current(horsepower);
       const passes = (check: string): boolean => s.results.some((r) => r.check === check && r.verdict === 'pass');

@@ -1,14 +1,15 @@
 // @vitest-environment jsdom
 import { act } from 'react';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { DeviceList } from '../../renderer/panels/device-list';
 import { DevicePane } from '../../renderer/panels/device-pane';
-import { isProposed, showMargin, showResultValue, statementOf } from '../../renderer/panels/result-text';
+import { doubtOfLine, isProposed, showMargin, showResultValue, statementOf } from '../../renderer/panels/result-text';
 import { Derivation } from '../../renderer/panels/why-card';
 import { store } from '../../renderer/state/store';
 import { auditDocument } from '../../shared-core/audit/index';
 import type { Result, Step } from '../../shared-core/code-data/index';
 import type { Disconnect, Document, Load } from '../../shared-core/document/index';
-import { amperes, feet, sheetUnits, volts } from '../../shared-core/units/index';
+import { amperes, feet, horsepower, sheetUnits, volts } from '../../shared-core/units/index';
 import { by, clear, click, show } from './panels-dom';
 import { exampleDocument, result } from './panels-example';
 
@@ -95,6 +96,23 @@ describe('words of a result', () => {
     expect(isProposed(result('r', 'sizing.fusing', 'pass', 'x', { value: 'not fusible' }), { fusible: false })).toBe(false);
   });
   it('an enclosure type is a type', () => { expect(showResultValue(result('r', 'sizing.enclosure', 'pass', 'x', { value: '12' }), 'US')).toBe('type 12'); });
+});
+
+describe('what a line rests on', () => {
+  const of = (check: string, confidence: Step['confidence'], value?: string): Result => result('r', check, 'pass', 'x', { citations: [{ text: 'table', edition: '2023', confidence }], ...(value === undefined ? {} : { value }) });
+  it('is marked by the gravest of its own values, and by nothing else', () => {
+    expect(doubtOfLine([of('sizing.fuse', 'typical', '30 A'), of('sizing.enclosure', 'memory', '4')])).toBe('memory');
+    expect(doubtOfLine([of('sizing.fuse', 'disputed', '30 A'), of('sizing.enclosure', 'memory', '4')])).toBe('disputed');
+    expect(doubtOfLine([of('sizing.fuse', 'confirmed', '30 A'), of('sizing.ampere-rating', 'own-reading', '30 A'), of('sizing.voltage-drop', 'typical', '1 %')])).toBeNull();
+    expect(doubtOfLine([of('sizing.fuse', 'typical')])).toBeNull();
+  });
+  it('stands in the list and beside the load, in words for a screen reader', async () => {
+    await open(withData({}, { kind: 'motor', system: 'system-main', horsepower: horsepower(10), phases: 3, voltage: volts(460) }));
+    await show(<DeviceList />);
+    const line = [...document.querySelectorAll('[role="option"]')].find((o) => o.getAttribute('aria-label')?.startsWith('DS-04'));
+    expect(line?.querySelector('.doubt-sign')?.getAttribute('title')).toMatch(/verify/);
+    expect(line?.getAttribute('aria-label')).toContain('verify');
+  });
 });
 
 it('the window asks for the card to open at its head', async () => {

@@ -57,7 +57,7 @@ export function surroundingsOf(document: Document, sheet: ReadySheet, disconnect
     const polygon = planOf(obstacle).map(([px, py]) => toLocal(frame, px, py));
     take({ entity: owner.entity, ...(owner.opening === undefined ? {} : { opening: owner.opening }), polygon, bottom: obstacle.bottom, top: obstacle.top, ...faceConditionOf(document, owner.entity) });
   }
-  for (const other of pointEquipment(document, disconnect, frame)) take(other);
+  for (const other of pointEquipment(document, disconnect, frame, radius)) take(other);
   for (const wall of sparseOf(document, disconnect.sheet).swinging) for (const swing of swingsOf(wall, frame, radius * frame.feetPerUnit)) take(swing);
   return found;
 }
@@ -106,11 +106,15 @@ export const disconnectsOn = (document: Document, sheet: Id): Disconnect[] => sp
 const POINT_HALF = 0.25;
 
 /** Panels, controllers, other switches, and loads without outline: live parts opposite where they have any. */
-function pointEquipment(document: Document, disconnect: Disconnect, frame: Frame): Omit<Surrounding, 'extent'>[] {
+function pointEquipment(document: Document, disconnect: Disconnect, frame: Frame, radius: number): Omit<Surrounding, 'extent'>[] {
   const at = (p: Point, half: number): Local[] => { const [u, v] = toLocal(frame, p.x, p.y); return [[u - half, v - half], [u + half, v - half], [u + half, v + half], [u - half, v + half]]; };
   const everywhere = { bottom: Number.NEGATIVE_INFINITY, top: Number.POSITIVE_INFINITY, faceUnknown: false, kind: 'equipment' } as const;
   return sparseOf(document, disconnect.sheet).points.flatMap((e): Omit<Surrounding, 'extent'>[] => {
-    if (e.id === disconnect.id) return [];
+    if (e.id === disconnect.id || !('at' in e) || !e.at) return [];
+    // Too far for any corner of it to stand within the reach: nearly everything on a large sheet. An enclosure on a wall may be drawn away from its mark.
+    const isAtMark = e.kind !== 'disconnect' || !e.mount || !e.data.size;
+    const size = e.kind === 'disconnect' && e.data.size ? e.data.size.width + e.data.size.depth : 0;
+    if (isAtMark && Math.hypot(e.at.x - frame.origin.x, e.at.y - frame.origin.y) > radius + (2 * POINT_HALF + size) / frame.feetPerUnit) return [];
     if (e.kind === 'disconnect') return [{ ...everywhere, entity: e.id, condition: 3, polygon: enclosureOf(document, e, frame) ?? at(e.at, POINT_HALF) }];
     if (e.kind === 'supply' || e.kind === 'controller') return [{ ...everywhere, entity: e.id, condition: 3, polygon: at(e.at, POINT_HALF) }];
     if ((e.kind === 'load' || e.kind === 'machine') && !e.outline && e.at) return [{ ...everywhere, entity: e.id, condition: 2, polygon: at(e.at, POINT_HALF) }];

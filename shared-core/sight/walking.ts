@@ -1,4 +1,4 @@
-import { nearestOnSegment, placeInRing, segmentsMeet } from '../geometry/index';
+import { placeInRing, segmentsMeet } from '../geometry/index';
 import { feet } from '../units/index';
 import type { Feet } from '../units/index';
 import { planOutline } from './shadows';
@@ -64,20 +64,48 @@ function gridOf(index: SightIndex, from: PlanPoint, to: PlanPoint, question: Wal
   return grid;
 }
 
+/** Closes the cells whose middle lies within so much room of an outline, and those inside it. */
 function closeAround(grid: Grid, ring: ArrayLike<number>, room: number): void {
-  const { left, up, cell, columns, rows, closed } = grid; const n = ring.length;
-  let minX = Infinity; let minY = Infinity; let maxX = -Infinity; let maxY = -Infinity;
-  for (let i = 0; i < n; i += 2) { minX = Math.min(minX, ring[i]!); maxX = Math.max(maxX, ring[i]!); minY = Math.min(minY, ring[i + 1]!); maxY = Math.max(maxY, ring[i + 1]!); }
-  const first = Math.max(0, Math.floor((minX - room - left) / cell)); const last = Math.min(columns - 1, Math.floor((maxX + room - left) / cell));
-  const top = Math.max(0, Math.floor((minY - room - up) / cell)); const bottom = Math.min(rows - 1, Math.floor((maxY + room - up) / cell));
-  for (let row = top; row <= bottom; row += 1) for (let column = first; column <= last; column += 1) {
-    const k = row * columns + column;
-    if (closed[k]) continue;
-    const x = left + (column + 0.5) * cell; const y = up + (row + 0.5) * cell;
-    let near = n > 4 && placeInRing(ring, x, y) !== 'outside';
-    for (let i = 0, j = n - 2; i < n && !near; j = i, i += 2) near = nearestOnSegment(ring[j]!, ring[j + 1]!, ring[i]!, ring[i + 1]!, x, y).distance < room;
-    if (near) closed[k] = 1;
+  const n = ring.length;
+  for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
+    if (n === 4 && i === 2) break; // a bare line has one edge, not two
+    closeEdge(grid, ring[j]!, ring[j + 1]!, ring[i]!, ring[i + 1]!, room);
   }
+  if (n > 4) closeInside(grid, ring);
+}
+
+function closeEdge({ left, up, cell, columns, rows, closed }: Grid, x1: number, y1: number, x2: number, y2: number, room: number): void {
+  const dx = x2 - x1; const dy = y2 - y1; const square = dx * dx + dy * dy || 1; const near = room * room;
+  const top = Math.max(0, Math.floor((Math.min(y1, y2) - room - up) / cell)); const bottom = Math.min(rows - 1, Math.floor((Math.max(y1, y2) + room - up) / cell));
+  for (let row = top; row <= bottom; row += 1) {
+    const y = up + (row + 0.5) * cell;
+    // Of a slanting edge only the part that passes this row's height can be near its cells.
+    const s = dy === 0 ? 0 : (y - room - y1) / dy; const t = dy === 0 ? 1 : (y + room - y1) / dy;
+    const from = x1 + Math.max(0, Math.min(1, Math.min(s, t))) * dx; const to = x1 + Math.max(0, Math.min(1, Math.max(s, t))) * dx;
+    const first = Math.max(0, Math.floor((Math.min(from, to) - room - left) / cell) - 1); const last = Math.min(columns - 1, Math.floor((Math.max(from, to) + room - left) / cell) + 1);
+    for (let k = row * columns + first, column = first; column <= last; column += 1, k += 1) {
+      if (closed[k]) continue;
+      const x = left + (column + 0.5) * cell;
+      const share = Math.max(0, Math.min(1, ((x - x1) * dx + (y - y1) * dy) / square));
+      const ex = x - x1 - share * dx; const ey = y - y1 - share * dy;
+      if (ex * ex + ey * ey < near) closed[k] = 1;
+    }
+  }
+}
+
+function closeInside({ left, up, cell, columns, rows, closed }: Grid, ring: ArrayLike<number>): void {
+  const { minX, minY, maxX, maxY } = boundsOf(ring);
+  const first = Math.max(0, Math.floor((minX - left) / cell)); const last = Math.min(columns - 1, Math.floor((maxX - left) / cell));
+  const top = Math.max(0, Math.floor((minY - up) / cell)); const bottom = Math.min(rows - 1, Math.floor((maxY - up) / cell));
+  for (let row = top; row <= bottom; row += 1) for (let k = row * columns + first, column = first; column <= last; column += 1, k += 1) {
+    if (!closed[k] && placeInRing(ring, left + (column + 0.5) * cell, up + (row + 0.5) * cell) !== 'outside') closed[k] = 1;
+  }
+}
+
+function boundsOf(ring: ArrayLike<number>): { minX: number; minY: number; maxX: number; maxY: number } {
+  let minX = Infinity; let minY = Infinity; let maxX = -Infinity; let maxY = -Infinity;
+  for (let i = 0; i < ring.length; i += 2) { minX = Math.min(minX, ring[i]!); maxX = Math.max(maxX, ring[i]!); minY = Math.min(minY, ring[i + 1]!); maxY = Math.max(maxY, ring[i + 1]!); }
+  return { minX, minY, maxX, maxY };
 }
 
 const centre = (grid: Grid, cell: number): PlanPoint => ({
@@ -102,8 +130,7 @@ function nearestOpen(grid: Grid, place: PlanPoint, reach: number): number {
 }
 
 function isNear(ring: ArrayLike<number>, { x, y }: PlanPoint, far: number): boolean {
-  let minX = Infinity; let minY = Infinity; let maxX = -Infinity; let maxY = -Infinity;
-  for (let i = 0; i < ring.length; i += 2) { minX = Math.min(minX, ring[i]!); maxX = Math.max(maxX, ring[i]!); minY = Math.min(minY, ring[i + 1]!); maxY = Math.max(maxY, ring[i + 1]!); }
+  const { minX, minY, maxX, maxY } = boundsOf(ring);
   return minX <= x + far && maxX >= x - far && minY <= y + far && maxY >= y - far;
 }
 

@@ -5,7 +5,7 @@ import { checkWorkingSpace } from '../../shared-core/checks/space-results';
 import { VERDICT_ORDER } from '../../shared-core/code-data/index';
 import type { Verdict } from '../../shared-core/code-data/index';
 import type { Disconnect, Document, Entity, Point } from '../../shared-core/document/index';
-import { feet, sheetUnits } from '../../shared-core/units/index';
+import { amperes, feet, sheetUnits } from '../../shared-core/units/index';
 import { block, disconnect, exactScale, load, opening, plan, rect, wall } from '../unit/checks-plan';
 
 // Seeds are printed by fast-check with each counter-example; every one found becomes a unit test.
@@ -93,4 +93,25 @@ describe('working space', () => {
       expect(Math.min(...after.map(severity))).toBeLessThanOrEqual(Math.min(...before.map(severity)));
     }), { numRuns: 200 });
   });
+});
+
+describe('ready access and large entrances', () => {
+  const verdictFor = (check: string, data: Disconnect['data'] = {}) => (d: Document): Verdict => {
+    const device = { ...(d.entities['disconnect-DS'] as Disconnect), facing: 90, data: { ...data } };
+    const at = { ...d, entities: { ...d.entities, 'disconnect-DS': device } };
+    return createChecker(at).placeResultsOf(device).find((r) => r.check === check)?.verdict ?? 'incomplete';
+  };
+  const access = verdictFor('reach.access');
+  const entrance = verdictFor('space.entrance', { ratedAmperes: amperes(1600), size: { width: feet(7), height: feet(7), depth: feet(1) } });
+  /** A place near the load, so that a way is often found. */
+  const near = fc.record({ walls: fc.array(aWall, { maxLength: 5 }), blocks: fc.array(aBlock, { maxLength: 3 }), from: fc.tuple(coordinate, coordinate), by: fc.tuple(fc.integer({ min: -12, max: 12 }), fc.integer({ min: -12, max: 12 })) })
+    .map(({ walls, blocks, from: [x, y], by }) => plan([...walls.map((make, i) => make(`W${i}`)), ...blocks.map((make, i) => make(`B${i}`)), load('M', [x + by[0], y + by[1], 2]), disconnect('DS', [x, y, 5], ['M'])]));
+  const within = (check: (d: Document) => Verdict, runs: number): void => {
+    fc.assert(fc.property(near, fc.oneof(aWall, aBlock), (d, make) => {
+      const more = make('more');
+      expect(severity(check({ ...d, entities: { ...d.entities, [more.id]: more } }))).toBeLessThanOrEqual(severity(check(d)));
+    }), { numRuns: runs, seed: 20_260_101 });
+  };
+  it('something more in the way never makes a handle easier to reach', () => { within(access, 150); }, 120_000);
+  it('nor a large entrance better', () => { within(entrance, 150); }, 120_000);
 });

@@ -86,21 +86,23 @@ export function* searchPlace(checker: Checker, disconnect: Disconnect, weights: 
   const tried = onWalls.tried + open.tried;
   if (open.found.length > 0) return answer(tried, open.found, [...notes, 'No wall will do: these need a stand or a post.']);
   const [first] = [...onWalls.refusals, ...open.refusals];
-  return answer(tried, [], [...notes, first === undefined ? `Nothing that sees all loads of ${disconnect.tag} has room in front.` : `All ${tried} places tried that see its loads fail otherwise, such as: ${first}.`]);
+  return answer(tried, [], [...notes, first === undefined ? `Nothing that sees all loads of ${disconnect.tag} has room in front.` : `None of ${tried} places that see its loads passes every check: ${first}.`]);
 }
 
 /** Sight, room and score of every candidate first; then the dearer checks of place, best score first. */
 function* tryAll(checker: Checker, candidates: readonly Disconnect[], region: AllowedRegion, weights: Weights, wanted: 'all' | 'best'): Generator<Progress, Tried> {
   const of = 2 * candidates.length;
+  const refusals: string[] = [];
   const seeing: { readonly candidate: Disconnect; readonly pairs: PairReport[]; readonly score: Score }[] = [];
   for (const [i, candidate] of candidates.entries()) {
     if (i % BATCH === 0) yield { done: i, of, note: `what ${candidates.length} places see` };
     const pairs = surePairs(checker, candidate);
+    if (!pairs) refusals.push(...whyUnsure(checker, candidate));
     if (!pairs || isOnEquipment(checker, candidate) || checker.roomAt(candidate)?.free === false) continue;
     seeing.push({ candidate, pairs, score: scorePlace(checker, candidate, pairs, region, weights) });
   }
   seeing.sort((a, b) => b.score.total - a.score.total || a.candidate.at.x - b.candidate.at.x || a.candidate.at.y - b.candidate.at.y);
-  const found: SuggestedPlace[] = []; const refusals: string[] = [];
+  const found: SuggestedPlace[] = [];
   for (const [i, { candidate, pairs, score }] of seeing.entries()) {
     yield { done: of - seeing.length + i, of, note: `reach and room of ${seeing.length} places` };
     const unsettled = checker.placeResultsOf(candidate).filter((r) => r.verdict !== 'pass');
@@ -133,6 +135,14 @@ export function surePairs(checker: Checker, candidate: Disconnect): PairReport[]
   const needed = new Set(checker.sightTargetsOf(candidate).map((t) => `${t.load} ${t.kind}`));
   const own = pairs.filter((pair) => needed.has(`${pair.load} ${pair.target}`));
   return needed.size > 0 && own.length === needed.size && own.every((pair) => pair.viewVerdict === 'pass' && pair.distanceVerdict === 'pass' && pair.verdict === 'pass') ? own : null;
+}
+
+/** What keeps a place that sees its loads from passing all the same: data, or a mark that a new plan touched. */
+function whyUnsure(checker: Checker, candidate: Disconnect): string[] {
+  const open = checker.pairsOf(candidate).find((pair) => pair.verdict !== 'pass');
+  if (!open) return [];
+  const { title, missing } = open.result;
+  return [missing.length > 0 ? missing.join(', ') : title];
 }
 
 const seenBy = (pair: PairReport): SeenTarget[] => {

@@ -66,6 +66,13 @@ describe('the best place', () => {
     const near = finish(suggestPlace(document, DS.id, { distance: 1, 'sight-margin': 0, route: 0, 'clear-space': 0, height: 0 })).places[0];
     expect(near?.score.terms[0]?.value).toBeLessThanOrEqual(suggestion.places[0]?.score.terms[0]?.value ?? 0);
   });
+  it('is not promised while a new plan under its load waits to be looked over, and says so', () => {
+    const touched: Document = { ...document, sheets: document.sheets.map((s) => ({ ...s, toLookOver: [M.id] })) };
+    const found = finish(suggestPlace(touched, DS.id));
+    expect(found.places).toEqual([]);
+    expect(found.notes.join()).toContain('look at M-1 on the new plan');
+    expect(finish(suggestDisconnects(touched, [M.id])).without[0]?.why).toContain('look at M-1 on the new plan');
+  });
   it('can be stopped at any step', () => {
     const work = suggestPlace(document, DS.id);
     expect(work.next().done).toBe(false);

@@ -13,7 +13,7 @@ export interface PlanCallsOptions {
   readonly withJob: <T>(job: string | undefined, work: (options: OpenOptions) => Promise<Outcome<T>>) => Promise<Outcome<T>>;
 }
 
-type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planBytes' | 'examinePlan' | 'offerWalls' | 'readList'>;
+type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planThumbnails' | 'planBytes' | 'examinePlan' | 'offerWalls' | 'readList'>;
 
 function readPasted(text: string) {
   try {
@@ -48,6 +48,12 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
     examinePlan: async ({ blob, page, job }) => {
       const bytes = plans.get(blob);
       return bytes ? withJob(job, (options) => shelf.examine(blob, bytes, page, options)) : noPlan();
+    },
+    planThumbnails: async ({ blob, pages, password, job }) => {
+      const bytes = plans.get(blob);
+      if (!bytes) return noPlan();
+      const made = await withJob(job, (options) => shelf.thumbnails(blob, bytes, names.get(blob) ?? 'The plan', pages, { ...options, password }));
+      return made.ok ? done({ media: 'image/png', pictures: made.value }) : made;
     },
     offerWalls: async ({ blob, page, thickness, shortest, slack, layersOff, job }) => {
       const bytes = plans.get(blob);

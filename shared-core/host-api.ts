@@ -86,6 +86,8 @@ export const hostApi = {
   openPlan: call(z.object({ blob, page: z.number().int().min(0), layersOff, password: z.string().max(200).optional(), job }), pyramid),
   /** A tile of a page opened before with the same layers. */
   planTile: call(z.object({ blob, page: z.number().int().min(0), layersOff, level: z.number().int().min(0), column: z.number().int().min(0), row: z.number().int().min(0) }), z.object({ media: z.string(), bytes })),
+  /** Small upright pictures of pages to choose among, a few at a time; null where a page cannot be drawn. */
+  planThumbnails: call(z.object({ blob, pages: z.array(z.number().int().min(0)).min(1).max(12), password: z.string().max(200).optional(), job }), z.object({ media: z.string(), pictures: z.array(bytes.nullable()) })),
   /**
    * Looks at a sheet as it is: skew is how far its long lines lie off level, degrees clockwise, null when none stand out;
    * lengths are those the plan dimensions itself, longest first. Picture units.

@@ -1,4 +1,4 @@
-export { drawablePlan, inspectPlan, offerWalls, openPlanPage, planTile, readListFile } from './plan';
+export { drawablePlan, inspectPlan, offerWalls, openPlanPage, planThumbnails, planTile, readListFile } from './plan';
 export type { OpenOptions, PlanFacts } from './plan';
 export { readTableText } from './read-table';
 export { createPlanShelf } from './plan-shelf';

@@ -1,9 +1,10 @@
-import { drawablePlan, examinePlanPage, inspectPlan, offerWalls, openPlanPage, planTile } from './plan';
+import { drawablePlan, examinePlanPage, inspectPlan, offerWalls, openPlanPage, planThumbnails, planTile } from './plan';
 import type { OpenOptions, PlanFacts } from './plan';
 import type { Outcome } from '../../shared-core/host-api';
 import type { Pyramid } from './pyramid';
 
 const MOST_BYTES = 400e6;
+const MOST_SMALL = 2000;
 
 /** Keeps what was opened, under the digest of the plan's bytes, so that nothing is built twice. */
 export interface PlanShelf {
@@ -13,6 +14,8 @@ export interface PlanShelf {
   tile(blob: string, page: number, level: number, column: number, row: number, layersOff?: readonly string[]): Outcome<{ media: string; bytes: Uint8Array }>;
   examine(blob: string, bytes: Uint8Array, page: number, options: OpenOptions): ReturnType<typeof examinePlanPage>;
   walls(blob: string, bytes: Uint8Array, page: number, limits: Parameters<typeof offerWalls>[2], options: OpenOptions): ReturnType<typeof offerWalls>;
+  /** Small pictures of pages, each drawn once. */
+  thumbnails(blob: string, bytes: Uint8Array, name: string, pages: readonly number[], options: OpenOptions): Promise<Outcome<(Uint8Array | null)[]>>;
   /** What a sheet can be drawn from at any zoom, with the password that opened it in this session. */
   drawable(blob: string, bytes: Uint8Array): Promise<Outcome<{ media: string; bytes: Uint8Array; password: string | null }>>;
 }
@@ -25,6 +28,7 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
   const drawings = new Map<string, Awaited<ReturnType<typeof drawablePlan>>>();
   const exams = new Map<string, Awaited<ReturnType<typeof examinePlanPage>>>();
   const passwords = new Map<string, string>();
+  const small = new Map<string, Uint8Array | null>();
   const keep = (key: string, pyramid: Pyramid): void => {
     pages.delete(key);
     pages.set(key, { pyramid, bytes: [...pyramid.tiles.values()].reduce((sum, tile) => sum + tile.length, 0) });
@@ -68,6 +72,17 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
       return exam;
     },
     walls: (blob, bytes, page, limits, options) => offerWalls(bytes, page, limits, { ...options, password: passwords.get(blob) }),
+    async thumbnails(blob, bytes, name, wanted, options) {
+      const key = (page: number): string => `${blob}/${page}`;
+      const missing = wanted.filter((page) => !small.has(key(page)));
+      if (missing.length > 0) {
+        const made = await planThumbnails(bytes, missing, { ...options, name, password: options.password ?? passwords.get(blob) });
+        if (!made.ok) return made;
+        missing.forEach((page, i) => { small.set(key(page), made.value[i] ?? null); });
+        for (const oldest of small.keys()) { if (small.size <= MOST_SMALL) break; small.delete(oldest); }
+      }
+      return { ok: true, value: wanted.map((page) => small.get(key(page)) ?? null) };
+    },
     async drawable(blob, bytes) {
       const made = drawings.get(blob) ?? await drawablePlan(bytes, 'The plan');
       if (made.ok && made.value.bytes !== bytes) drawings.set(blob, made);

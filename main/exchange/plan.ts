@@ -65,6 +65,12 @@ export function offerWalls(bytes: Uint8Array, page: number, limits: WallLimits, 
   return runTask<WallCandidate[]>({ kind: 'walls', bytes, name, password, page, layersOff, thickness: limits.thickness, shortest: limits.shortest, slack: limits.slack }, JOB_LIMITS.openSeconds, options);
 }
 
+/** Small PNG pictures of pages, upright, for choosing among them; null where one cannot be drawn. @param pages 0-based */
+export function planThumbnails(bytes: Uint8Array, pages: readonly number[], options: OpenOptions & { readonly name?: string } = {}): Promise<Outcome<(Uint8Array | null)[]>> {
+  const { name = 'The plan', password } = options;
+  return runTask<(Uint8Array | null)[]>({ kind: 'thumbnails', bytes, name, password, pages }, JOB_LIMITS.openSeconds, options);
+}
+
 /** An equipment list (XLSX, CSV, TSV) as rows of text cells. */
 export function readListFile(bytes: Uint8Array, name: string, options: JobOptions = {}): Promise<Outcome<string[][]>> {
   return runTask<string[][]>({ kind: 'table', bytes, name }, JOB_LIMITS.inspectSeconds, options);

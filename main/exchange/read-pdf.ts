@@ -82,28 +82,46 @@ interface Canvas { readonly width: number; readonly height: number; data(): Buff
 export interface PdfPicture { readonly pixels: Buffer; readonly width: number; readonly height: number; readonly sheetWidth: number; readonly layers: PlanPage['layers']; readonly warnings: readonly string[] }
 
 /** Draws a page upright on white. Layers named in layersOff are hidden and all others shown; without it the file decides. */
-export function drawPdfPage(bytes: Uint8Array, index: number, options: { readonly password?: string; readonly layersOff?: readonly string[]; readonly longSide?: number }): Promise<PdfPicture> {
-  return withPdf(bytes, options.password, async (pdf, warnings) => {
-    if (index >= pdf.numPages) throw new PlanRefused('page-missing');
-    const page = await pdf.getPage(index + 1).catch(() => { throw new PlanRefused('damaged', `Page ${index + 1} cannot be read.`); });
-    const sheet = page.getViewport({ scale: 1 });
-    if (!(sheet.width > 0 && sheet.height > 0)) throw new PlanRefused('damaged', `Page ${index + 1} has no area.`);
-    const viewport = page.getViewport({ scale: options.longSide ? options.longSide / Math.max(sheet.width, sheet.height) : baseScale(sheet.width, sheet.height) });
-    const width = Math.max(1, Math.round(viewport.width));
-    const height = Math.max(1, Math.round(viewport.height));
-    const config = await pdf.getOptionalContentConfig();
-    const layers = config as unknown as Layers;
-    const stated = namedLayers(layers);
-    // Each as it is asked for: groups of which the file allows only one to show do not switch each other off.
-    if (options.layersOff) for (const [id, { name }] of [...layers]) layers.setVisibility(id, !options.layersOff.includes(name ?? id), false);
-    const factory = pdf.canvasFactory as { create(width: number, height: number): { canvas: Canvas & HTMLCanvasElement } };
-    const { canvas } = factory.create(width, height);
-    try {
-      await page.render({ canvas, viewport, background: '#ffffff', optionalContentConfigPromise: Promise.resolve(config) }).promise;
-    } catch {
-      throw new PlanRefused('damaged', `Page ${index + 1} cannot be drawn.`);
+export function drawPdfPage(bytes: Uint8Array, index: number, options: DrawOptions & { readonly password?: string }): Promise<PdfPicture> {
+  return withPdf(bytes, options.password, (pdf, warnings) => drawPage(pdf, index, options, warnings));
+}
+
+interface DrawOptions { readonly layersOff?: readonly string[]; readonly longSide?: number }
+
+async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptions, warnings: readonly string[]): Promise<PdfPicture> {
+  if (index >= pdf.numPages) throw new PlanRefused('page-missing');
+  const page = await pdf.getPage(index + 1).catch(() => { throw new PlanRefused('damaged', `Page ${index + 1} cannot be read.`); });
+  const sheet = page.getViewport({ scale: 1 });
+  if (!(sheet.width > 0 && sheet.height > 0)) throw new PlanRefused('damaged', `Page ${index + 1} has no area.`);
+  const viewport = page.getViewport({ scale: options.longSide ? options.longSide / Math.max(sheet.width, sheet.height) : baseScale(sheet.width, sheet.height) });
+  const width = Math.max(1, Math.round(viewport.width));
+  const height = Math.max(1, Math.round(viewport.height));
+  const config = await pdf.getOptionalContentConfig();
+  const layers = config as unknown as Layers;
+  const stated = namedLayers(layers);
+  // Each as it is asked for: groups of which the file allows only one to show do not switch each other off.
+  if (options.layersOff) for (const [id, { name }] of [...layers]) layers.setVisibility(id, !options.layersOff.includes(name ?? id), false);
+  const factory = pdf.canvasFactory as { create(width: number, height: number): { canvas: Canvas & HTMLCanvasElement } };
+  const { canvas } = factory.create(width, height);
+  try {
+    await page.render({ canvas, viewport, background: '#ffffff', optionalContentConfigPromise: Promise.resolve(config) }).promise;
+  } catch {
+    throw new PlanRefused('damaged', `Page ${index + 1} cannot be drawn.`);
+  }
+  return { pixels: canvas.data(), width, height, sheetWidth: sheet.width, layers: stated, warnings };
+}
+
+/** Small pictures of pages; null for one that cannot be drawn, so that the others still show. @param longSide picture elements */
+export function pdfThumbnails(bytes: Uint8Array, pages: readonly number[], longSide: number, password?: string): Promise<(Uint8Array | null)[]> {
+  return withPdf(bytes, password, async (pdf, warnings) => {
+    const pictures: (Uint8Array | null)[] = [];
+    for (const page of pages) {
+      try {
+        const { pixels, width, height } = await drawPage(pdf, page, { longSide }, warnings);
+        pictures.push(await sharp(pixels, { raw: { width, height, channels: 4 } }).removeAlpha().png().toBuffer());
+      } catch { pictures.push(null); }
     }
-    return { pixels: canvas.data(), width, height, sheetWidth: sheet.width, layers: stated, warnings };
+    return pictures;
   });
 }
 

@@ -96,6 +96,17 @@ export async function uprightPicture(bytes: Uint8Array, media: PlanMedia, page: 
   return { picture, facts };
 }
 
+/** A small upright picture of one page. @param longSide picture elements, about the size it is shown at */
+export async function rasterThumbnail(bytes: Uint8Array, media: PlanMedia, page: number, longSide: number): Promise<Uint8Array> {
+  const { picture, facts } = await uprightPicture(bytes, media, page);
+  const scale = Math.min(1, longSide / Math.max(facts.width, facts.height));
+  try {
+    return await picture.resize(Math.max(1, Math.round(facts.width * scale)), Math.max(1, Math.round(facts.height * scale)), { fit: 'fill' }).png().toBuffer();
+  } catch (fault) {
+    throw named(fault);
+  }
+}
+
 export async function buildRaster(bytes: Uint8Array, media: PlanMedia, page: number): Promise<Pyramid> {
   const { picture, facts } = await uprightPicture(bytes, media, page);
   try {

@@ -9,8 +9,8 @@ import type { WallLimits } from './find-walls';
 import { outcomeOf, PlanRefused } from './problems';
 import type { Pyramid } from './pyramid';
 import { buildDxf, dxfAsPdf, inspectDxf } from './read-dxf';
-import { buildPdf, inspectPdf } from './read-pdf';
-import { buildRaster, inspectRaster } from './read-raster';
+import { buildPdf, inspectPdf, pdfThumbnails } from './read-pdf';
+import { buildRaster, inspectRaster, rasterThumbnail } from './read-raster';
 import type { PlanPage } from './read-raster';
 import { buildSvg, inspectSvg } from './read-svg';
 import { readTable } from './read-table';
@@ -24,6 +24,7 @@ export type Task =
   | { readonly kind: 'open'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] }
   | { readonly kind: 'examine'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number }
   | { readonly kind: 'drawable'; readonly bytes: Uint8Array; readonly name: string }
+  | { readonly kind: 'thumbnails'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly pages: readonly number[] }
   | { readonly kind: 'table'; readonly bytes: Uint8Array; readonly name: string }
   | ({ readonly kind: 'walls'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] } & WallLimits);
 
@@ -66,8 +67,21 @@ async function open(task: Extract<Task, { kind: 'open' }>, announce: Announce): 
   }
 }
 
+/** Long side of a small picture of a page: two device pixels for each of the size it is shown at. */
+const THUMBNAIL = 420;
+
+/** Small pictures of pages for choosing among them; null where a page cannot be drawn. */
+async function thumbnails({ bytes, pages, password }: Extract<Task, { kind: 'thumbnails' }>): Promise<(Uint8Array | null)[]> {
+  const media = mediaOf(bytes);
+  if (media === 'application/pdf') return pdfThumbnails(bytes, pages, THUMBNAIL, password);
+  if (media === 'image/vnd.dxf') return pdfThumbnails(await dxfAsPdf(bytes), pages, THUMBNAIL);
+  const pictures: (Uint8Array | null)[] = [];
+  for (const page of pages) pictures.push(media === 'image/svg+xml' ? null : await rasterThumbnail(bytes, media, page, THUMBNAIL).catch(() => null));
+  return pictures;
+}
+
 /** What a task answers. */
-export type Answer = PlanFacts | PlanExam | Pyramid | Uint8Array | TableCells | WallCandidate[];
+export type Answer = (Uint8Array | null)[] | PlanFacts | PlanExam | Pyramid | Uint8Array | TableCells | WallCandidate[];
 
 export function perform(task: Task, announce: Announce): Promise<Outcome<Answer>> {
   return outcomeOf<Answer>(task.name, () => {
@@ -78,6 +92,7 @@ export function perform(task: Task, announce: Announce): Promise<Outcome<Answer>
         announce({ note: 'Looking how the plan lies', from: 0, to: 0.95, seconds: 5 });
         return examinePlan(task.bytes, mediaOf(task.bytes), task.page, task.password);
       case 'drawable': return dxfAsPdf(task.bytes);
+      case 'thumbnails': return thumbnails(task);
       case 'table': return readTable(task.bytes);
       case 'walls':
         announce({ note: 'Looking for walls', from: 0, to: 0.95, seconds: 8 });

@@ -167,7 +167,7 @@ export const words = {
     empty: 'Nothing is marked yet.', notFound: (text: string) => `Nothing matches '${text}'.`,
   },
   sheets: {
-    label: 'Sheets', rename: 'New name of the sheet', hint: 'F2 renames, Alt with an arrow moves', add: 'Add a sheet…', none: 'No sheet yet. Add a scan (PNG, JPEG, TIFF), a PDF page or a drawing; dropping a file on the window does the same.',
+    label: 'Sheets', rename: 'New name of the sheet', hint: 'F2 or a double click renames; drag it, or Alt with an arrow, to move it', add: 'Add a sheet…', none: 'No sheet yet. Add a scan (PNG, JPEG, TIFF), a PDF page or a drawing; dropping a file on the window does the same.',
     name: 'Sheet name', level: 'Level', floor: 'Floor height', fade: 'Fade the plan', openGround: 'Open ground: nothing here stands in the way', from: (name: string, page: number) => `From ${name}, page ${page}.`, earlier: 'Move earlier', later: 'Move later', remove: (name: string) => `Remove ${name}`,
   },
   scale: {

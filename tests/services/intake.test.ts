@@ -1,6 +1,6 @@
 import sharp from 'sharp';
 import { afterAll, describe, expect, it } from 'vitest';
-import { createPlanShelf, endIdleJobs, inspectPlan, openPlanPage, planTile } from '../../main/exchange/index';
+import { createPlanShelf, endIdleJobs, inspectPlan, openPlanPage, planThumbnails, planTile } from '../../main/exchange/index';
 import type { Pyramid } from '../../main/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
 import { darkness, planPdf, planPicture, planPixels, setEntry } from './plan-files';
@@ -182,3 +182,45 @@ describe('a job', () => {
     expect([...seen].sort((a, b) => a - b)).toEqual(seen);
   });
 });
+
+describe('small pictures of pages', () => {
+  /** Each page has its mark on another side, so that no page can stand for another. */
+  async function marked(): Promise<Buffer[]> {
+    const page = planPicture(1200, 800);
+    const upright = await page.png().toBuffer();
+    return [upright, await sharp(upright).rotate(180).png().toBuffer(), await sharp(upright).flop().png().toBuffer()];
+  }
+  const MARK = [[0.08, 0.12], [0.85, 0.8], [0.85, 0.12]] as const;
+  async function isPage(picture: Uint8Array | null | undefined, page: number): Promise<void> {
+    if (!picture) throw new Error(`page ${page} has no picture`);
+    const { width, height } = await sharp(picture).metadata();
+    expect([Math.max(width, height), Math.round((100 * width) / height)]).toEqual([420, 150]);
+    for (const [i, [x, y]] of MARK.entries()) expect((await darkness(picture, x, y, x + 0.05, y + 0.06)) > 0.8, `mark ${i} of page ${page}`).toBe(i === page);
+  }
+  it('of a TIFF with several images', async () => {
+    const tiff = new Uint8Array(await sharp(await marked(), { join: { animated: true } }).tiff({ compression: 'lzw' }).toBuffer());
+    expect(value(await inspectPlan(tiff, 'set.tif')).pages).toHaveLength(3);
+    const [third, first] = value(await planThumbnails(tiff, [2, 0]));
+    await isPage(third, 2);
+    await isPage(first, 0);
+  });
+  it('of a PDF, upright, kept on the shelf; a page that is not there has none', async () => {
+    const { PDFDocument, degrees } = await import('@cantoo/pdf-lib');
+    const pdf = await PDFDocument.create();
+    for (const [i, png] of (await marked()).entries()) {
+      const page = pdf.addPage([600, 400]);
+      page.drawImage(await pdf.embedPng(png), { x: 0, y: 0, width: 600, height: 400 });
+      // The second page is stored upside down and turned by the file: seen, it shows its first state.
+      if (i === 1) page.setRotation(degrees(180));
+    }
+    const bytes = await pdf.save({ useObjectStreams: false });
+    const shelf = createPlanShelf();
+    const [first, second, third, none] = value(await shelf.thumbnails('digest', bytes, 'set.pdf', [0, 1, 2, 9], {}));
+    await isPage(first, 0);
+    await isPage(second, 0);
+    await isPage(third, 2);
+    expect(none).toBeNull();
+    expect(code(await shelf.thumbnails('digest', bytes, 'set.pdf', [0, 2], { signal: AbortSignal.abort() }))).toBe('opened');
+    expect(code(await shelf.thumbnails('other', bytes, 'set.pdf', [0], { signal: AbortSignal.abort() }))).toBe('cancelled');
+  });
+}, 120_000);

@@ -1,7 +1,8 @@
 import sharp from 'sharp';
 import type { PlanMedia } from '../../shared-core/exchange/index';
-import { wallsFromLines, wallsFromScan } from '../../shared-core/offer/index';
-import type { PlanLine, WallCandidate } from '../../shared-core/offer/index';
+import { shapesOf, wallsFromLines, wallsFromScan } from '../../shared-core/offer/index';
+import type { PlanPath, WallCandidate } from '../../shared-core/offer/index';
+import { pdfPaths } from './pdf-paths';
 import { PlanRefused } from './problems';
 import { dxfSheets } from './read-dxf';
 import { drawPdfPage } from './read-pdf';
@@ -18,27 +19,42 @@ const LOOKED_AT = 3400;
 const scaled = (walls: readonly WallCandidate[], factor: number): WallCandidate[] =>
   walls.map((wall) => ({ ...wall, x1: wall.x1 * factor, y1: wall.y1 * factor, x2: wall.x2 * factor, y2: wall.y2 * factor, thickness: wall.thickness * factor }));
 
-/** Walls of a drawing from its own lines; hatching, text and dimensions have no lines of wall kind. */
-function fromDrawing(bytes: Uint8Array, page: number, { thickness, shortest, slack }: WallLimits, layersOff: readonly string[] = []): WallCandidate[] {
-  const sheet = dxfSheets(bytes)[page];
+/** A page with fewer lines than this, and pictures, is a scan with a frame about it. */
+const VECTOR_LINES = 40;
+
+const fromPaths = (paths: Iterable<PlanPath>, { thickness, shortest, slack }: WallLimits): { readonly walls: WallCandidate[]; readonly lines: number } => {
+  const { lines, filled, arcs } = shapesOf(paths, { thickness, shortest });
+  return { walls: wallsFromLines(lines, { thickness, shortest, slack: slack ?? thickness[0] * SLACK }, filled, arcs), lines: lines.length + filled.length };
+};
+
+/** What draws lines that are no edges of anything. */
+const NO_FACES: ReadonlySet<string> = new Set(['HATCH', 'DIMENSION', 'LEADER']);
+
+/** What a drawing shows as paths: lines and fills of its shown layers; hatching, text and dimensions have no lines of wall kind. */
+function* drawnPaths(bytes: Uint8Array, page: number, layersOff?: readonly string[]): Generator<PlanPath> {
+  const { sheets, isShown } = dxfSheets(bytes);
+  const sheet = sheets[page];
   if (!sheet) throw new PlanRefused('page-missing');
-  const lines: PlanLine[] = [];
+  const upright = (points: readonly (readonly [number, number])[]): [number, number][] => points.map(([x, y]) => [x, sheet.height - y]);
   for (const mark of sheet.parts.flatMap((part) => part.marks)) {
-    if (mark.kind !== 'line' || mark.source === 'HATCH' || layersOff.includes(mark.layer)) continue;
-    mark.points.slice(1).forEach(([x2, y2], i) => {
-      const [x1, y1] = mark.points[i]!;
-      lines.push({ x1, y1: sheet.height - y1, x2, y2: sheet.height - y2, layer: mark.layer });
-    });
+    const { kind, layer } = mark;
+    if (kind === 'text' || !(layersOff ? !layersOff.includes(layer) : isShown(layer))) continue;
+    if (kind === 'line') { if (!NO_FACES.has(mark.source)) yield { points: upright(mark.points), filled: false, layer }; } else if (!mark.cover) for (const loop of mark.loops) yield { points: upright(loop), filled: true, layer };
   }
-  return wallsFromLines(lines, { thickness, shortest, slack: slack ?? thickness[0] * SLACK });
 }
 
+/** layersOff: hidden layers, all others shown; without it the file decides. */
 interface Looking { readonly password?: string | undefined; readonly layersOff?: readonly string[] | undefined }
 
 /** Walls that a sheet shows, in its sheet units; what lies on a hidden layer is not looked at. */
 export async function findWalls(bytes: Uint8Array, media: PlanMedia, page: number, limits: WallLimits, looking: Looking = {}): Promise<WallCandidate[]> {
-  if (media === 'image/vnd.dxf') return fromDrawing(bytes, page, limits, looking.layersOff);
+  if (media === 'image/vnd.dxf') return fromPaths(drawnPaths(bytes, page, looking.layersOff), limits).walls;
   if (media === 'image/svg+xml') throw new PlanRefused('unsupported', 'Walls are not looked for in SVG.');
+  if (media === 'application/pdf') {
+    const { paths, hasPictures } = await pdfPaths(bytes, page, looking);
+    const { walls, lines } = fromPaths(paths, limits);
+    if (!hasPictures || lines >= VECTOR_LINES) return walls;
+  }
   const { bitmap, factor } = media === 'application/pdf' ? await fromPage(bytes, page, looking) : await scanBitmap(bytes, media, page);
   const [thin, thick] = limits.thickness;
   const found = wallsFromScan(bitmap, { thickness: [thin / factor, thick / factor], shortest: limits.shortest / factor, slack: Math.max(2, (limits.slack ?? thin * SLACK) / factor) });

@@ -14,11 +14,15 @@ function sheetsOf(bytes: Uint8Array) {
   return { file, sheets };
 }
 
-/** The sheets of a drawing, model first. */
-export const dxfSheets = (bytes: Uint8Array): DrawingSheet[] => sheetsOf(bytes).sheets;
+const shownBy = ({ file }: ReturnType<typeof sheetsOf>) => (layer: string): boolean => file.layers.get(layer.toLowerCase())?.visible ?? true;
 
-const asPdf = ({ file, sheets }: ReturnType<typeof sheetsOf>): Promise<Uint8Array> =>
-  drawingPdf(sheets, (layer) => file.layers.get(layer.toLowerCase())?.visible ?? true);
+/** The sheets of a drawing, model first, and which of its layers it shows. */
+export function dxfSheets(bytes: Uint8Array): { readonly sheets: DrawingSheet[]; readonly isShown: (layer: string) => boolean } {
+  const drawing = sheetsOf(bytes);
+  return { sheets: drawing.sheets, isShown: shownBy(drawing) };
+}
+
+const asPdf = (drawing: ReturnType<typeof sheetsOf>): Promise<Uint8Array> => drawingPdf(drawing.sheets, shownBy(drawing));
 
 /** The drawing as a PDF, one page per sheet; what is shown and marked up. */
 export async function dxfAsPdf(bytes: Uint8Array): Promise<Uint8Array> { return asPdf(sheetsOf(bytes)); }

@@ -8,6 +8,8 @@ export type { Bitmap } from './main-directions';
 export { skewOfLines, skewOfScan } from './skew';
 export { wallsFromLines } from './walls-from-lines';
 export type { OfferedDoor, OfferOptions, PlanLine, WallCandidate } from './walls-from-lines';
+export { shapesOf } from './plan-paths';
+export type { DoorArc, PlanPath, PlanShapes } from './plan-paths';
 export * from './review';
 
 /**

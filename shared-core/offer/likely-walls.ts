@@ -1,3 +1,5 @@
+import { withDoors } from './doors';
+import type { DoorArc } from './plan-paths';
 import type { OfferOptions, WallCandidate } from './walls-from-lines';
 
 /** sure: in a thickness common in the building, drawn solid, or on a layer named for walls. */
@@ -169,7 +171,8 @@ function closed(walls: readonly WallCandidate[], slack: number): WallCandidate[]
   });
 }
 
-/** From what could be walls to what is likely one: mended, without what stands alone, corners closed. */
-export function likelyWalls(found: readonly Found[], { slack }: OfferOptions): WallCandidate[] {
-  return closed(connected(distinct(mended(found, slack)), slack).map(({ wall }) => wall), slack);
+/** From what could be walls to what is likely one: mended, without what stands alone, with their doors, corners closed. */
+export function likelyWalls(found: readonly Found[], { slack }: OfferOptions, arcs: readonly DoorArc[] = []): WallCandidate[] {
+  const walls = connected(distinct(mended(found, slack)), slack).map(({ wall }) => wall);
+  return closed(withDoors(walls, arcs, slack), slack);
 }

@@ -1,4 +1,5 @@
 import { likelyWalls } from './likely-walls';
+import type { DoorArc } from './plan-paths';
 
 /** A straight line of a drawing or scan, sheet units. */
 export interface PlanLine { readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; readonly layer?: string }
@@ -102,20 +103,20 @@ function pairsOf({ strips, angle }: Group, groups: readonly Group[], { thickness
 /** Lines across the inside of a pair this many gaps apart or nearer make a ladder of it: tiles, treads, a grille, no wall. */
 const RUNG_APART = 5;
 
+/** How many lines of another group cross the inside of a pair, from near one face to near the other. */
 function rungsIn(stretch: { from: number; to: number }, across: number, gap: number, angle: number, group: Group): number {
   const turn = group.angle - angle;
   const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
   // In the other group's frame the pair's middle line runs as good as upright.
   const place = (along: number): { along: number; across: number } => ({ along: along * cos + across * sin, across: across * cos - along * sin });
-  const [a, b] = [place(stretch.from), place(stretch.to)];
+  const [a, b] = [place(stretch.from + gap / 2), place(stretch.to - gap / 2)];
   const [low, high] = [Math.min(a.across, b.across), Math.max(a.across, b.across)];
   const { strips } = group;
   let [from, to] = [0, strips.length];
-  while (from < to) { const middle = (from + to) >> 1; if (strips[middle]!.across < low + gap / 2) from = middle + 1; else to = middle; }
+  while (from < to) { const middle = (from + to) >> 1; if (strips[middle]!.across < low) from = middle + 1; else to = middle; }
   let count = 0;
-  for (let k = from; k < strips.length && strips[k]!.across < high - gap / 2; k++) {
-    const t = (strips[k]!.across - a.across) / (b.across - a.across || 1);
-    const at = a.along + (b.along - a.along) * t;
+  for (let k = from; k < strips.length && strips[k]!.across <= high; k++) {
+    const at = a.along + ((b.along - a.along) * (strips[k]!.across - a.across)) / (b.across - a.across || 1);
     if (strips[k]!.from <= at - gap / 4 && strips[k]!.to >= at + gap / 4) count += 1;
   }
   return count;
@@ -178,10 +179,11 @@ const WALL_LAYER = /wall|mur(?!al)|wand|pared|muro|tabi|стен/i;
  * is drawn solid. Tiles, treads and hatching fall out because they repeat, furniture because it stands alone.
  * @param lines   both faces of walls among everything else, any order
  * @param filled  walls that are drawn solid, already as candidates
+ * @param arcs    quarter circles: where one stands in a wall or in a gap of it, a door is offered
  * @returns centre lines that meet where walls meet, longest first
  * @limits about 20 000 lines
  */
-export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions, filled: readonly WallCandidate[] = []): WallCandidate[] {
+export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions, filled: readonly WallCandidate[] = [], arcs: readonly DoorArc[] = []): WallCandidate[] {
   const { shortest, slack } = options;
   const long = lines.filter((line) => Math.hypot(line.x2 - line.x1, line.y2 - line.y1) >= shortest / 2);
   const directions = byDirection(long).map(({ angle, lines: group }): Group => {
@@ -211,13 +213,13 @@ export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions
         if (piece[1] - piece[0] < shortest) continue;
         free[i] = without(free[i]!, piece);
         free[j] = without(free[j]!, piece);
-        if (isNoWall(pair) && !isNamed) continue;
         const across = (strips[i]!.across + strips[j]!.across) / 2;
+        if (!isNamed && isNoWall(pair)) continue;
         const at = (along: number): [number, number] => [along * cos - across * sin, along * sin + across * cos];
         const [[x1, y1], [x2, y2]] = [at(piece[0]), at(piece[1])];
         found.push({ wall: { x1, y1, x2, y2, thickness: gap, ...(layer === undefined ? {} : { layer }) }, isSure: isNamed || isCommon(gap) });
       }
     }
   }
-  return likelyWalls(found, options).sort((a, b) => Math.hypot(b.x2 - b.x1, b.y2 - b.y1) - Math.hypot(a.x2 - a.x1, a.y2 - a.y1));
+  return likelyWalls(found, options, arcs).sort((a, b) => Math.hypot(b.x2 - b.x1, b.y2 - b.y1) - Math.hypot(a.x2 - a.x1, a.y2 - a.y1));
 }

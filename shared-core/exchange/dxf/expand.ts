@@ -281,6 +281,7 @@ class Expander implements Expanded {
   #dimension(groups: Groups, context: Context): void {
     const before = this.marks.length;
     if (groups.has(2)) this.#block(groups.text(2), context.to, context, groups.type);
+    for (let i = before; i < this.marks.length; i++) { const mark = this.marks[i]!; if (mark.kind === 'line') this.marks[i] = { ...mark, source: 'DIMENSION' }; }
     if (!groups.has(13) || !groups.has(14) || ![0, 1].includes(groups.number(70) & 7)) return;
     const printed = this.marks.slice(before).flatMap((mark) => (mark.kind === 'text' ? [mark.text] : [])).join(' ');
     const override = lineOf(linesOf(groups.text(1)).join(' ')).replace(/<>/g, '').trim();

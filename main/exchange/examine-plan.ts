@@ -54,7 +54,7 @@ export async function examinePlan(bytes: Uint8Array, media: PlanMedia, page: num
 }
 
 function examineDrawing(bytes: Uint8Array, page: number): PlanExam {
-  const sheet = dxfSheets(bytes)[page];
+  const sheet = dxfSheets(bytes).sheets[page];
   if (!sheet) throw new PlanRefused('page-missing');
   const lines: PlanLine[] = [];
   for (const mark of sheet.parts.flatMap((part) => part.marks)) {

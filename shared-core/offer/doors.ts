@@ -1,5 +1,4 @@
-import type { DoorArc } from './plan-paths';
-import type { OfferedDoor, WallCandidate } from './walls-from-lines';
+import type { DoorArc, OfferedDoor, WallCandidate } from './candidate';
 
 /** A leaf closes within this angle of its wall. */
 const CLOSED_WITHIN = Math.sin((10 * Math.PI) / 180);

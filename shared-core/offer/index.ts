@@ -1,15 +1,15 @@
+import type { OfferOptions, WallCandidate } from './candidate';
 import { linesFromScan } from './lines-from-scan';
 import type { Bitmap } from './main-directions';
 import { wallsFromLines } from './walls-from-lines';
-import type { OfferOptions, WallCandidate } from './walls-from-lines';
 
 export { mainDirections, shrunk } from './main-directions';
 export type { Bitmap } from './main-directions';
 export { skewOfLines, skewOfScan } from './skew';
 export { wallsFromLines } from './walls-from-lines';
-export type { OfferedDoor, OfferOptions, PlanLine, WallCandidate } from './walls-from-lines';
+export type { DoorArc, OfferedDoor, OfferOptions, PlanLine, WallCandidate } from './candidate';
 export { shapesOf } from './plan-paths';
-export type { DoorArc, PlanPath, PlanShapes } from './plan-paths';
+export type { PlanPath, PlanShapes } from './plan-paths';
 export * from './review';
 
 /**

@@ -1,6 +1,5 @@
+import type { DoorArc, OfferOptions, WallCandidate } from './candidate';
 import { withDoors } from './doors';
-import type { DoorArc } from './plan-paths';
-import type { OfferOptions, WallCandidate } from './walls-from-lines';
 
 /** sure: in a thickness common in the building, drawn solid, or on a layer named for walls. */
 interface Found { readonly wall: WallCandidate; readonly isSure: boolean }

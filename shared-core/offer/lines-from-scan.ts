@@ -1,6 +1,6 @@
 import { weighedDirections } from './main-directions';
 import type { Bitmap } from './main-directions';
-import type { PlanLine, WallCandidate } from './walls-from-lines';
+import type { PlanLine, WallCandidate } from './candidate';
 
 export interface ScanOptions {
   /** A line shorter than this is text or clutter, picture elements. */

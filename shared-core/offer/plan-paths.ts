@@ -1,4 +1,4 @@
-import type { OfferOptions, PlanLine, WallCandidate } from './walls-from-lines';
+import type { DoorArc, OfferOptions, PlanLine, WallCandidate } from './candidate';
 
 type Place = readonly [number, number];
 
@@ -11,9 +11,6 @@ export interface PlanPath {
   readonly width?: number;
   readonly layer?: string;
 }
-
-/** A quarter circle, as the way of a door's leaf is drawn. */
-export interface DoorArc { readonly x: number; readonly y: number; readonly radius: number; readonly ends: readonly [Place, Place] }
 
 export interface PlanShapes { readonly lines: readonly PlanLine[]; readonly filled: readonly WallCandidate[]; readonly arcs: readonly DoorArc[] }
 

@@ -1,7 +1,7 @@
 import { entitiesOf, layOf, newId, putEntities, toSheetPoint } from '../document/index';
 import type { Document, Edit, Id, Opening, PlanRef, Sheet, Wall } from '../document/index';
 import { feet, sheetUnits } from '../units/index';
-import type { WallCandidate } from './walls-from-lines';
+import type { WallCandidate } from './candidate';
 
 /** Walls offered on one sheet while a person reviews them; members of the sets are places in 'walls'. Nothing of it is in the document. */
 export interface WallOffer {

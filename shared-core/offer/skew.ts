@@ -1,6 +1,6 @@
 import { shrunk } from './main-directions';
 import type { Bitmap } from './main-directions';
-import type { PlanLine } from './walls-from-lines';
+import type { PlanLine } from './candidate';
 
 const RADIANS = Math.PI / 180;
 const COARSE_SIDE = 1000;

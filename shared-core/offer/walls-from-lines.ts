@@ -1,26 +1,5 @@
+import type { DoorArc, OfferOptions, PlanLine, WallCandidate } from './candidate';
 import { likelyWalls } from './likely-walls';
-import type { DoorArc } from './plan-paths';
-
-/** A straight line of a drawing or scan, sheet units. */
-export interface PlanLine { readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; readonly layer?: string }
-
-/** A door seen in a candidate: its edges along the centre line from the first point, and the swing where the drawing shows it. */
-export interface OfferedDoor { readonly from: number; readonly to: number; readonly swing?: { readonly hinge: 'from' | 'to'; readonly side: 'left' | 'right' } }
-
-/** A wall that could be there: its centre line and thickness, sheet units. Offered only; nothing becomes a wall unasked. */
-export interface WallCandidate {
-  readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; readonly thickness: number; readonly layer?: string;
-  readonly openings?: readonly OfferedDoor[];
-}
-
-export interface OfferOptions {
-  /** Thinnest and thickest wall, sheet units. */
-  readonly thickness: readonly [number, number];
-  /** Shorter candidates are left out, sheet units. */
-  readonly shortest: number;
-  /** Lines and pieces of wall this far apart along or across count as one, sheet units. */
-  readonly slack: number;
-}
 
 const ANGLE_WITHIN = (1.2 * Math.PI) / 180;
 /** Two gaps between lines are alike when one is this share of the other or more. */

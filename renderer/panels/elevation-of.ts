@@ -1,4 +1,4 @@
-import { createChecker } from '../../shared-core/checks/index';
+import { createChecker, LiveScenes } from '../../shared-core/checks/index';
 import type { Checker, PairReport } from '../../shared-core/checks/index';
 import type { Document } from '../../shared-core/document/index';
 import { elevationProfile } from '../../shared-core/sight/index';
@@ -8,15 +8,15 @@ import type { Elevation } from './elevation-model';
 /** How far behind the point it is seen at a body is still drawn, feet. */
 const BEHIND_TARGET = 12;
 
-/** A document is never changed in place, so its prepared scene can be kept beside it. */
-const checkers = new WeakMap<Document, Checker>();
+/** The scenes of the document shown last: they follow to the next one, so that a height under the hand builds none anew. */
+let scenes: LiveScenes | null = null;
+let checker: Checker | null = null;
 
 function checkerOf(document: Document): Checker {
-  const known = checkers.get(document);
-  if (known) return known;
-  const made = createChecker(document);
-  checkers.set(document, made);
-  return made;
+  if (checker?.document === document) return checker;
+  if (scenes) scenes.follow(document); else scenes = new LiveScenes(document);
+  checker = createChecker(document, undefined, scenes);
+  return checker;
 }
 
 /** A pair's report for exactly this document, so that a height under the hand shows its own consequence; null when it is no pair of it. */

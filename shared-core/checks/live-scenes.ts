@@ -34,9 +34,9 @@ export class LiveScenes {
 
   /**
    * Goes on to another document.
-   * @param changed every id whose entity differs between the document so far and this one; more do no harm
+   * @param changed every id whose entity differs between the document so far and this one, where that is known; more do no harm
    */
-  follow(document: Document, changed: Iterable<Id>): void {
+  follow(document: Document, changed: Iterable<Id> = idsOfBoth(this.document, document)): void {
     const before = this.document;
     this.document = document;
     if (before.sheets !== document.sheets) this.forgetChanged(before.sheets, document.sheets);
@@ -74,4 +74,10 @@ export class LiveScenes {
   private forgetChanged(before: readonly Sheet[], after: readonly Sheet[]): void {
     for (const id of this.kept.keys()) if (before.find((s) => s.id === id) !== after.find((s) => s.id === id)) this.kept.delete(id);
   }
+}
+
+function* idsOfBoth(before: Document, after: Document): Generator<Id> {
+  if (before.entities === after.entities) return;
+  yield* Object.keys(after.entities);
+  for (const id of Object.keys(before.entities)) if (!Object.hasOwn(after.entities, id)) yield id;
 }

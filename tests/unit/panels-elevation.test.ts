@@ -83,6 +83,13 @@ describe('the pair that shows', () => {
     expect(currentPair(raised, pair)?.eyeLine?.handle.z).toBe(6);
     expect(currentPair(document, pair)).toEqual(pair);
   });
+  it('is the same however the documents follow each other', () => {
+    const lower = withHeight(document, pair, { kind: 'top', entity: 'obstruction-t2' }, feet(2));
+    for (const shown of [document, lower, document, lower]) {
+      expect(currentPair(shown, pair)).toEqual(pairOf(shown, 'disconnect-ds-07'));
+      expect(elevationOf(shown, pairOf(shown, 'disconnect-ds-07'))?.pieces.find((p) => p.entity === 'obstruction-t2')?.top).toBe(shown === lower ? 2 : 11);
+    }
+  });
   it('is none when its disconnect is gone', () => {
     expect(currentPair({ ...document, entities: {} }, pair)).toBeNull();
   });

@@ -341,6 +341,7 @@ const fault: Question = { check: 'sizing.fault-current', title: 'Available fault
 const shortCircuit: Question = { check: 'sizing.short-circuit-rating', title: 'Short-circuit rating', ask: (t, s) => {
   const { amperes: available, open } = s.fault(t);
   const needed = withMargin(t, available);
+  if (s.isBreaker && s.data.ratedAmperes === undefined && s.data.shortCircuitRating === undefined && s.circuit(t).phases !== 'dc') return { verdict: 'pass', title: `to be selected: interrupting rating of at least ${Math.ceil(needed.value)} A`, value: { value: Math.ceil(needed.value), unit: 'A' } };
   const rating = s.shortCircuit(t);
   const have = { ...rating, name: 'I_cc' };
   const entered = s.data.shortCircuitRating !== undefined;

@@ -13,7 +13,7 @@ import { areasAt } from './project';
 import type { Project } from './project';
 import { caseOf } from './case';
 import type { Case, Protection } from './case';
-import { faultOf, selectionWires, sixLeads } from './run';
+import { faultOf, selectionWires, sixLeads, wireName } from './run';
 import type { Fault, Wires } from './run';
 
 export type FuseClassName = NonNullable<Disconnect['data']['fuseClass']>;
@@ -163,9 +163,15 @@ function pickFuse(t: Trace, c: Case, frame: Figure): FusePick {
   return { fuseClass, amperes: fits, timeDelay: device === 'time-delay-fuse', protection };
 }
 
+/** The kind of a device that is no enclosed switch, in words: what is typical of switches says nothing about it. */
+const otherKind = ({ data }: Pick<Case, 'data'>): string | null => (data.type === undefined || data.type === 'enclosed-switch' ? null : data.type.replace(/-/g, ' '));
+
 /** Short-circuit rating that switch and fuse have together, typical, or as entered. */
 function ratingOf(t: Trace, c: Case, fusible: boolean, duty: Duty, fuse: () => FusePick): Figure {
   if (c.data.shortCircuitRating !== undefined) return given('I_cc', c.data.shortCircuitRating, 'A', 'nameplate', c.device.tag);
+  // The typical label is one of switches: what else is entered here carries its own marking.
+  const other = otherKind(c);
+  if (other !== null) throw new Gap(`no typical short-circuit rating holds for a device of this kind (${other})`, [`short-circuit (interrupting) rating marked on the ${other}`]);
   if (!fusible) return t.rule('switch.nonfusible.short-circuit', 'I_cc');
   const { fuseClass } = fuse();
   const column = duty === 'general' ? 'general-duty-switch' : 'heavy-duty-switch';
@@ -246,7 +252,10 @@ export function selectionOf(project: Project, device: Disconnect): Selection {
   return {
     ...c, wires, enclosure, fault, fusible, duty, fuse, switch: pick, isBreaker, ground, poles,
     shortCircuit: once((t) => ratingOf(t, c, fusible(t).value, maybe(() => pick(t))?.duty ?? duty(t).value, () => fuse(t))),
-    lugs: once((t) => findLugs(t, wires(t), frameOf(c.data.ratedAmperes) ?? pick(t).amperes.value)),
+    lugs: once((t) => {
+      const other = otherKind(c);
+      if (other !== null) throw new Gap(`typical lugs are those of switches, not of a device of this kind (${other})`, [], 'judgement', [`Confirm on the ${other} that its lugs take ${wireName(wires(t))}.`]);
+      return findLugs(t, wires(t), frameOf(c.data.ratedAmperes) ?? pick(t).amperes.value); }),
     raceway: once((t) => { const p = poles(t); return findRaceway(t, wires(t), ground(t), p.poles + (p.neutral ? 1 : 0)); }),
   };
 }

@@ -180,7 +180,29 @@ describe('short-circuit rating', () => {
     expect(rating({ fusible: true, fuseClass: 'H' }, 30_000)?.verdict).toBe('fail');
     expect(rating({ fusible: true, fuseClass: 'CF' }, 30_000)).toMatchObject({ verdict: 'incomplete' });
   });
+  it('is never that of a switch for a breaker, a plug or another device: marked on it, or selected with it', () => {
+    for (const type of ['circuit-breaker', 'molded-case-switch', 'attachment-plug', 'general-use-switch', 'pullout'] as const) {
+      expect(rating({ type, ratedAmperes: 60, upstreamAmperes: 60, upstreamType: 'fuse' }, 4000), type).toMatchObject({ verdict: 'incomplete' });
+      expect(rating({ type, ratedAmperes: 60, shortCircuitRating: 10_000 }, 4000)?.verdict, type).toBe('pass');
+    }
+    // 4000 A less next to nothing of conductor, 136 A of the motor, and a tenth of margin.
+    const open = rating({ type: 'circuit-breaker' }, 4000);
+    expect(open?.title).toContain('to be selected: interrupting rating of at least');
+    expect(Number((open?.value as { value: number }).value)).toBeGreaterThan(4000 * 1.1);
+    expect(Number((open?.value as { value: number }).value)).toBeLessThanOrEqual(Math.ceil(4136 * 1.1));
+  });
   it('as entered where it is entered', () => { expect([rating({ shortCircuitRating: 65_000 }, 40_000)?.verdict, rating({ shortCircuitRating: 42_000 }, 40_000)?.verdict, rating({ shortCircuitRating: 30_000 }, 40_000)?.verdict]).toEqual(['pass', 'marginal', 'fail']); });
+});
+
+describe('lugs', () => {
+  const lugs = (device: Plain<DeviceData>) => find(size(MOTOR, { routeLength: 50, ...device }), 'sizing.lugs');
+  it('typical ones are those of switches; of another device they are for a person to confirm', () => {
+    expect(lugs({})?.verdict).toBe('pass');
+    for (const type of ['circuit-breaker', 'molded-case-switch', 'pullout'] as const) expect(lugs({ type, ratedAmperes: 60 }), type).toMatchObject({ verdict: 'judgement', remedies: [expect.stringContaining('6 AWG copper')] });
+  });
+  it('an ordered larger lug settles what the typical one does not take', () => {
+    expect([lugs({ ratedAmperes: 60, conductor: { size: '500' } })?.verdict, lugs({ ratedAmperes: 60, conductor: { size: '500' }, options: ['larger-lugs'] })?.verdict, lugs({ conductor: { size: '500' } })?.title]).toEqual(['fail', 'pass', expect.stringContaining('to be ordered: larger or multiple lugs')]);
+  });
 });
 
 describe('services', () => {

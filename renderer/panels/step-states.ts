@@ -47,6 +47,7 @@ export function stepStates(seen: Seen): StepState[] {
   const { document, audit } = seen;
   const sheet = document.sheets.find((s) => s.id === seen.sheet) ?? document.sheets[0];
   const place = sheet ? document.sheets.indexOf(sheet) + 1 : 0;
+  const owed = document.sheets.reduce((n, s) => n + (s.toLookOver ?? []).filter((id) => Object.hasOwn(document.entities, id)).length, 0);
   const unscaled = document.sheets.filter((s) => s.scale === null);
   const walls = entitiesOf(document, 'wall');
   const openings = walls.reduce((n, wall) => n + wall.openings.length, 0);
@@ -59,7 +60,7 @@ export function stepStates(seen: Seen): StepState[] {
   const t = words.steps;
   const lacks = (...items: (string | false)[]): string[] => items.filter((item): item is string => item !== false);
   return [
-    { id: 'plan', asks: !sheet, state: sheet ? t.sheetOf(sheet.name, place, document.sheets.length) : t.noPlan, lacks: lacks(!sheet && t.lacksPlan) },
+    { id: 'plan', asks: !sheet || owed > 0, state: !sheet ? t.noPlan : owed > 0 ? t.toLookOver(owed) : t.sheetOf(sheet.name, place, document.sheets.length), lacks: lacks(!sheet && t.lacksPlan, owed > 0 && t.lacksLook(owed)) },
     { id: 'scale', asks: unscaled.length > 0 || !sheet, state: !sheet ? t.noSheet : sheet.scale ? scaleWords(sheet.scale) : t.noScale,
       lacks: lacks(unscaled.length > 0 && t.lacksScale(unscaled.map((s) => s.name))) },
     { id: 'space', asks: false, state: walls.length === 0 ? t.noWalls : t.walls(walls.length, openings), lacks: lacks(walls.length === 0 && t.lacksWalls) },

@@ -21,6 +21,8 @@ export function CompareBar({ work }: { work: Extract<RevisionWork, { kind: 'comp
     return () => { window.removeEventListener('keydown', down, true); window.removeEventListener('keyup', up, true); window.removeEventListener('blur', blur); hold(false); };
   }, []);
   const t = words.revision;
+  // An earlier plan is older than the one it is laid beside: 'old' and 'new' would say the wrong thing.
+  const names = work.pairs ? t : t.earlier;
   return (
     <div className="compare-bar" role="group" aria-label={t.compare}>
       <div className="compare-choice" role="radiogroup" aria-label={t.whichShows}>
@@ -33,10 +35,10 @@ export function CompareBar({ work }: { work: Extract<RevisionWork, { kind: 'comp
               event.preventDefault(); event.stopPropagation();
               show(next);
               event.currentTarget.parentElement?.querySelectorAll<HTMLElement>('[role="radio"]')[ORDER.indexOf(next)]?.focus();
-            }}>{t.shown[one]}</button>
+            }}>{names.shown[one]}</button>
         ))}
       </div>
-      {work.shown === 'difference' && !held && <ul className="compare-key"><li><svg width="26" height="10" aria-hidden="true"><path className="key-gone" d="M1 5h24" /></svg>{t.gone}</li><li><svg width="26" height="10" aria-hidden="true"><path className="key-fresh" d="M1 5h24" /></svg>{t.fresh}</li></ul>}
+      {work.shown === 'difference' && !held && <ul className="compare-key"><li><svg width="26" height="10" aria-hidden="true"><path className="key-gone" d="M1 5h24" /></svg>{names.gone}</li><li><svg width="26" height="10" aria-hidden="true"><path className="key-fresh" d="M1 5h24" /></svg>{names.fresh}</li></ul>}
       <button type="button" className="tool" aria-pressed={held} onPointerDown={() => { hold(true); }} onPointerUp={() => { hold(false); }} onPointerLeave={() => { hold(false); }}
         onKeyDown={(event) => { if (event.key === ' ' || event.key === 'Enter') { event.preventDefault(); hold(true); } }} onKeyUp={() => { hold(false); }} onBlur={() => { hold(false); }}><kbd>F</kbd>{t.hold}</button>
     </div>

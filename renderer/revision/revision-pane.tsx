@@ -100,18 +100,19 @@ function DifferenceWords({ sheet, work, system }: { sheet: Sheet; work: Comparin
   );
 }
 
-/** More than a paper's rim sticks out where the sheet cannot grow. */
-function isOutside(sheet: Sheet, plan: PlanRef): boolean {
+/** How much of the new plan sticks out where the sheet cannot grow, sheet units; a scan's skewed rim is none. */
+function outsideOf(sheet: Sheet, plan: PlanRef): number {
   const { minX, minY } = planBounds(plan);
-  return minX < -0.05 * sheet.width || minY < -0.05 * sheet.height;
+  return -minX > 0.05 * sheet.width || -minY > 0.05 * sheet.height ? Math.max(-minX, -minY) : 0;
 }
 
 function ComparingPane({ sheet, work, system }: { sheet: Sheet; work: Comparing; system: UnitSystem }) {
   const t = words.revision;
+  const outside = outsideOf(sheet, work.plan);
   return (
     <>
       <p className="step-note">{work.fit && work.pairs ? t.laidWithin(onGround(sheet, work.fit.worst, system), work.pairs.length) : t.laidAsBefore}</p>
-      {isOutside(sheet, work.plan) && <p className="asks">{t.outside}</p>}
+      {outside > 0 && <p className="step-note">{t.outside(onGround(sheet, outside, system))}</p>}
       <div className="actions">
         <button type="button" className="chip is-main" disabled={work.difference.kind === 'working'} onClick={layCompared}>{work.fit ? t.lay : t.layBack}</button>
         {work.pairs && <button type="button" className="chip" onClick={backToPairs}>{t.backToPairs}</button>}

@@ -15,6 +15,7 @@ const CHECKS: Readonly<Record<string, string>> = {
   'sight.motor': 'sight of the motor', 'sight.machine': 'sight of the driven machine', 'sight.controller': 'sight of the controller', 'sight.unit': 'sight of the unit',
   'sizing.load-current': 'load current', 'sizing.ampere-rating': 'switch', 'sizing.horsepower': 'horsepower', 'sizing.locked-rotor': 'locked rotor', 'sizing.voltage-rating': 'voltage', 'sizing.device-type': 'kind',
   'sizing.fusing': 'fusible or not', 'sizing.equipment-ground': 'equipment ground', 'sizing.fault-current': 'fault current here', 'sizing.short-circuit-rating': 'short-circuit rating', 'sizing.duty': 'duty',
+  'data.revision': 'plan changed',
   'reach.height': 'handle height', 'reach.access': 'ready access', 'space.depth': 'space in front', 'space.width': 'space, width', 'space.height': 'head room',
 };
 

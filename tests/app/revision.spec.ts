@@ -114,6 +114,7 @@ test('a new print, turned and larger, is laid under the marks by picked corners;
   await expect(window.locator('.undo button').first()).toHaveAccessibleName(/Undo laid Revision B under Press hall/);
   const since = window.getByRole('region', { name: 'Since Revision B was laid' });
   await expect(since.getByText('The plan changed at DS-2', { exact: false })).toBeVisible();
+  await expect(window.getByRole('navigation', { name: 'Steps of the work' }).getByRole('button', { name: 'Plan 4 to look over' })).toBeVisible();
   const toLookOver = window.getByRole('region', { name: 'To look over' });
   await toLookOver.getByRole('button', { name: 'Next' }).click();
   await window.waitForTimeout(700);
@@ -197,6 +198,7 @@ test('by keys alone: a bad pair is pointed at; a moved wall changes the findings
   await expect(went.getByRole('button', { name: /M-1 is in sight of DS-1 .*was fail, now pass/ })).toBeVisible();
   await picture(window, '9-looked-over');
   await window.getByRole('button', { name: 'Compare with hall-spring.png' }).click();
+  await expect(window.getByRole('radio').allTextContents()).resolves.toEqual(['Now', 'Earlier', 'Difference']);
   await window.getByRole('button', { name: 'Go back to this plan' }).click();
   const kept = await saved(window, files);
   expect(kept.sheets[0]?.plan).toEqual(files.document.sheets[0]?.plan);

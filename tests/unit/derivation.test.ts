@@ -163,6 +163,9 @@ describe('tables', () => {
   it('a typed third of a horsepower is the row of one third, however it was rounded', () => {
     for (const typed of [1 / 3, 0.33, 0.333]) expect(row('full-load-single-phase', { horsepower: typed })).toMatchObject({ ok: true, row: { label: '1/3' } });
     expect(row('full-load-single-phase', { horsepower: 0.35 })).toMatchObject({ ok: false });
+    // Nothing but a horsepower is taken nearly.
+    expect(row('synchronous-power-factor', { percent: 100 })).toMatchObject({ ok: true });
+    expect(row('synchronous-power-factor', { percent: 99.5 })).toMatchObject({ ok: false });
   });
   it('a band holds up to its bound: Table 310.15(C)(1), 100 percent to 3 conductors, 80 to 6, 70 to 9, 50 to 20, 45 to 30, 40 to 40, 35 beyond', () => {
     const percent = (conductors: number): unknown => { const found = row('bundling', { conductors }); return found.ok ? found.row.percent : null; };

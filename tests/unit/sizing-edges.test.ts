@@ -17,6 +17,8 @@ describe('edges of the sizing rules', () => {
     const row = (edition: '2017' | '2020' | '2023') => protectionRow(new Trace({ edition }), { phases: 3, design: 'B', premium: true });
     expect([row('2017'), row('2020'), row('2023')]).toEqual(['squirrel-cage', 'squirrel-cage', 'squirrel-cage-efficient']);
     expect(protectionRow(new Trace({ edition: '2023' }), { phases: 3, design: 'C', premium: true })).toBe('squirrel-cage');
+    expect(([1, 3, 'dc'] as const).map((phases) => protectionRow(new Trace({ edition: '2023' }), { phases }))).toEqual(['single-phase', 'squirrel-cage', 'dc']);
+    expect((['wound-rotor', 'synchronous'] as const).map((type) => protectionRow(new Trace({ edition: '2023' }), { phases: 3, type }))).toEqual(['wound-rotor', 'synchronous']);
   });
   it('finds what lies in a slanted or hollow outline, its edge included', () => {
     const triangle = [at(0, 0), at(10, 4), at(2, 12)];

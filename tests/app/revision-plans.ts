@@ -28,7 +28,7 @@ export const onNew = (p: { readonly x: number; readonly y: number }): { x: numbe
 export const NEW_SIZE = { width: 1400, height: 1000 };
 const OLD_WALL = 400; const NEW_WALL = 520;
 
-export interface RevisionFiles { readonly project: string; readonly revision: string; readonly document: Document }
+export interface RevisionFiles { readonly folder: string; readonly project: string; readonly revision: string; readonly document: Document }
 
 /** Writes a project on the old plan and the picture of the new one into a folder of their own. */
 export async function makeRevision(): Promise<RevisionFiles> {
@@ -50,5 +50,5 @@ export async function makeRevision(): Promise<RevisionFiles> {
   const project = join(folder, 'hall.lockstead'); const revision = join(folder, 'hall-autumn.png');
   await writeFile(project, packed.value);
   await writeFile(revision, next);
-  return { project, revision, document };
+  return { folder, project, revision, document };
 }

@@ -1,4 +1,4 @@
-import { readFile } from 'node:fs/promises';
+import { readFile, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { AxeBuilder } from '@axe-core/playwright';
 import type { Locator, Page } from '@playwright/test';
@@ -14,7 +14,11 @@ const PICTURES = process.env['LOCKSTEAD_PICTURES'];
 const picture = async (page: Page, name: string): Promise<void> => { if (PICTURES) await page.screenshot({ path: join(PICTURES, `${name}.png`) }); };
 
 const test = base.extend<{ files: RevisionFiles }>({
-  files: async ({}, provide) => { await provide(await makeRevision()); },
+  files: async ({}, provide) => {
+    const files = await makeRevision();
+    await provide(files);
+    await rm(files.folder, { recursive: true, force: true });
+  },
   program: async ({ files }, provide, info) => {
     const program = await startProgram([files.project], info.outputPath('state'));
     await provide(program);

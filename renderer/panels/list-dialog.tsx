@@ -76,6 +76,7 @@ function Review({ review }: { review: ReviewOf }) {
           <span className="list-all"><button type="button" className="quiet" onClick={() => { tick(review, offers, shown.filter((offer) => !ticked.includes(offer)), true); }}>{listWords.tickShown}</button>
             <button type="button" className="quiet" onClick={() => { tick(review, offers, shown, false); }}>{listWords.untickShown}</button></span>
         </div> : null}
+      <p id="list-keys" className="off-screen">{listWords.keys}</p>
       <ListTable key={kept} review={review} offers={offers} shown={shown} />
       <div className="list-foot">
         <p aria-live="polite">{sheet === null ? words.loads.needsSheet : nothing ? listWords.nothingChanges : [hasTag ? listWords.takes(taken) : '', taken.added > 0 ? listWords.toTray : '', leftOut > 0 ? listWords.leaves(leftOut) : ''].filter((part) => part !== '').join(' ')}</p>

@@ -77,6 +77,14 @@ export function setColumn(review: Review, column: number, field: ListField | nul
   set({ ...review, map: { ...review.map, columns }, ticks: new Map() });
 }
 
+/** Mends one cell of the list as it is in the window; the file stays as it is. The row is offered anew. */
+export function setCell(review: Review, row: number, column: number, text: string): void {
+  const cells = review.cells.map((each, i) => (i === row ? Array.from({ length: Math.max(each.length, column + 1) }, (_, c) => (c === column ? text : each[c] ?? '')) : each));
+  const ticks = new Map(review.ticks);
+  ticks.delete(`row ${row}`);
+  set({ ...review, cells, ticks });
+}
+
 /** One row of the review: what it would change, whether it is offered ticked, and whether it can be taken at all. */
 export interface Offer { readonly key: string; readonly change: ListChange; readonly isOffered: boolean; readonly mayTake: boolean }
 

@@ -5,7 +5,7 @@ import type { KeyboardEvent } from 'react';
 import { LIST_FIELDS } from '../../shared-core/exchange/index';
 import type { ListField } from '../../shared-core/exchange/index';
 import { listWords, loadKindNames } from '../text/index';
-import { setColumn, tick, tickedOf } from './list-import';
+import { setCell, setColumn, tick, tickedOf } from './list-import';
 import type { Offer, Review } from './list-import';
 import { notesOf, showChange, showField, showRead } from './list-text';
 import { useApp } from './use-app';
@@ -38,6 +38,19 @@ function Head({ review, column }: { review: Review; column: number }) {
   );
 }
 
+/** A cell that could not be read, to be mended in place: Enter or leaving takes it, Escape puts it back. F2 on the row comes here. */
+function Mend({ review, row, column, text, label }: { review: Review; row: number; column: number; text: string; label: string }) {
+  const [draft, setDraft] = useState(text);
+  const finish = (back: HTMLElement | null): void => { back?.focus(); if (draft.trim() !== text) setCell(review, row, column, draft.trim()); };
+  return <input className="list-mend" type="text" autoComplete="off" spellCheck={false} tabIndex={-1} maxLength={200} aria-label={label} value={draft} onChange={(event) => { setDraft(event.target.value); }} onBlur={() => { finish(null); }}
+    onKeyDown={(event) => {
+      event.stopPropagation();
+      const grid = event.currentTarget.closest<HTMLElement>('[role="grid"]');
+      if (event.key === 'Enter') finish(grid); else if (event.key === 'Escape') { setDraft(text); grid?.focus(); } else return;
+      event.preventDefault();
+    }} />;
+}
+
 /** One cell of the list: the value as it was read; old and new where it would change; as written and marked where it could not be read. */
 function Cell({ offer, column, review }: { offer: Offer; column: number; review: Review }) {
   const document = useApp((s) => s.document);
@@ -51,7 +64,7 @@ function Cell({ offer, column, review }: { offer: Offer; column: number; review:
   const raw = (review.cells[change.row.row]?.[column] ?? '').trim();
   if (field === null) return <div role="gridcell" className="list-cell is-left-out" title={raw}>{raw}</div>;
   const fault = change.row.errors.find((error) => error.column === column);
-  if (fault) return <div role="gridcell" className="list-cell" data-fault="" title={fault.what}><span className="list-fault">{raw === '' ? listWords.none : raw}</span></div>;
+  if (fault) return <div role="gridcell" className="list-cell" data-fault="" title={fault.what}><Mend key={raw} review={review} row={change.row.row} column={column} text={raw} label={listWords.mend(listWords.fields[field], change.row.row + 1)} /></div>;
   const altered = change.kind === 'changed' ? change.fields.find((each) => each.field === field) : undefined;
   if (altered) {
     const shown = showChange(altered, document);
@@ -102,13 +115,14 @@ export function ListTable({ review, offers, shown }: { review: Review; offers: r
     const move = { ArrowDown: at + 1, ArrowUp: at - 1, Home: 0, End: shown.length - 1, PageDown: at + 12, PageUp: at - 12 }[event.key];
     if (move !== undefined) go(move);
     else if (event.key === ' ') flip(shown[at]);
+    else if (event.key === 'F2') event.currentTarget.querySelector<HTMLElement>('[data-active] .list-mend')?.focus();
     else return;
     event.preventDefault();
     event.stopPropagation();
   };
   const head = { gridTemplateColumns: template };
   return (
-    <div ref={scroller} className="list-table" role="grid" tabIndex={0} aria-label={listWords.listGrid} aria-multiselectable aria-rowcount={shown.length + 1} aria-activedescendant={shown.length > 0 ? `${prefix}-${at}` : undefined} onKeyDown={onKeyDown}>
+    <div ref={scroller} className="list-table" role="grid" tabIndex={0} aria-label={listWords.listGrid} aria-describedby="list-keys" aria-multiselectable aria-rowcount={shown.length + 1} aria-activedescendant={shown.length > 0 ? `${prefix}-${at}` : undefined} onKeyDown={onKeyDown}>
       <div className="list-wide">
         <div role="row" className="list-row list-heads" style={head} aria-rowindex={1}>
           <div role="columnheader" className="list-cell">{listWords.tick}</div><div role="columnheader" className="list-cell">{listWords.row}</div><div role="columnheader" className="list-cell">{listWords.change}</div>

@@ -27,7 +27,7 @@ export const listWords = {
   cellFault: (field: string, what: string) => `${field}: ${what}`, keptOut: 'Left out if the row is taken.', keptAsIs: 'Kept as it is if the row is taken.', oneOfTwins: 'Only one of them can be taken.',
   remove: (served: string) => `Tick to remove it from the project${served === '' ? '' : `; ${served}`}.`, placed: 'it is placed on a sheet', servedBy: (tags: readonly string[]) => `${joined(tags)} ${tags.length === 1 ? 'serves' : 'serve'} it`,
   fieldChange: (field: string, before: string, after: string) => `${field} ${before} → ${after}`, none: 'none', assumed: (kind: string) => `${kind}, assumed`,
-  keys: 'Up and Down go through the rows, Space ticks.',
+  keys: 'Up and Down go through the rows, Space ticks, F2 mends a marked cell.', mend: (field: string, row: number) => `Mend ${field} in row ${row}`,
   takes: (taken: Taken) => (does(taken) === '' ? 'Nothing is ticked.' : `Takes ${does(taken)}.`), toTray: 'New loads wait in the tray to be placed.',
   leaves: (n: number) => `${count(n, 'row')} with faults ${n === 1 ? 'is' : 'are'} left out.`,
   take: (n: number) => (n === 0 ? 'Take nothing' : `Take ${count(n, 'row')}`), edit: (name: string, taken: Taken) => `imported ${name}: ${does(taken)}`,

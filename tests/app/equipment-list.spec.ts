@@ -4,6 +4,7 @@ import { AxeBuilder } from '@axe-core/playwright';
 import { expect, test } from './fixtures';
 import { DEMO } from './plan-hand';
 
+test.setTimeout(240_000);
 test.use({ programArgs: [DEMO] });
 
 const dialog = (page: Page) => page.getByRole('dialog', { name: 'Equipment list' });
@@ -13,7 +14,7 @@ const WAITING = 1;
 const tray = (page: Page) => page.getByRole('group', { name: 'Waiting to be placed' });
 
 async function openImport(page: Page): Promise<void> {
-  await expect(page.getByRole('button', { name: /^Findings \d+ to mend/ })).toBeVisible();
+  await expect(page.getByRole('button', { name: /^Findings \d+ to mend/ })).toBeVisible({ timeout: 60_000 });
   await page.keyboard.press('Alt+4');
   await page.getByRole('button', { name: 'Import a list…' }).click();
 }
@@ -49,6 +50,12 @@ test('a list is read, looked over and taken as one edit; its new loads wait in t
   await page.screenshot({ path: info.outputPath('review.png') });
   const { violations } = await new AxeBuilder({ page }).exclude('canvas').analyze();
   expect(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).slice(0, 4).join(' | ')}`)).toEqual([]);
+  // A marked cell is mended in place; the row is whole then.
+  const mend = dialog(page).getByRole('textbox', { name: 'Mend horsepower in row 5' });
+  await mend.fill('5 1/2 kW');
+  await mend.press('Enter');
+  await expect(row(page, /^row 5, P-502, new$/)).toHaveAttribute('aria-selected', 'true');
+  await expect(row(page, /^row 5, P-502, new$/)).toContainText('5.5 kW');
   // Of two rows with one tag only one can be ticked.
   const grid = dialog(page).getByRole('grid');
   await grid.focus();
@@ -57,15 +64,24 @@ test('a list is read, looked over and taken as one edit; its new loads wait in t
   await expect(row(page, /^row 8, p-503/)).toHaveAttribute('aria-selected', 'true');
   await dialog(page).getByRole('button', { name: /^Not in the list/ }).click();
   await expect(row(page, /^M-101, not in the list, Tick to remove it/)).toHaveAttribute('aria-selected', 'false');
-  await dialog(page).getByRole('button', { name: 'Take 4 rows' }).click();
+  await dialog(page).getByRole('button', { name: 'Take 5 rows' }).click();
   await expect(tray(page)).toContainText('P-501');
   await expect(tray(page)).toContainText('CU-9');
-  await expect(tray(page).getByRole('listitem')).toHaveCount(WAITING + 3);
+  await expect(tray(page).getByRole('listitem')).toHaveCount(WAITING + 4);
   await page.screenshot({ path: info.outputPath('tray.png') });
-  const undo = page.getByRole('button', { name: 'Undo imported press-hall.csv: 3 new loads and 1 changed' });
+  const undo = page.getByRole('button', { name: 'Undo imported press-hall.csv: 4 new loads and 1 changed' });
   await undo.click();
   await expect(tray(page).getByRole('listitem')).toHaveCount(WAITING);
   await expect(page.getByRole('button', { name: 'Nothing to undo' })).toBeDisabled();
+});
+
+test('a low window still shows the rows and what is taken', async ({ window: page }, info) => {
+  await openImport(page);
+  await page.setViewportSize({ width: 853, height: 533 });
+  await chooseFile(page, 'press-hall.csv', LIST);
+  await expect(row(page, /^row 4, P-501, new/)).toBeInViewport();
+  await expect(dialog(page).getByRole('button', { name: 'Take 3 rows' })).toBeInViewport();
+  await page.screenshot({ path: info.outputPath('low.png') });
 });
 
 test('pasted cells without heads: each column is told by hand, the tag first', async ({ window: page }, info) => {

@@ -60,6 +60,7 @@ describe('the circuit a load hangs on', () => {
     expect(find(size(MOTOR, unfed), 'sizing.voltage-drop')?.missing.join()).toContain('supply that feeds');
     expect(current(size({ kind: 'motor', horsepower: 25, phases: 3 }, unfed))?.title).toContain('34 A at 480 V');
     expect(current(size({ kind: 'motor', horsepower: 25, voltage: 575, phases: 3 }, unfed))?.title).toContain('27 A at 600 V');
+    expect([440, 550].map((voltage) => current(size({ kind: 'motor', horsepower: 25, voltage, phases: 3 }, unfed, { facts: { systems: [SYSTEM_480, SYSTEM_208] } }))?.title.replace(/.* at /, ''))).toEqual(['480 V, 3-phase', '600 V, 3-phase']);
     expect(current(size({ kind: 'motor', horsepower: 25, phases: 3 }, unfed, { facts: { systems: [SYSTEM_480, SYSTEM_208] } }))?.missing.join()).toContain('voltage or supply system of M-1');
     expect(current(size({ kind: 'motor', horsepower: 25, voltage: 460 }, unfed, { facts: { systems: [SYSTEM_480, SYSTEM_208] } }))?.missing.join()).toContain('phases of M-1');
     expect(current(size({ ...MOTOR, system: 'gone' }))?.title).toContain('not in the project');
@@ -288,6 +289,8 @@ describe('conductors and raceways', () => {
     expect([wire(125)?.verdict, wire(150)?.verdict]).toEqual(['pass', 'judgement']);
     expect(wire(150)?.title).toContain('it is a tap');
     expect([wire(200, { conductor: { size: '3/0', terminationCelsius: 75 } })?.verdict, wire(225, { conductor: { size: '3/0', terminationCelsius: 75 } })?.verdict]).toEqual(['pass', 'judgement']);
+    // 1 AWG carries 130 A at 75 C: the next standard size above, 150 A, may protect it (240.4(B)).
+    expect(wire(150, { conductor: { size: '1', terminationCelsius: 75 } })?.verdict).toBe('pass');
     // Above 800 A the conductors carry the whole rating (240.4(C)): 2 x 600 kcmil is 840 A.
     const twice = { conductor: { size: '600', perPhase: 2, terminationCelsius: 75 } } as const;
     expect([wire(900, twice)?.verdict, wire(800, twice)?.verdict]).toEqual(['judgement', 'pass']);

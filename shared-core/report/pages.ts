@@ -55,7 +55,7 @@ const SCHEDULE_COLUMNS: readonly { readonly column: Column; readonly cell: (row:
   { column: { head: 'Lugs', width: 60 }, cell: (r) => ({ text: r.lugs }) },
   { column: { head: 'Fault A; rating A', width: 50 }, cell: (r) => ({ text: join(r.faultCurrent, r.shortCircuitRating) }) },
   { column: { head: 'Drop %', width: 26 }, cell: (r) => ({ text: r.voltageDrop }) },
-  { column: { head: 'Within sight', width: 62 }, cell: (r) => ({ text: join(r.sightVerdict, r.sight === '' ? '' : `farthest ${r.sight}`, r.handleRoom === '' ? '' : `handle may move ${r.handleRoom}`), status: r.sightVerdict }) },
+  { column: { head: 'Within sight', width: 62 }, cell: (r) => ({ text: join(r.sightVerdict, r.sight === '' ? '' : `farthest ${r.sight}`, r.handleRoom === '' ? '' : `may move ${r.handleRoom}`), status: r.sightVerdict }) },
   { column: { head: 'Ratings', width: 58 }, cell: (r) => ({ text: r.sizingVerdict, status: r.sizingVerdict }) },
   { column: { head: 'Handle; fed from', width: 46 }, cell: (r) => ({ text: join(r.handle, r.fedFrom) }) },
 ];

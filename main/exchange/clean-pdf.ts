@@ -132,6 +132,8 @@ async function takePage(from: PDFPage, target: PDFDocument, copier: PDFObjectCop
   if (placing) {
     const matrix = composeMatrix(composeMatrix([s, 0, 0, s, 0, 0], placing.matrix), invertMatrix(frame.matrix));
     plain(`q 0 0 ${x1} ${y1} re W n ${writtenNumbers(matrix)} cm\n`);
+    const [left, bottom, right, top] = frame.shown;
+    plain(`1 g ${writtenNumbers([left, bottom, right - left, top - bottom])} re f\n`);
     contents.push(takeAsForm(taking, frame.shown));
   } else for (const ref of takeContents(taking, frame.shown)) contents.push(ref);
   node.set(name('Contents'), contents);
@@ -157,7 +159,7 @@ export const writtenNumbers = (numbersOf: readonly number[]): string => numbersO
 interface Taking { readonly from: PDFPage; readonly target: PDFDocument; readonly copier: PDFObjectCopier; readonly resources: PDFDict; readonly contents: PDFArray; readonly prefix: string }
 
 function freePrefix(resources: PDFDict): string {
-  const used = ['Font', 'XObject', 'Properties'].flatMap((group) => { const d = resources.lookup(name(group)); return d instanceof PDFDict ? d.keys().map((key) => key.decodeText()) : []; });
+  const used = ['Font', 'XObject', 'Properties', 'ExtGState'].flatMap((group) => { const d = resources.lookup(name(group)); return d instanceof PDFDict ? d.keys().map((key) => key.decodeText()) : []; });
   for (let i = 0; ; i += 1) { const prefix = `Lks${i}x`; if (!used.some((key) => key.startsWith(prefix))) return prefix; }
 }
 
@@ -169,7 +171,7 @@ function ownResources(target: PDFDocument, copied: PDFObject): PDFDict {
   const own = target.context.obj({});
   if (shared instanceof PDFDict) for (const [key, value] of shared.entries()) {
     const inner = value instanceof PDFRef ? target.context.lookup(value) : value;
-    own.set(key, inner instanceof PDFDict && !(inner instanceof PDFStream) && ['Font', 'XObject', 'Properties'].includes(key.decodeText()) ? inner.clone(target.context) : value);
+    own.set(key, inner instanceof PDFDict && !(inner instanceof PDFStream) && ['Font', 'XObject', 'Properties', 'ExtGState'].includes(key.decodeText()) ? inner.clone(target.context) : value);
   }
   return own;
 }

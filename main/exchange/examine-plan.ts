@@ -4,6 +4,7 @@ import type { PlanMedia } from '../../shared-core/exchange/index';
 import type { HostOutput } from '../../shared-core/host-api';
 import { skewOfLines, skewOfScan } from '../../shared-core/offer/index';
 import type { PlanLine } from '../../shared-core/offer/index';
+import { pdfLengths } from './pdf-lengths';
 import { PlanRefused } from './problems';
 import { dxfSheets } from './read-dxf';
 import { drawPdfPage } from './read-pdf';
@@ -43,7 +44,7 @@ export async function examinePlan(bytes: Uint8Array, media: PlanMedia, page: num
     case 'image/svg+xml': return { skew: null, blackGround: false, lengths: [] };
     case 'application/pdf': {
       const drawn = await drawPdfPage(bytes, page, { ...(password === undefined ? {} : { password }), longSide: LOOKED_AT });
-      return { ...await look(sharp(drawn.pixels, { raw: { width: drawn.width, height: drawn.height, channels: 4 }, limitInputPixels: false }).removeAlpha().greyscale()), lengths: [] };
+      return { ...await look(sharp(drawn.pixels, { raw: { width: drawn.width, height: drawn.height, channels: 4 }, limitInputPixels: false }).removeAlpha().greyscale()), lengths: await pdfLengths(bytes, page, password) };
     }
     default: {
       const { picture, facts } = await uprightPicture(bytes, media, page);

@@ -1,7 +1,7 @@
 import { PDFDocument, PDFHexString, PDFName, PDFString } from '@cantoo/pdf-lib';
 import type { PDFDict, PDFRef } from '@cantoo/pdf-lib';
-import { layOf } from '../../shared-core/document/index';
-import type { PlanRef } from '../../shared-core/document/index';
+import { layOf, lookLayers } from '../../shared-core/document/index';
+import type { LookLayer, PlanRef } from '../../shared-core/document/index';
 import { planMedia } from '../../shared-core/exchange/index';
 import { composeMatrix, isIdentity, similarityMatrix } from '../../shared-core/geometry/index';
 import type { Matrix } from '../../shared-core/geometry/index';
@@ -120,6 +120,29 @@ function picturePlace(sheet: ReportSheet, plan: PlanRef): Matrix {
   return composeMatrix([k, 0, 0, -k, 0, sheet.height * k], similarityMatrix(layOf(plan)));
 }
 
+const BLEND: Readonly<Record<LookLayer['blend'], string>> = { 'difference': 'Difference', 'color-dodge': 'ColorDodge', 'color-burn': 'ColorBurn', 'normal': 'Normal' };
+
+/** Blending in the colours of a screen, where the plan was looked at. */
+const rgbGroup = (pdf: PDFDocument): PDFDict => pdf.context.obj({ S: 'Transparency', CS: 'DeviceRGB', I: true });
+
+/**
+ * Operators that invert, strengthen and fade the plan as the screen does, in the sheet's paper points, y up: the plan's own
+ * bytes stay as they are. null when it is shown as it is.
+ */
+function lookOf(writing: Writing, sheet: ReportSheet, plan: PlanRef, resources: PDFDict, prefix: string): string | null {
+  const layers = lookLayers(plan, sheet.fade);
+  if (layers.length === 0) return null;
+  const { context } = writing.pdf;
+  const [a, b, c, d, e, f] = picturePlace(sheet, plan);
+  const corners = [[0, 0], [plan.width, 0], [plan.width, plan.height], [0, plan.height]].map(([x = 0, y = 0]) => writtenNumbers([a * x + c * y + e, b * x + d * y + f]));
+  const outline = `${corners.map((at, i) => `${at} ${i === 0 ? 'm' : 'l'}`).join(' ')} h f`;
+  return layers.map(({ blend, grey, alpha }, i) => {
+    const name = `${prefix}Look${i}`;
+    resourceGroup(resources, 'ExtGState').set(PDFName.of(name), context.obj({ Type: 'ExtGState', BM: BLEND[blend], ca: alpha, SMask: 'None' }));
+    return `q /${name} gs ${writtenNumbers([grey])} g ${outline} Q`;
+  }).join(' ');
+}
+
 /** @param draw operators that draw the plan in paper points, y up; it is cut off at the drawing area */
 async function drawOnNewPage(writing: Writing, sheet: ReportSheet, crowding: Crowding | null, draw: string, image?: PDFRef): Promise<Outcome<null>> {
   const { pdf } = writing; const { context } = pdf;
@@ -132,7 +155,9 @@ async function drawOnNewPage(writing: Writing, sheet: ReportSheet, crowding: Cro
   const contents = context.obj([]);
   if (image) {
     resourceGroup(resources, 'XObject').set(PDFName.of('LksPlan'), image);
-    contents.push(contentStream(pdf, `q 0 0 ${width} ${height} re W n ${draw} Q`));
+    const look = sheet.plan ? lookOf(writing, sheet, sheet.plan, resources, 'Lks') : null;
+    if (look) page.node.set(PDFName.of('Group'), rgbGroup(pdf));
+    contents.push(contentStream(pdf, `q 0 0 ${width} ${height} re W n q ${draw} Q ${look ?? ''} Q`));
   }
   contents.push(contentStream(pdf, drawn.content));
   page.node.set(PDFName.of('Contents'), contents);
@@ -159,12 +184,18 @@ async function drawOnSource(writing: Writing, sheet: ReportSheet, plan: PlanRef,
   const lay = layOf(plan);
   const scaled: ReportSheet = { ...sheet, pointsPerUnit: pointsPerPictureUnit / lay.scale };
   const k = scaled.pointsPerUnit;
-  const isWhole = isIdentity(lay) && Math.abs(sheet.width / plan.width - 1) < 1e-6 && Math.abs(sheet.height / plan.height - 1) < 1e-6;
+  // Blending needs paper under the plan, which a source page does not paint.
+  const isWhole = plan.look === undefined && isIdentity(lay) && Math.abs(sheet.width / plan.width - 1) < 1e-6 && Math.abs(sheet.height / plan.height - 1) < 1e-6;
   const placing: Placing | undefined = isWhole ? undefined
     : { width: sheet.width * k, height: sheet.height * k, matrix: composeMatrix(picturePlace(scaled, plan), [1 / pointsPerPictureUnit, 0, 0, -1 / pointsPerPictureUnit, 0, plan.height]) };
   const taken = await source.takePage(plan.page, placing);
   const crowding = await crowdingOf(bytes, scaled, writing.options.passwords?.get(plan.blob));
   const drawn = sheetStreams(writing, scaled, crowding, taken);
+  const look = lookOf(writing, scaled, plan, taken.resources, taken.prefix);
+  if (look) {
+    if (!taken.page.node.has(PDFName.of('Group'))) taken.page.node.set(PDFName.of('Group'), rgbGroup(writing.pdf));
+    taken.append(contentStream(writing.pdf, `q ${writtenNumbers(taken.matrix)} cm 0 0 ${writtenNumbers([taken.width, taken.height])} re W n ${look} Q`));
+  }
   taken.lengthen(drawn.strip);
   taken.append(contentStream(writing.pdf, drawn.content));
   addMarkResources(writing, taken.resources, taken.prefix);

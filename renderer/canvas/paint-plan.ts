@@ -1,4 +1,4 @@
-import { layOf, planBounds } from '../../shared-core/document/index';
+import { layOf, lookLayers, toSheetPoint } from '../../shared-core/document/index';
 import type { PlanRef } from '../../shared-core/document/index';
 import { boundsUnder, invertSimilarity, similarityMatrix } from '../../shared-core/geometry/index';
 import type { PlanTile } from '../plan/index';
@@ -30,7 +30,7 @@ export function paintPlan(context: Context, { view, ratio, sheet, plan: source }
   context.imageSmoothingEnabled = pixelsPerUnit < 4;
   context.imageSmoothingQuality = 'medium';
   if (lay.turn === 0) drawUpright(context, tiles, view, ratio, lay); else drawTurned(context, tiles, view, ratio, lay);
-  if (sheet.fade > 0) veil(context, view, plan, sheet.fade);
+  if (tiles.length > 0) overlay(context, view, plan, sheet.fade);
   context.restore();
 }
 
@@ -63,11 +63,20 @@ function drawTurned(context: Context, tiles: readonly PlanTile[], view: View, ra
   context.restore();
 }
 
-/** Paper over the plan: where tiles overlap, painting each of them faint would show their seams. */
-function veil(context: Context, view: View, plan: PlanRef, fade: number): void {
-  const bounds = planBounds(plan);
-  const corner = toScreen(view, { x: bounds.minX, y: bounds.minY });
-  context.globalAlpha = fade;
-  context.fillStyle = inkOf('paper');
-  context.fillRect(corner.x - 1, corner.y - 1, (bounds.maxX - bounds.minX) * view.zoom + 2, (bounds.maxY - bounds.minY) * view.zoom + 2);
+/**
+ * Inverts, strengthens and fades what was drawn, as the plan's look says: each is one fill over the whole plan, and the exported PDF
+ * does the same with the same blend modes. Fading paints paper over: faint tiles would show the seams where they overlap.
+ */
+function overlay(context: Context, view: View, plan: PlanRef, fade: number): void {
+  const layers = lookLayers(plan, fade);
+  if (layers.length === 0) return;
+  context.beginPath();
+  for (const [x, y] of [[0, 0], [plan.width, 0], [plan.width, plan.height], [0, plan.height]] as const) { const at = toScreen(view, toSheetPoint(plan, { x, y })); context.lineTo(at.x, at.y); }
+  context.closePath();
+  for (const { blend, grey, alpha } of layers) {
+    context.globalCompositeOperation = blend === 'normal' ? 'source-over' : blend;
+    context.globalAlpha = alpha;
+    context.fillStyle = blend === 'normal' ? inkOf('paper') : `rgb(${Math.round(255 * grey)} ${Math.round(255 * grey)} ${Math.round(255 * grey)})`;
+    context.fill();
+  }
 }

@@ -8,6 +8,7 @@ import { FlagField, LengthField, NumberField, TextField } from './fields';
 import { askRevision } from './plan-intake';
 import { LayerSwitch } from './layer-switch';
 import { PlanLay } from './plan-lay-pane';
+import { PlanLook, PlanPart } from './plan-look-pane';
 import { changeSheet, moveSheet } from './sheet-tabs';
 import { uiStore } from './ui-store';
 import { useApp } from './use-app';
@@ -30,7 +31,6 @@ function SheetFields({ sheet }: { sheet: Sheet }) {
       <TextField label={words.sheets.name} value={sheet.name} required max={200} onCommit={(name) => { changeSheet(sheet.id, words.edits.renamedSheet(name), { name }); }} />
       <TextField label={words.sheets.level} value={sheet.level.name} onCommit={(name) => { changeSheet(sheet.id, words.edits.sheet('level', sheet.name), { level: { ...sheet.level, name } }); }} />
       <LengthField label={words.sheets.floor} value={sheet.level.floor} system={system} negative onCommit={(floor) => { changeSheet(sheet.id, words.edits.sheet('floor height', sheet.name), { level: { ...sheet.level, floor } }); }} />
-      <NumberField label={words.sheets.fade} value={Math.round(sheet.fade * 100)} unit="%" system={system} min={0} max={100} optional={false} onCommit={(fade) => { if (fade !== undefined) changeSheet(sheet.id, words.edits.sheet('plan strength', sheet.name), { fade: fade / 100 }); }} />
       <FlagField label={words.sheets.openGround} value={sheet.openGround ?? false} onCommit={(openGround) => { changeSheet(sheet.id, words.edits.sheet('open ground', sheet.name), { openGround }); }} />
       {sheet.plan && <p className="step-note is-wide">{words.sheets.from(sheet.plan.name, sheet.plan.page + 1)}</p>}
       {sheet.plan && <LayerSwitch sheet={sheet} plan={sheet.plan} />}
@@ -60,6 +60,8 @@ export function PlanPane() {
         </div>
         {sheet && <RevisionReview sheet={sheet} />}
         {sheet?.plan && <PlanLay key={`lay ${sheet.id}`} sheet={sheet} />}
+        {sheet?.plan && <PlanPart key={`part ${sheet.id}`} sheet={sheet} plan={sheet.plan} />}
+        {sheet?.plan && <PlanLook key={`look ${sheet.id}`} sheet={sheet} plan={sheet.plan} />}
         {sheet ? <SheetFields key={sheet.id} sheet={sheet} /> : <p className="empty">{words.sheets.none}</p>}
         {sheet && <IssuesSection sheet={sheet} onBegin={() => { askRevision(sheet.id); }} />}
       </div>

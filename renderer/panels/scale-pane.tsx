@@ -1,11 +1,12 @@
 import { useState } from 'react';
-import { layOf, scaleFromDrawing, scaleFromPicks, sheetUnitsPerPaperInch } from '../../shared-core/document/index';
-import type { Scale, ScaleOutcome, ScalePick, Sheet } from '../../shared-core/document/index';
+import { contradiction, layOf, rememberStated, scaleFromDrawing, scaleFromPicks, sheetUnitsPerPaperInch, stretchOf, toSheetPoint } from '../../shared-core/document/index';
+import type { PlanRef, Scale, ScaleOutcome, ScalePick, Sheet } from '../../shared-core/document/index';
 import { feet, readDrawingScale, sheetUnits, showLength } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import { store } from '../state/store';
-import { words } from '../text/index';
+import { planWords, words } from '../text/index';
 import { LengthField, NumberField, TypedField } from './fields';
+import { stopLooking, usePlanExam } from './plan-exam';
 import { changeSheet } from './sheet-tabs';
 import { useApp } from './use-app';
 
@@ -15,7 +16,7 @@ const pickUncertainty = (sheet: Sheet) => sheetUnits((sheet.plan?.media === 'app
 const PRINT_STRETCH = 0.005;
 
 function setScale(sheet: Sheet, outcome: ScaleOutcome): void {
-  if (outcome.ok) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: outcome.scale });
+  if (outcome.ok) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: outcome.scale.from.kind === 'picks' ? rememberStated(sheet.scale, outcome.scale) : outcome.scale });
   else store.getState().notify('problem', outcome.reason, words.scale.notSet);
 }
 
@@ -68,6 +69,43 @@ function Picks({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
   );
 }
 
+/** What several lengths say about each other and about the stated scale. */
+function Judged({ sheet }: { sheet: Sheet }) {
+  const stretch = stretchOf(picksOf(sheet.scale));
+  const off = sheet.scale ? contradiction(sheet.scale) : null;
+  return (
+    <>
+      {stretch !== null && <p className="step-note">{planWords.stretch(stretch)}</p>}
+      {off !== null && sheet.scale?.stated && <p className="asks">{planWords.contradicts(off, sheet.scale.stated.typed)}</p>}
+    </>
+  );
+}
+
+const OFFERED = 6;
+
+/** Lengths that the plan states itself, as picks to take: two clicks and a typed text saved, nothing taken unasked. */
+function OfferedLengths({ sheet, plan, system }: { sheet: Sheet; plan: PlanRef; system: UnitSystem }) {
+  const state = usePlanExam(plan);
+  if (state?.kind === 'looking') return <p className="step-note">{planWords.lookingLengths} <button type="button" className="quiet" onClick={() => { stopLooking(state); }}>{planWords.stop}</button></p>;
+  const picks = picksOf(sheet.scale);
+  const offered = (state?.kind === 'known' ? state.exam.lengths : []).map((length) => {
+    const [from, to] = [length.from, length.to].map(([x, y]) => toSheetPoint(plan, { x, y }));
+    return { from: from!, to: to!, length: feet(length.feet), typed: length.text };
+  }).filter((pick) => !picks.some((p) => p.typed === pick.typed && Math.hypot(p.from.x - pick.from.x, p.from.y - pick.from.y) < 1 && Math.hypot(p.to.x - pick.to.x, p.to.y - pick.to.y) < 1)).slice(0, OFFERED);
+  if (offered.length === 0) return null;
+  return (
+    <>
+      <h3 className="pane-title">{planWords.offered}</h3>
+      <div className="actions" role="group" aria-label={planWords.offered}>
+        {offered.map((pick, i) => (
+          <button key={i} type="button" className="chip" title={planWords.takeLength(showLength(pick.length, system))} onClick={() => { setScale(sheet, scaleFromPicks([...picks, pick], pickUncertainty(sheet))); }}>{pick.typed}</button>
+        ))}
+      </div>
+      <p className="step-note">{planWords.offeredHow}</p>
+    </>
+  );
+}
+
 function StatedScale({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
   const stated = sheet.scale?.from.kind === 'stated' ? sheet.scale.from : null;
   const [perInch, setPerInch] = useState<number | undefined>(stated?.unitsPerPaperInch ?? (sheet.plan ? sheetUnitsPerPaperInch(sheet.plan) : undefined));
@@ -104,6 +142,8 @@ export function ScalePane() {
           <h3 className="pane-title">{words.scale.byPicks}</h3>
           <PickedLength sheet={sheet} system={system} />
           <Picks sheet={sheet} system={system} />
+          <Judged sheet={sheet} />
+          {sheet.plan && <OfferedLengths sheet={sheet} plan={sheet.plan} system={system} />}
           <h3 className="pane-title">{words.scale.byStated}</h3>
           <StatedScale sheet={sheet} system={system} />
         </div>

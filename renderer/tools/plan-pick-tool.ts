@@ -49,7 +49,3 @@ export const cropTool = pickTool({
   id: 'crop', count: 2, draft: boxOfTwo,
   says: ['Drag a box around the part of the plan to keep.', 'Click the opposite corner.'], after: 'The side panel asks whether to keep this part only.',
 });
-export const cornersTool = pickTool({
-  id: 'corners', count: 4, draft: (points) => lines(points, points.length > 2, 'limit'),
-  says: ['Click the upper left corner of a rectangle on the photographed plan.', 'Click its upper right corner.', 'Click its lower right corner.', 'Click its lower left corner.'], after: 'The side panel asks how wide and high that rectangle is.',
-});

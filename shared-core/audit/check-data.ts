@@ -1,5 +1,5 @@
 import { amendableValues, faultOfAmendment } from '../checks/index';
-import { entitiesOf, planDistance, planTitle } from '../document/index';
+import { contradiction, entitiesOf, planDistance, planTitle } from '../document/index';
 import type { Disconnect, Document, Load, Obstruction, Opening, Sheet, Wall } from '../document/index';
 import type { Result, Subject } from '../code-data/index';
 
@@ -11,6 +11,7 @@ export function checkData(document: Document): Result[] {
   return [
     ...amendments(document),
     ...document.sheets.filter((sheet) => !sheet.scale && hasDevices(document, sheet)).map(withoutScale),
+    ...document.sheets.flatMap(statedAgainstPicks),
     ...document.sheets.filter((sheet) => isEmptySpace(document, sheet)).map(emptySpace),
     ...[...entitiesOf(document, 'wall'), ...entitiesOf(document, 'obstruction')].filter((body) => body.top === body.bottom).map(withoutHeight),
     ...entitiesOf(document, 'wall').flatMap((wall) => looseOpenings(wall)),
@@ -43,6 +44,15 @@ const hasDevices = (document: Document, sheet: Sheet): boolean => entitiesOf(doc
 
 const withoutScale = (sheet: Sheet): Result => finding(`data/scale/${sheet.id}`, 'data.scale', { sheet: sheet.id }, 'incomplete',
   `Sheet ${sheet.name} has no scale: no distance on it can be checked`, 'Set the scale by two points and a length, or by the drawing scale.', [`scale of sheet ${sheet.name}`]);
+
+/** A drawing scale and lengths that say different things: one of them is read wrongly, and every distance hangs on it. */
+function statedAgainstPicks(sheet: Sheet): Result[] {
+  const off = sheet.scale ? contradiction(sheet.scale) : null;
+  if (off === null || !sheet.scale?.stated) return [];
+  return [finding(`data/scale-stated/${sheet.id}`, 'data.scale', { sheet: sheet.id }, 'incomplete',
+    `On sheet ${sheet.name} the picked lengths make everything ${(100 * Math.abs(off)).toFixed(1)} % ${off > 0 ? 'longer' : 'shorter'} than the stated scale ${sheet.scale.stated.typed}`,
+    'Pick another length, check what was typed, or set the drawing scale again if the lengths were wrong.', [`one scale of sheet ${sheet.name}`])];
+}
 
 /** Lines of sight across a sheet on which nothing was marked are clear for no reason: a person must say that it is so. */
 function isEmptySpace(document: Document, sheet: Sheet): boolean {

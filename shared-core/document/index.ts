@@ -10,3 +10,4 @@ export * from './sheet-plans';
 export * from './lay';
 export * from './supply-fit';
 export * from './turn-plan';
+export * from './look';

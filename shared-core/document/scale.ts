@@ -44,3 +44,41 @@ export function scaleFromDrawing(typed: string, ratio: number, unitsPerPaperInch
   if (!(unitsPerPaperInch > 0) || !Number.isFinite(unitsPerPaperInch)) return { ok: false, reason: 'The print size of this sheet is not known: give the sheet size, or pick two points.' };
   return { ok: true, scale: { feetPerUnit: ratio / 12 / unitsPerPaperInch, relativeUncertainty, pickUncertainty, from: { kind: 'stated', typed, ratio, unitsPerPaperInch } } };
 }
+
+/** A picked scale that remembers the drawing scale stated before it, so that the two can be held against each other. */
+export function rememberStated(before: Scale | null, picked: Scale): Scale {
+  if (before?.from.kind === 'stated') { const { typed, ratio, unitsPerPaperInch } = before.from; return { ...picked, stated: { typed, ratio, unitsPerPaperInch } }; }
+  return before?.stated ? { ...picked, stated: before.stated } : picked;
+}
+
+/** Paper stretches in copiers and printers by up to this much. Common practice, no source. */
+const PAPER_STRETCH = 0.005;
+
+/**
+ * How far the picked lengths make things larger than the stated drawing scale does, as a share (0.02: 2 % larger).
+ * @returns null when nothing was stated or the two agree within the uncertainty of the picks and of paper
+ */
+export function contradiction(scale: Scale): number | null {
+  if (!scale.stated) return null;
+  const off = scale.feetPerUnit / (scale.stated.ratio / 12 / scale.stated.unitsPerPaperInch) - 1;
+  return Math.abs(off) > scale.relativeUncertainty + PAPER_STRETCH ? off : null;
+}
+
+/**
+ * How much longer the plan is drawn along x than along y, as a share, from lengths picked in different directions: each pick says
+ * L^2 = (a dx)^2 + (b dy)^2, and a and b are fitted to all of them by least squares.
+ * @returns a / b - 1; null unless two picks differ in direction by 30 degrees or more
+ */
+export function stretchOf(picks: readonly ScalePick[]): number | null {
+  const angles = picks.map(({ from, to }) => Math.atan2(Math.abs(to.y - from.y), Math.abs(to.x - from.x)));
+  if (picks.length < 2 || Math.max(...angles) - Math.min(...angles) < Math.PI / 6) return null;
+  let [xx, xy, yy, xl, yl] = [0, 0, 0, 0, 0];
+  for (const { from, to, length } of picks) {
+    // Weighted so that each pick counts by its relative error.
+    const [u, v] = [((to.x - from.x) / length) ** 2, ((to.y - from.y) / length) ** 2];
+    xx += u * u; xy += u * v; yy += v * v; xl += u; yl += v;
+  }
+  const det = xx * yy - xy * xy;
+  const [a2, b2] = [(xl * yy - yl * xy) / det, (yl * xx - xl * xy) / det];
+  return det > 0 && a2 > 0 && b2 > 0 ? Math.sqrt(b2 / a2) - 1 : null;
+}

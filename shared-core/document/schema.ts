@@ -80,6 +80,7 @@ const scale = z.strictObject({
     z.strictObject({ kind: z.literal('picks'), picks: z.array(z.strictObject({ from: point, to: point, length: positive, typed: text })).min(1).max(100) }),
     z.strictObject({ kind: z.literal('stated'), typed: text, ratio: positive, unitsPerPaperInch: positive }),
   ]),
+  stated: z.strictObject({ typed: text, ratio: positive, unitsPerPaperInch: positive }).optional(),
 });
 
 const plan = z.strictObject({
@@ -88,6 +89,7 @@ const plan = z.strictObject({
   page: z.number().int().min(0), width: positive, height: positive, unitsPerPaperInch: positive.optional(),
   issue: z.strictObject({ name: text, laid: text }).optional(),
   lay: z.strictObject({ scale: positive, turn: finite, x: finite, y: finite }).optional(),
+  look: z.strictObject({ inverted: z.boolean().optional(), contrast: finite.refine((n) => n >= 0 && n <= 1).optional() }).optional(),
   layersOff: z.array(text).max(10_000).optional(),
 });
 

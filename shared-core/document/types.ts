@@ -69,6 +69,8 @@ export interface Scale {
   readonly from:
     | { readonly kind: 'picks'; readonly picks: readonly ScalePick[] }
     | { readonly kind: 'stated'; readonly typed: string; readonly ratio: number; readonly unitsPerPaperInch: number };
+  /** The drawing scale that was stated before lengths were picked: kept to be held against them, never used. */
+  readonly stated?: { readonly typed: string; readonly ratio: number; readonly unitsPerPaperInch: number };
 }
 
 /** The background: bytes live beside the document under their digest, never inside it. */
@@ -92,6 +94,8 @@ export interface PlanRef {
    * and comes to the sheet through toSheetPoint; what sticks out of the drawing area is not shown. Marks never follow by themselves.
    */
   readonly lay?: Similarity;
+  /** How the picture is shown and exported: light and dark exchanged; contrast from 0 (as it is) to 1 (ground white, lines black). */
+  readonly look?: { readonly inverted?: boolean; readonly contrast?: number };
   /** Names of the plan's layers that are hidden, all others shown; absent: as the file says. Names, because they outlive a new issue of the file. */
   readonly layersOff?: readonly string[];
 }

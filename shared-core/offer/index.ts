@@ -5,6 +5,8 @@ import { wallsFromLines } from './walls-from-lines';
 
 export { mainDirections, shrunk } from './main-directions';
 export type { Bitmap } from './main-directions';
+export { statedLengths } from './stated-lengths';
+export type { PlanText, StatedLength } from './stated-lengths';
 export { skewOfLines, skewOfScan } from './skew';
 export { wallsFromLines } from './walls-from-lines';
 export type { DoorArc, OfferedDoor, OfferOptions, PlanLine, WallCandidate } from './candidate';

@@ -30,6 +30,8 @@ export interface ReportArea { readonly id: Id; readonly outline: readonly At[]; 
 export interface ReportSheet {
   readonly id: Id; readonly name: string; readonly level: string; readonly plan: PlanRef | null;
   readonly width: number; readonly height: number;
+  /** 0: the plan at full strength. */
+  readonly fade: number;
   /** Paper points that one sheet unit becomes; false when the print size is not known and a common one was taken. */
   readonly pointsPerUnit: number; readonly paperKnown: boolean;
   readonly scale: { readonly feetPerUnit: number; readonly relativeUncertainty: number; readonly words: string } | null;
@@ -142,7 +144,7 @@ function sheetOf(document: Document, audit: Audit, checker: Checker, sheet: Shee
   const lines = pairs.flatMap((pair) => lineOf(document, pair));
   const devices = entitiesOf(document, 'disconnect', sheet.id);
   return {
-    id: sheet.id, name: sheet.name, level: sheet.level.name, plan, width, height, pointsPerUnit, paperKnown,
+    id: sheet.id, name: sheet.name, level: sheet.level.name, plan, width, height, fade: sheet.fade, pointsPerUnit, paperKnown,
     scale: sheet.scale ? {
       feetPerUnit: sheet.scale.feetPerUnit, relativeUncertainty: sheet.scale.relativeUncertainty,
       words: paperScaleWords(sheet.scale, pointsPerUnit, paperKnown, document.facts.units),

@@ -1,6 +1,7 @@
 import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { inspectPlan, openPlanPage } from '../../main/exchange/index';
+import ExcelJS from 'exceljs';
+import { inspectPlan, openPlanPage, readListFile } from '../../main/exchange/index';
 import { planMedia } from '../../shared-core/exchange/index';
 import { planPdf, planPicture } from '../services/plan-files';
 
@@ -32,13 +33,37 @@ async function generated(): Promise<Record<string, Uint8Array[]>> {
   };
 }
 
+const ROWS = [['Tag', 'Description', 'HP', 'Volts', 'Phase', 'MCA/MOCP'], ['P-301', 'pump, "spare"', '7 1/2', '480/277', '3 ph', '22/40'], ['AC-2', 'unit', '', '208', '1', '18.4/30']];
+
+/** Equipment lists: a spreadsheet, and text in the separators people use. */
+async function lists(): Promise<Record<string, Uint8Array[]>> {
+  const book = new ExcelJS.Workbook();
+  const sheet = book.addWorksheet('Loads');
+  for (const row of ROWS) sheet.addRow(row);
+  sheet.addRow([new Date(Date.UTC(2026, 0, 5)), { formula: 'A2', result: 'P-301' }, 7.5, 480, 3, { richText: [{ text: '22' }, { text: '/40', font: { bold: true } }] }]);
+  const quoted = (cell: string): string => `"${cell.replaceAll('"', '""')}"`;
+  return {
+    xlsx: [new Uint8Array(await book.xlsx.writeBuffer() as ArrayBuffer)],
+    csv: [text(ROWS.map((row) => row.map(quoted).join(',')).join('\r\n')), text(ROWS.map((row) => row.join('\t')).join('\n')), text(`\ufeff${ROWS.map((row) => row.join(';')).join('\n')}`)],
+  };
+}
+
+const LISTS = ['xlsx', 'csv'];
+
+/** Reads one spoiled file as the program would. */
+async function read(form: string, bytes: Uint8Array): Promise<Awaited<ReturnType<typeof openPlanPage>> | Awaited<ReturnType<typeof readListFile>>> {
+  if (LISTS.includes(form)) return readListFile(bytes, `spoiled.${form}`);
+  const facts = await inspectPlan(bytes, 'spoiled');
+  return facts.ok ? openPlanPage(bytes, facts.value.pages[0]!.page, { name: 'spoiled' }) : facts;
+}
+
 const FORM: Readonly<Record<string, string>> = { 'image/png': 'png', 'image/jpeg': 'jpeg', 'image/webp': 'webp', 'image/tiff': 'tiff', 'application/pdf': 'pdf', 'image/vnd.dxf': 'dxf', 'image/svg+xml': 'svg' };
 const SHARED = process.env['PLANS_FOLDER'] ?? fileURLToPath(new URL('../../../shared/plans/', import.meta.url));
 const SMALL = 60_000;
 
 /** Sound files by form: generated ones, and small ones of the shared folder where it is there. */
 export async function soundFiles(withShared: boolean): Promise<Record<string, Uint8Array[]>> {
-  const files = await generated();
+  const files = { ...await generated(), ...await lists() };
   if (!withShared || !existsSync(SHARED)) return files;
   for (const name of readdirSync(SHARED, { recursive: true }) as string[]) {
     const path = `${SHARED}${name}`;
@@ -85,8 +110,7 @@ export async function fuzz(form: string, files: readonly Uint8Array[], count: nu
   for (let i = 0; i < count; i++) {
     const bytes = spoiled(files, random);
     try {
-      const facts = await inspectPlan(bytes, 'spoiled');
-      const outcome = facts.ok ? await openPlanPage(bytes, facts.value.pages[0]!.page, { name: 'spoiled' }) : facts;
+      const outcome = await read(form, bytes);
       if (outcome.ok) { result.opened++; continue; }
       const { code, what, todo } = outcome.problem;
       result.refused.set(code, (result.refused.get(code) ?? 0) + 1);

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
-import { applyEdit, invertEdit, layOf, readDocument, toSheetPoint, turnPlan, turnToLevel } from '../../shared-core/document/index';
+import { applyEdit, invertEdit, layOf, planBounds, readDocument, setDrawingArea, toSheetPoint, turnPlan, turnToLevel } from '../../shared-core/document/index';
 import type { Document } from '../../shared-core/document/index';
 import { sheetUnits } from '../../shared-core/units/index';
 import { unpackProject } from '../../main/files/plan-file';
@@ -71,6 +71,28 @@ describe('a plan turned with its marks', () => {
     for (const [id, e] of Object.entries(works.entities)) {
       const now = document.entities[id];
       if ('at' in e && e.at && now && 'at' in now && now.at) expect(Math.hypot(now.at.x - e.at.x, now.at.y - e.at.y)).toBeLessThan(1e-9);
+    }
+  });
+});
+
+describe('a sheet cropped to a part', () => {
+  it('moves plan and marks together, shows only the part, and shows all of it again where it was', () => {
+    const works = demo(); const sheet = works.sheets[0];
+    if (!sheet?.plan) throw new Error('no plan');
+    const box = { minX: 500.25, minY: 300.5, maxX: 2200, maxY: 1500 };
+    const edit = setDrawingArea(works, 'cropped', sheet.id, box);
+    const cropped = applyEdit(works, edit);
+    const now = cropped.sheets[0];
+    if (!now?.plan) throw new Error('no plan');
+    expect([now.width, now.height]).toEqual([2200 - 500.25, 1500 - 300.5]);
+    expect(toSheetPoint(now.plan, { x: 500.25, y: 300.5 })).toEqual({ x: 0, y: 0 });
+    expect(auditDocument(cropped).deviceVerdicts).toEqual(auditDocument(works).deviceVerdicts);
+    expect(applyEdit(cropped, invertEdit(edit))).toEqual(works);
+    const whole = applyEdit(cropped, setDrawingArea(cropped, 'whole', sheet.id, planBounds(now.plan)));
+    expect([whole.sheets[0]?.width, whole.sheets[0]?.height]).toEqual([sheet.width, sheet.height]);
+    for (const [id, e] of Object.entries(works.entities)) {
+      const back = whole.entities[id];
+      if ('at' in e && e.at && back && 'at' in back && back.at) expect(Math.hypot(back.at.x - e.at.x, back.at.y - e.at.y)).toBeLessThan(1e-9);
     }
   });
 });

@@ -1,0 +1,100 @@
+import { readLength } from '../units/index';
+import type { PlanLine } from './walls-from-lines';
+
+/** A text of the plan: its middle, its size along and across its own direction (degrees clockwise, y down); picture units. */
+export interface PlanText { readonly text: string; readonly x: number; readonly y: number; readonly width: number; readonly height: number; readonly angle: number }
+
+/** A length that the plan states itself, to be offered as a pick for the scale; picture units. */
+export interface StatedLength { readonly from: [number, number]; readonly to: [number, number]; readonly text: string; readonly feet: number }
+
+const METRE = 1 / 0.3048;
+
+/** Reads what a dimension line says. Bare numbers count only as builders write them: metres with two or three decimals, whole millimetres. */
+function dimensionFeet(text: string): number | null {
+  const plain = text.trim().replace(/[\u2018\u2019\u2032]/g, "'").replace(/[\u201c\u201d\u2033]/g, '"').replace(/''/g, '"');
+  if (/^\d{1,3}'\s*-?\s*(\d{1,2}(\s+\d+\/\d+)?|\d+\/\d+)?\s*"?$/.test(plain) || /^\d+([.,]\d+)?\s*(mm|cm|m)$/i.test(plain)) {
+    const read = readLength(plain.replace(',', '.'), 'US');
+    return read.ok && read.length > 0 ? read.length : null;
+  }
+  if (/^\d{1,3}[.,]\d{2,3}$/.test(plain)) return Number(plain.replace(',', '.')) * METRE;
+  if (/^\d{4,5}$/.test(plain)) return (Number(plain) / 1000) * METRE;
+  return null;
+}
+
+/** A text stands at its line within so many of its heights, and in its middle within this share of the line's length. */
+const BESIDE = 1.7;
+const CENTRED = 0.08;
+const PARALLEL = Math.sin((1.5 * Math.PI) / 180);
+/** Where several lengths agree, one that is off by more belongs to something else. */
+const AGREE = 0.02;
+const MOST = 40;
+
+const lengthOf = ({ from, to }: Pick<StatedLength, 'from' | 'to'>): number => Math.hypot(to[0] - from[0], to[1] - from[1]);
+
+/** The line a dimension text belongs to: whole, or broken by the text itself. */
+function lineAt({ x, y, width, height, angle }: PlanText, lines: readonly PlanLine[]): Pick<StatedLength, 'from' | 'to'> | null {
+  const [cos, sin] = [Math.cos((angle * Math.PI) / 180), Math.sin((angle * Math.PI) / 180)];
+  const reach = BESIDE * height;
+  const strips: { from: number; to: number; across: number }[] = [];
+  for (const { x1, y1, x2, y2 } of lines) {
+    const long = Math.hypot(x2 - x1, y2 - y1);
+    if (long < height || Math.abs((x2 - x1) * sin - (y2 - y1) * cos) > PARALLEL * long) continue;
+    const across = -((x1 + x2) / 2 - x) * sin + ((y1 + y2) / 2 - y) * cos;
+    if (Math.abs(across) > reach) continue;
+    const [a, b] = [(x1 - x) * cos + (y1 - y) * sin, (x2 - x) * cos + (y2 - y) * sin];
+    strips.push({ from: Math.min(a, b), to: Math.max(a, b), across });
+  }
+  let best: { from: number; to: number; across: number } | null = null;
+  const isCentred = (s: { from: number; to: number }): boolean => s.to - s.from > width && Math.abs(s.from + s.to) / 2 <= CENTRED * (s.to - s.from);
+  for (const one of strips) {
+    const halves = one.to <= 0 ? strips.filter((other) => other.from >= 0 && Math.abs(other.across - one.across) < 0.15 * height && other.from - one.to < width + 4 * height) : [];
+    for (const whole of [one, ...halves.map((other) => ({ from: one.from, to: other.to, across: one.across }))]) {
+      if (isCentred(whole) && (!best || Math.abs(whole.across) < Math.abs(best.across))) best = whole;
+    }
+  }
+  if (!best) return null;
+  const { across } = best;
+  const at = (along: number): [number, number] => [x + along * cos - across * sin, y + along * sin + across * cos];
+  return { from: at(best.from), to: at(best.to) };
+}
+
+/** Ticks in a row whose numbers grow evenly from 0: the bar from 0 to the last, where a unit stands with it. */
+function scaleBars(texts: readonly PlanText[]): StatedLength[] {
+  const units: readonly (readonly [RegExp, number])[] = [[/^(ft|feet|')\.?$/i, 1], [/^(m|metres?|meters?)\.?$/i, METRE]];
+  const ticks = texts.flatMap((t) => { const m = /^(\d+(?:[.,]\d+)?)\s*([a-z']*)\.?$/i.exec(t.text.trim()); return m ? [{ ...t, value: Number(m[1]!.replace(',', '.')), unit: m[2]! }] : []; });
+  const found: StatedLength[] = [];
+  for (const zero of ticks.filter((t) => t.value === 0)) {
+    const [cos, sin] = [Math.cos((zero.angle * Math.PI) / 180), Math.sin((zero.angle * Math.PI) / 180)];
+    const along = (t: { x: number; y: number }): number => (t.x - zero.x) * cos + (t.y - zero.y) * sin;
+    const row = ticks.filter((t) => t.value > 0 && along(t) > 0 && Math.abs(-(t.x - zero.x) * sin + (t.y - zero.y) * cos) < 0.6 * zero.height).sort((a, b) => along(a) - along(b));
+    const first = row[0];
+    if (!first) continue;
+    // The last label carries its unit and is wider, so its middle stands off: two thirds of a height are allowed.
+    const even = row.filter((t) => Math.abs(along(t) / t.value - along(first) / first.value) * t.value < 0.7 * zero.height + 0.5 * (t.unit === '' ? 0 : t.width));
+    const last = even.at(-1);
+    if (!last || even.length < 2) continue;
+    const plain = even.filter((t) => t.unit === '').at(-1) ?? last;
+    const beside = texts.filter((t) => Math.abs(-(t.x - zero.x) * sin + (t.y - zero.y) * cos) < 2.5 * zero.height && along(t) > 0 && along(t) < along(last) + last.width + 6 * zero.height).map((t) => t.text.trim());
+    const factor = units.find(([unit]) => even.some((t) => unit.test(t.unit)) || beside.some((text) => unit.test(text)))?.[1];
+    if (factor !== undefined) found.push({ from: [zero.x, zero.y], to: [zero.x + along(plain) * cos, zero.y + along(plain) * sin], text: `scale bar 0 to ${plain.value} ${factor === 1 ? 'ft' : 'm'}`, feet: plain.value * factor });
+  }
+  return found;
+}
+
+/**
+ * Lengths that a drawing states itself: dimension texts centred on a line that runs along them, and scale bars with numbered ticks.
+ * Where three or more agree on a scale, those that do not are left out: they dimension a detail, or were matched to a wrong line.
+ * @returns longest first, at most 40; offered to a person, never taken unasked
+ */
+export function statedLengths(texts: readonly PlanText[], lines: readonly PlanLine[]): StatedLength[] {
+  const found = texts.flatMap((text): StatedLength[] => {
+    const feet = dimensionFeet(text.text);
+    const line = feet === null ? null : lineAt(text, lines);
+    return feet === null || !line ? [] : [{ ...line, text: text.text.trim(), feet }];
+  });
+  const all = [...found, ...scaleBars(texts)].filter((length) => lengthOf(length) > 0);
+  const near = (a: StatedLength, b: StatedLength): boolean => Math.abs((a.feet / lengthOf(a)) / (b.feet / lengthOf(b)) - 1) <= AGREE;
+  const most = Math.max(0, ...all.map((a) => all.filter((b) => near(a, b)).length));
+  const centre = most >= 3 ? all.find((a) => all.filter((b) => near(a, b)).length === most) : undefined;
+  return all.filter((length) => !centre || near(length, centre)).sort((a, b) => lengthOf(b) - lengthOf(a)).slice(0, MOST);
+}

@@ -1,0 +1,76 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { checkData } from '../../shared-core/audit/check-data';
+import { contradiction, rememberStated, scaleFromDrawing, scaleFromPicks, stretchOf } from '../../shared-core/document/index';
+import type { Scale, ScalePick } from '../../shared-core/document/index';
+import { statedLengths } from '../../shared-core/offer/index';
+import type { PlanLine, PlanText } from '../../shared-core/offer/index';
+import { feet, sheetUnits } from '../../shared-core/units/index';
+import { documentOf, sheetOn } from '../services/export-fixtures';
+
+const text = (words: string, x: number, y: number, angle = 0): PlanText => ({ text: words, x, y, width: 6 * words.length, height: 10, angle });
+const line = (x1: number, y1: number, x2: number, y2: number): PlanLine => ({ x1, y1, x2, y2 });
+
+// Worked by hand: at 9 units a foot, 24'-6" is 220.5 units, 7.200 m is 212.598 units (1 m = 3.280840 ft).
+describe('lengths a plan states', () => {
+  it('are dimension texts above the middle of their line, in feet and inches, metres and millimetres', () => {
+    const found = statedLengths([text("24'-6\"", 210.25, 92)], [line(100, 100, 320.5, 100), line(90, 90, 90, 300)]);
+    expect(found).toEqual([{ from: [100, 100], to: [320.5, 100], text: "24'-6\"", feet: 24.5 }]);
+    for (const [words, wanted] of [['7.200', 23.622047], ['7,20', 23.622047], ['7200', 23.622047], ['7.2 m', 23.622047], ["12'", 12], ["12'-0\"", 12], ["5'-3 1/2\"", 5.2916667]] as const) {
+      expect(statedLengths([text(words, 200, 94)], [line(100, 100, 300, 100)])[0]?.feet, words).toBeCloseTo(wanted, 5);
+    }
+  });
+
+  it('are found where the text breaks its line, and on upright lines', () => {
+    expect(statedLengths([text("40'-0\"", 280, 100)], [line(100, 100, 255, 100), line(305, 100, 460, 100)])[0]).toMatchObject({ from: [100, 100], to: [460, 100], feet: 40 });
+    const [upright] = statedLengths([text("20'-0\"", 92, 190, -90)], [line(100, 280, 100, 100)]);
+    expect(upright?.from[0]).toBeCloseTo(100, 6); expect(upright?.from[1]).toBeCloseTo(280, 6); expect(upright?.to[1]).toBeCloseTo(100, 6);
+  });
+
+  it('are not room names, sheet numbers, doors or texts beside the middle', () => {
+    const lines = [line(100, 100, 300, 100)];
+    for (const words of ['PRESS HALL', 'A-101', '3', '36', '1:100', "1/8\" = 1'-0\""]) expect(statedLengths([text(words, 200, 94)], lines), words).toEqual([]);
+    expect(statedLengths([text("24'-6\"", 120, 94)], lines)).toEqual([]);
+    expect(statedLengths([text("24'-6\"", 200, 60)], lines)).toEqual([]);
+  });
+
+  it('come longest first, without those that disagree with the rest', () => {
+    const texts = [text("10'-0\"", 145, 94), text("20'-0\"", 190, 194), text("30'-0\"", 235, 294), text("99'-0\"", 150, 394)];
+    const lines = [line(100, 100, 190, 100), line(100, 200, 280, 200), line(100, 300, 370, 300), line(100, 400, 200, 400)];
+    expect(statedLengths(texts, lines).map((l) => l.text)).toEqual(["30'-0\"", "20'-0\"", "10'-0\""]);
+  });
+
+  it('are the numbered ticks of a scale bar with its unit, and not without one', () => {
+    const ticks = [text('0', 100, 50), text('10', 190, 50), text('20', 280, 50)];
+    expect(statedLengths([...ticks, text('FT', 310, 50)], [])).toEqual([{ from: [100, 50], to: [280, 50], text: 'scale bar 0 to 20 ft', feet: 20 }]);
+    expect(statedLengths(ticks, [])).toEqual([]);
+    expect(statedLengths([text('0', 100, 50), text('10', 190, 50), text('20', 250, 50), text('FT', 310, 50)], [])).toEqual([]);
+  });
+});
+
+const pick = (dx: number, dy: number, length: number): ScalePick => ({ from: { x: sheetUnits(10), y: sheetUnits(10) }, to: { x: sheetUnits(10 + dx), y: sheetUnits(10 + dy) }, length: feet(length), typed: '' });
+const made = (outcome: ReturnType<typeof scaleFromPicks>): Scale => { if (!outcome.ok) throw new Error(outcome.reason); return outcome.scale; };
+
+describe('several lengths', () => {
+  it('in different directions show how far the print is stretched', () => {
+    fc.assert(fc.property(fc.double({ min: -0.03, max: 0.03, noNaN: true }), fc.array(fc.double({ min: 0, max: Math.PI, noNaN: true }), { minLength: 0, maxLength: 5 }), (stretch, more) => {
+      // A plan drawn at 9 units a foot whose x runs (1 + stretch) times too long.
+      const picks = [0, Math.PI / 2, ...more].map((angle) => pick(9 * 30 * Math.cos(angle) * (1 + stretch), 9 * 30 * Math.sin(angle), 30));
+      expect(stretchOf(picks)).toBeCloseTo(stretch, 9);
+    }));
+  });
+
+  it('in one direction say nothing of it', () => { expect(stretchOf([pick(90, 0, 10), pick(180, 1, 20)])).toBeNull(); });
+
+  it('that contradict the stated scale are a finding; those that agree are none', () => {
+    const stated = made(scaleFromDrawing('1/8" = 1\'-0"', 96, 72, 0.005, sheetUnits(0.5)));
+    const at = (length: number): Scale => rememberStated(stated, made(scaleFromPicks([pick(900, 0, length)], sheetUnits(0.5))));
+    // 900 points at 9 points a foot are 100 ft.
+    expect(contradiction(at(100))).toBeNull();
+    expect(contradiction(at(100.4))).toBeNull();
+    expect(contradiction(at(103))).toBeCloseTo(0.03, 6);
+    const found = (length: number) => checkData(documentOf([{ ...sheetOn('sheet-one', null), scale: at(length) }], [])).filter((r) => r.id.startsWith('data/scale-stated'));
+    expect(found(100)).toEqual([]);
+    expect(found(103)[0]).toMatchObject({ verdict: 'incomplete', title: expect.stringContaining('3.0 % longer than the stated scale') });
+  });
+});

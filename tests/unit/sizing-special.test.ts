@@ -255,6 +255,12 @@ describe('Design A, whose standstill current has no table (430.110(C)(1) Excepti
     expect(of('G')).toMatchObject({ verdict: 'pass', value: { value: 197.37, unit: 'A' } });
     expect(of('g')?.value).toEqual({ value: 197.37, unit: 'A' });
   });
+  it('and so does its horsepower on the switch, as a marked standstill current does for any design', () => {
+    // Table 430.251(B) at 460 V: 25 hp 183 A, 30 hp 218 A, 40 hp 290 A. Letter K ends at 8.99: 282 A.
+    const hp = (more: Plain<LoadData>) => size({ ...MOTOR, ...more }).summary.requiredHorsepower;
+    expect([hp({ design: 'A', codeLetter: 'G' }), hp({ design: 'A', codeLetter: 'K' }), hp({ lockedRotorAmperes: 219 }), hp({ lockedRotorAmperes: 170 }), hp({ design: 'B' })]).toEqual([30, 40, 40, 25, 25]);
+    for (const design of ['BE', 'CE'] as const) expect(find(size({ ...MOTOR, design }), 'sizing.horsepower')).toMatchObject({ verdict: 'incomplete' });
+  });
   it('is asked for where there is no letter, or one without an upper end', () => {
     expect(of(undefined)).toMatchObject({ verdict: 'incomplete', missing: ['locked-rotor amperes or code letter'] });
     expect(of('V')).toMatchObject({ verdict: 'incomplete', missing: ['locked-rotor amperes'] });

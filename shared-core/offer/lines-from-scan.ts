@@ -166,6 +166,8 @@ export function withoutSpecks({ width, height, ink }: Bitmap, smallest: number):
 
 /** A direction of little weight and without another at right angles is that of a lone wall, or of clutter: only walls this much longer than thick count in it. */
 const LONE_WEIGHT = 0.35;
+/** Below this weight a lone direction is text, circles or clutter, and not looked along at all: each costs as much as a main one. */
+const LEAST_LONE_WEIGHT = 0.2;
 const LONE_SLENDER = 8;
 
 /** Straight lines and solid walls of a scan along its main directions. */
@@ -174,6 +176,7 @@ export function linesFromScan(scan: Bitmap, options: ScanOptions): { readonly li
   const walls: WallCandidate[] = [];
   const bitmap = withoutSpecks(scan, options.shortest);
   for (const { degrees, weight, isSquared } of weighedDirections(bitmap, options.shortest)) {
+    if (!isSquared && weight < LEAST_LONE_WEIGHT) continue;
     const shortest = weight < LONE_WEIGHT && !isSquared ? Math.max(options.shortest, LONE_SLENDER * options.solid[0]) : options.shortest;
     const { level, back } = turned(bitmap, degrees);
     for (const chain of solids(level, options.solid, shortest, options.gap)) {

@@ -1,5 +1,5 @@
 import { readLength } from '../units/index';
-import type { PlanLine } from './walls-from-lines';
+import type { PlanLine } from './candidate';
 
 /** A text of the plan: its middle, its size along and across its own direction (degrees clockwise, y down); picture units. */
 export interface PlanText { readonly text: string; readonly x: number; readonly y: number; readonly width: number; readonly height: number; readonly angle: number }

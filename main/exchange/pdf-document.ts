@@ -55,3 +55,18 @@ function named(fault: unknown): PlanRefused {
   if (/page/i.test(message ?? '') && /count|no pages|zero/i.test(message ?? '')) return new PlanRefused('no-pages');
   return new PlanRefused('damaged');
 }
+
+/** The library types its layers as `any`. */
+export interface Layers extends Iterable<[string, { readonly name: string | null; readonly visible: boolean }]> {
+  setVisibility(id: string, visible: boolean, preserveGroups: boolean): void;
+  isVisible(group: unknown): boolean;
+  getGroup(id: string): { readonly name: string | null } | null;
+}
+
+/** Hides the layers of these names and shows all others; without names the file decides. The one place where layers are switched for reading. */
+export function switchLayers(layers: Layers, layersOff: readonly string[] | undefined): void {
+  if (!layersOff) return;
+  const off = new Set(layersOff);
+  // Each as it is asked for: groups of which the file allows only one to show do not switch each other off.
+  for (const [id, { name }] of [...layers]) layers.setVisibility(id, !off.has(name ?? id), false);
+}

@@ -1,6 +1,7 @@
 import { OPS } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import type { PlanPath } from '../../shared-core/offer/index';
-import { withPdf } from './pdf-document';
+import { switchLayers, withPdf } from './pdf-document';
+import type { Layers } from './pdf-document';
 import { PlanRefused } from './problems';
 
 type Matrix = readonly [number, number, number, number, number, number];
@@ -27,7 +28,6 @@ export interface PdfPaths {
 }
 
 interface Pen { readonly matrix: Matrix; readonly width: number; readonly fill: boolean; readonly stroke: boolean }
-interface Layers extends Iterable<[string, unknown]> { setVisibility(id: string, visible: boolean): void; isVisible(group: unknown): boolean; getGroup(id: string): { readonly name: string | null } | null }
 
 const times = (a: Matrix, b: ArrayLike<number>): Matrix => [
   a[0] * b[0]! + a[2] * b[1]!, a[1] * b[0]! + a[3] * b[1]!, a[0] * b[2]! + a[2] * b[3]!, a[1] * b[2]! + a[3] * b[3]!,
@@ -92,7 +92,7 @@ export function pdfPaths(bytes: Uint8Array, index: number, { password, layersOff
     const page = await pdf.getPage(index + 1).catch(() => { throw new PlanRefused('damaged', `Page ${index + 1} cannot be read.`); });
     const list = await page.getOperatorList({ annotationMode: 0 }).catch(() => { throw new PlanRefused('damaged', `Page ${index + 1} cannot be read.`); });
     const layers = await pdf.getOptionalContentConfig() as unknown as Layers;
-    if (layersOff) for (const [id] of [...layers]) layers.setVisibility(id, !layersOff.includes(id));
+    switchLayers(layers, layersOff);
     const paths: PlanPath[] = [];
     let hasPictures = false;
     let points = 0;

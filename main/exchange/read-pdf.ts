@@ -1,6 +1,7 @@
 import sharp from 'sharp';
 import type { PDFDocumentProxy, PDFPageProxy } from 'pdfjs-dist';
-import { withPdf } from './pdf-document';
+import { switchLayers, withPdf } from './pdf-document';
+import type { Layers } from './pdf-document';
 import { statedScales } from './pdf-scales';
 import { PlanRefused } from './problems';
 import { buildPyramid } from './pyramid';
@@ -24,9 +25,6 @@ async function pageFacts(page: PDFPageProxy, label: string | null, layers: PlanP
     stored: { width: right - left, height: top - bottom, turned: page.rotate, mirrored: false, unitsPerInch: null },
   };
 }
-
-/** The library types its layers as `any`. */
-interface Layers extends Iterable<[string, { readonly name: string | null; readonly visible: boolean }]> { setVisibility(id: string, visible: boolean, preserveGroups: boolean): void }
 
 /** Layers by name; one that a part of shows counts as shown. */
 function namedLayers(config: Layers): PlanPage['layers'] {
@@ -99,8 +97,7 @@ async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptio
   const config = await pdf.getOptionalContentConfig();
   const layers = config as unknown as Layers;
   const stated = namedLayers(layers);
-  // Each as it is asked for: groups of which the file allows only one to show do not switch each other off.
-  if (options.layersOff) for (const [id, { name }] of [...layers]) layers.setVisibility(id, !options.layersOff.includes(name ?? id), false);
+  switchLayers(layers, options.layersOff);
   const factory = pdf.canvasFactory as { create(width: number, height: number): { canvas: Canvas & HTMLCanvasElement } };
   const { canvas } = factory.create(width, height);
   try {

@@ -51,6 +51,9 @@ describe('walls from the paths of a PDF', () => {
     expect(at(100)).toHaveLength(1);
     expect(at(110)).toEqual([]);
     expect(at(100)[0]!.layer).toBe('A-WALL');
+    // A sheet that hides layers says so by name; all others show, also those the file hides.
+    const { paths: others } = await pdfPaths(bytes, 0, { layersOff: ['A-WALL'] });
+    expect(others.map(({ layer }) => layer).filter((layer) => layer !== undefined)).toEqual(['A-OLD']);
   });
   it('a page that is not there is refused by name', async () => {
     await expect(pdfPaths(await roomPdf(), 3)).rejects.toMatchObject({ code: 'page-missing' });

@@ -102,7 +102,8 @@ function Decide({ offer }: { offer: WallOffer }) {
           {layers.map(({ layer, count }) => <FlagField key={layer} label={words.offer.layer(layer, count)} value={!offer.layersOff.has(layer)} onCommit={(on) => { showLayer(layer, on); }} />)}
         </div>
       )}
-      {open.length > 0 && <p className="step-note">{words.offer.how}{hasDoors ? ` ${words.offer.doorsNote}` : ''}</p>}
+      {open.length > 0 && <p className="step-note">{words.offer.how}</p>}
+      <p className="step-note asks">{hasDoors ? `${words.offer.doorsNote} ` : ''}{words.offer.gapsNote}</p>
     </>
   );
 }

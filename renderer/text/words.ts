@@ -190,7 +190,7 @@ export const words = {
     review: 'Choose on the sheet', how: 'On the sheet: click, or drag a box. In the list: Space chooses, Enter shows, Delete rejects.',
     layers: 'Layers', layer: (name: string, n: number) => `${name} (${n})`, list: 'Offered walls',
     line: (length: string, thickness: string) => `${length} long, ${thickness} thick`, doors: (n: number) => count(n, 'door'), isChosen: 'chosen', isOffered: 'offered', made: (n: number) => `${count(n, 'wall')} made of the offer. Undo takes ${n === 1 ? 'it' : 'them'} back into it.`,
-    doorsNote: 'Doors are put in closed: they block the view until you say otherwise.',
+    doorsNote: 'Doors are put in closed: they block the view until you say otherwise.', gapsNote: 'A gap whose door was not recognised stays open, and a view goes through it: put doors in (G).',
   },
   loads: {
     tray: 'Waiting to be placed', place: (tag: string) => `Place ${tag} on the sheet`, placeShort: 'Place', placing: 'Click its place', empty: 'No placed loads yet.', unserved: 'no disconnect', noVoltage: 'no voltage',

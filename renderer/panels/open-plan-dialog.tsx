@@ -3,7 +3,7 @@ import { useState } from 'react';
 import { words } from '../text/index';
 import { Modal } from './modal';
 import { PageChooser } from './page-chooser';
-import { cancelReading, endIntake, givePassword, offerPlan, restartIntake, useIntake, useRevisionOf } from './plan-intake';
+import { cancelReading, endIntake, givePassword, offerPlan, useIntake, useRevisionOf } from './plan-intake';
 import type { Intake } from './plan-intake';
 
 function Choose({ intake }: { intake: Extract<Intake, { kind: 'choose' }> }) {

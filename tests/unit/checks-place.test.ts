@@ -263,7 +263,7 @@ describe('ready access', () => {
   });
   it('a load on another sheet, or not placed, is not passed over where the rule wants nothing in sight', () => {
     const solar = (more: Partial<Entity>): string | undefined => verdictOf(place(plan([{ ...load('PV', [10, 10, 4], { kind: 'pv' }), ...more } as Entity, disconnect('DS', [20, 10, 5], ['PV'])])), 'reach.access');
-    expect([solar({}), solar({ sheet: 'sheet-2' }), solar({ at: null } as Partial<Entity>)]).toEqual(['pass', 'incomplete', 'incomplete']);
+    expect([solar({}), solar({ sheet: 'sheet-2' }), solar({ at: null })]).toEqual(['pass', 'incomplete', 'incomplete']);
   });
   it('in the open it passes', () => { expect(reach([])?.verdict).toBe('pass'); });
   it('44 ft to walk round a fence for 13 ft straight is a judgement that says both', () => {
@@ -375,7 +375,7 @@ describe('the space kept for panels and service equipment: NFPA 70 110.26(E)', (
     expect([slab?.verdict, slab?.title]).toEqual(['pass', 'LP-1: nothing foreign drawn in the space kept above it; MEZ above it is structure']);
     const tankOver = machine('TK', [20, 20, 9], { outline: rect(18, 18, 22, 22), standing: feet(8), bodyTop: feet(11) });
     expect(kept(tankOver)?.verdict).toBe('judgement');
-    expect(kept({ ...tankOver, standing: feet(13), height: feet(14), bodyTop: feet(16) } as Entity)?.verdict).toBe('pass');
+    expect(kept({ ...tankOver, standing: feet(13), height: feet(14), bodyTop: feet(16) })?.verdict).toBe('pass');
   });
 });
 

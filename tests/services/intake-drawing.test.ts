@@ -76,8 +76,14 @@ describe('a drawing file opens as a vector sheet', () => {
     const face = (y: number): typeof room => [[0, 'LINE'], [8, 'A-PART'], [10, 0.5], [20, y], [11, 4.5], [21, y]];
     const walled = text([...room.slice(0, -2), ...face(1), ...face(1.2), ...room.slice(-2)]);
     const limits = { thickness: [50, 400] as const, shortest: 500 };
-    expect(value(await offerWalls(walled, 0, limits)).map((wall) => [Math.round(wall.thickness), wall.layer])).toEqual([[200, 'A-PART']]);
-    expect(value(await offerWalls(walled, 0, limits, { layersOff: ['A-PART'] }))).toEqual([]);
+    const offered = async (layersOff?: readonly string[]): Promise<(readonly [number, string | undefined])[]> =>
+      value(await offerWalls(walled, 0, limits, layersOff ? { layersOff } : {})).map((wall) => [Math.round(wall.thickness), wall.layer] as const);
+    expect(await offered()).toContainEqual([200, 'A-PART']);
+    // The strips of A-WALL are walls of their own; each layer takes only its own walls away.
+    expect(new Set((await offered(['A-PART'])).map(([, layer]) => layer)).has('A-PART')).toBe(false);
+    expect(await offered(['A-PART'])).toContainEqual([300, 'A-WALL']);
+    expect(await offered(['A-WALL', 'HIDDEN'])).toEqual([[200, 'A-PART']]);
+    expect(await offered(['A-WALL', 'HIDDEN', 'A-PART'])).toEqual([]);
   }, 60_000);
 
   it('as a PDF page with its layers, the same each time', async () => {

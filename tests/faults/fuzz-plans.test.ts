@@ -8,7 +8,7 @@ const EACH = 25;
 
 // The long run: npm run verify -- fuzz 2000
 describe('spoiled plan files neither crash, hang nor go unnamed', () => {
-  it.each(['png', 'jpeg', 'webp', 'tiff', 'pdf', 'dxf', 'svg'])('%s', async (form) => {
+  it.each(['png', 'jpeg', 'webp', 'tiff', 'pdf', 'dxf', 'svg', 'xlsx', 'csv'])('%s', async (form) => {
     const result = await fuzz(form, (await soundFiles(false))[form]!, EACH, SEED);
     console.log(resultLine(result, SEED));
     expect(result.faults).toEqual([]);

@@ -84,7 +84,7 @@ export function horsepowerNeeds(t: Trace, s: Selection): { readonly own: Figure;
 
 const horsepowerRating: Question = { check: 'sizing.horsepower', title: 'Horsepower rating', ask: (t, s) => {
   const needs = horsepowerNeeds(t, s);
-  if (!needs) return { verdict: 'pass', title: 'no motor: no horsepower rating needed' };
+  if (!needs) return { verdict: 'pass', title: 'not a motor disconnect: no horsepower rating needed' };
   const { own, marked } = needs;
   const { volts } = s.circuit(t);
   const counts = marked.value > own.value;
@@ -160,7 +160,7 @@ function horsepowerOfFrame(t: Trace, s: Selection, need: Figure): Finding {
 const lockedRotor: Question = { check: 'sizing.locked-rotor', title: 'Locked-rotor current', ask: (t, s) => {
   const draws = s.draws(t).filter((d) => d.kind === 'motor' || d.kind === 'hermetic' || d.kind === 'cooling');
   const [first] = draws;
-  if (!first) return { verdict: 'pass', title: 'no motor: no locked-rotor current' };
+  if (!first) return { verdict: 'pass', title: 'not a motor disconnect: no locked-rotor current to break' };
   const locked = draws.map((d) => ({ d, figure: lockedOf(t, d.part, d.circuit, d.current) }));
   for (const { d, figure } of locked) {
     const letter = d.part.data.codeLetter;

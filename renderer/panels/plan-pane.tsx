@@ -4,7 +4,7 @@ import { IssuesSection, RevisionPane, RevisionReview } from '../revision/index';
 import { useRevision } from '../state/revision';
 import { store } from '../state/store';
 import { words } from '../text/index';
-import { FlagField, LengthField, NumberField, TextField } from './fields';
+import { FlagField, LengthField, TextField } from './fields';
 import { askRevision } from './plan-intake';
 import { LayerSwitch } from './layer-switch';
 import { PlanLay } from './plan-lay-pane';

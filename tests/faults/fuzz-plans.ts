@@ -43,7 +43,7 @@ async function lists(): Promise<Record<string, Uint8Array[]>> {
   sheet.addRow([new Date(Date.UTC(2026, 0, 5)), { formula: 'A2', result: 'P-301' }, 7.5, 480, 3, { richText: [{ text: '22' }, { text: '/40', font: { bold: true } }] }]);
   const quoted = (cell: string): string => `"${cell.replaceAll('"', '""')}"`;
   return {
-    xlsx: [new Uint8Array(await book.xlsx.writeBuffer() as ArrayBuffer)],
+    xlsx: [new Uint8Array(await book.xlsx.writeBuffer())],
     csv: [text(ROWS.map((row) => row.map(quoted).join(',')).join('\r\n')), text(ROWS.map((row) => row.join('\t')).join('\n')), text(`\ufeff${ROWS.map((row) => row.join(';')).join('\n')}`)],
   };
 }

@@ -37,7 +37,7 @@ describe('the table of results', () => {
   it('gives the reason where a check has no value', async () => {
     await open(withData({}, heater));
     await show(<DevicePane device={chosen()} />);
-    expect(row('horsepower')).toBe('horsepowerno motor: no horsepower rating needed');
+    expect(row('horsepower')).toBe('horsepowernot a motor disconnect: no horsepower rating needed');
   });
   it('says where the length of the route is an estimate, until one is typed', async () => {
     const supply = { id: 'supply-1', kind: 'supply' as const, sheet: 'sheet-hall', tag: 'PP-1', name: '', at: { x: sheetUnits(100), y: sheetUnits(100) }, system: 'system-main', role: 'panel' as const };

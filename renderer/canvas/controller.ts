@@ -50,6 +50,8 @@ export interface Comparison { readonly plan: PlanRef; readonly source: PlanSourc
 
 /** Under the difference the new plan only says where one is. */
 const COMPARED_FADE = 0.6;
+/** A sheet is read in so many lines, each from left to right. */
+const LINES_OF_SHEET = 10;
 
 export interface CanvasStore { getState(): State & Actions; subscribe(listener: (now: State, before: State) => void): () => void }
 
@@ -369,7 +371,10 @@ export class CanvasController {
     const { selection, tool } = this.store.getState();
     const offer = this.offerShown();
     if (offer && tool === 'review') return this.nextOffered(offer, back);
-    const order = readingOrder(this.index, 3 * REACH / this.view.zoom * 4);
+    const sheet = this.sheet();
+    if (!sheet) return null;
+    // Lines of the sheet, not of the screen: the walk zooms as it goes, and an order that changed with it would go in circles.
+    const order = readingOrder(this.index, sheet.height / LINES_OF_SHEET);
     const at = selection[0] === undefined ? -1 : order.indexOf(selection[0]);
     const next = at < 0 ? (back ? order.length - 1 : 0) : at + (back ? -1 : 1);
     const id = order[next];

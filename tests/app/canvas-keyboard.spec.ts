@@ -3,6 +3,9 @@ import { DEMO, PlanHand, readProject } from './plan-hand';
 
 test.use({ programArgs: [DEMO] });
 
+/** Walls and routes are reached through the list. */
+const WALKED = new Set(['disconnect', 'load', 'controller', 'machine', 'supply', 'obstruction', 'area']);
+
 /** Nothing in this file touches the mouse. */
 async function open(window: PlanHand['page']): Promise<PlanHand> {
   const hand = new PlanHand(window, await readProject(DEMO));
@@ -19,6 +22,17 @@ test('Tab walks through the marks in reading order and says each with its verdic
   for (let i = 0; i < 6; i += 1) await window.keyboard.press('Tab');
   await expect(hand.said).not.toHaveText(first ?? '');
   await expect(hand.canvas).toBeFocused();
+});
+
+test('Tab comes by every mark once, however the walk zooms, and then leaves the sheet', async ({ window }) => {
+  test.slow();
+  const hand = await open(window);
+  const { entities } = await readProject(DEMO);
+  const marks = Object.values(entities).filter((e) => WALKED.has(e.kind) && !(e.kind === 'load' && e.at === null)).length;
+  for (let i = 0; i < marks; i += 1) await window.keyboard.press('Tab');
+  await expect(hand.canvas).toBeFocused();
+  await window.keyboard.press('Tab');
+  await expect(hand.canvas).not.toBeFocused();
 });
 
 test('arrow keys move a disconnect out of sight and back, each press one step of undo', async ({ window }) => {

@@ -84,7 +84,7 @@ test('a layer that is hidden is out of the picture, out of the sharp page and ou
     expect(printed.magenta).toBe(0);
     expect(printed.cyan).toBeGreaterThan(5000);
     await page.keyboard.press('Control+s');
-    await expect(page.getByRole('button', { name: /^Project: .* saved$/ })).toBeVisible();
+    await expect(page.getByRole('button', { name: /^Project: .*, saved$/ })).toBeVisible();
     const saved = unpackProject(new Uint8Array(await readFile(path)), 'project');
     expect(saved.ok && saved.value.document.sheets[0]?.plan?.layersOff).toEqual(['Furniture']);
     await page.getByRole('button', { name: 'As the file says' }).click();

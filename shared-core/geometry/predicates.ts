@@ -3,7 +3,7 @@ import { signOf, toIntegers } from './exact';
 
 /** Rounding unit of a double: half the distance from 1 to the next one. */
 export const UNIT = 2 ** -53;
-// A determinant of differences is off by less than this share of the sum of its two products (Shewchuk 1997, first filter).
+// A determinant of differences is off by less than this share of the sum of its two products (first filter of the adaptive predicates, Discrete & Computational Geometry 18, 1997).
 const FILTER = (3 + 16 * UNIT) * UNIT;
 
 /**

@@ -1,4 +1,4 @@
-import { weighedDirections } from './main-directions';
+import { mainDirections } from './main-directions';
 import type { Bitmap } from './main-directions';
 import type { PlanLine, WallCandidate } from './candidate';
 
@@ -175,7 +175,7 @@ export function linesFromScan(scan: Bitmap, options: ScanOptions): { readonly li
   const lines: PlanLine[] = [];
   const walls: WallCandidate[] = [];
   const bitmap = withoutSpecks(scan, options.shortest);
-  for (const { degrees, weight, isSquared } of weighedDirections(bitmap, options.shortest)) {
+  for (const { degrees, weight, isSquared } of mainDirections(bitmap, options.shortest)) {
     if (!isSquared && weight < LEAST_LONE_WEIGHT) continue;
     const shortest = weight < LONE_WEIGHT && !isSquared ? Math.max(options.shortest, LONE_SLENDER * options.solid[0]) : options.shortest;
     const { level, back } = turned(bitmap, degrees);

@@ -64,14 +64,11 @@ function inLine({ xs, ys }: ReturnType<typeof rims>, degrees: number, long: numb
 }
 
 /**
- * Directions that many long lines run in, degrees 0 to 180 (y down), strongest first. The first, taken to the nearest
- * quarter turn, is the skew of a scan.
+ * Directions that many long lines run in, strongest first: degrees 0 to 180 (y down), and what each weighs beside the
+ * strongest, 0 to 1; isSquared: another one stands at right angles to it.
  * @param shortest  a line shorter than this is text or clutter, picture elements
  */
-export function mainDirections(bitmap: Bitmap, shortest: number): number[] { return weighedDirections(bitmap, shortest).map(({ degrees }) => degrees); }
-
-/** The main directions with what they weigh beside the strongest, 0 to 1; isSquared: another one stands at right angles to it. */
-export function weighedDirections(bitmap: Bitmap, shortest: number): { readonly degrees: number; readonly weight: number; readonly isSquared: boolean }[] {
+export function mainDirections(bitmap: Bitmap, shortest: number): { readonly degrees: number; readonly weight: number; readonly isSquared: boolean }[] {
   const score = (side: number): { readonly of: (degrees: number) => number } => {
     const factor = Math.max(1, Math.round(Math.max(bitmap.width, bitmap.height) / side));
     const small = shrunk(bitmap, factor);

@@ -65,7 +65,7 @@ const between = (left: number, middle: number, right: number): number => { const
 
 /**
  * How far a scan lies off level, by its projection profiles: rows and columns begin and end sharply when long lines are
- * read along them (method: W. Postl, 1986).
+ * read along them. Own choice of bounds.
  * @returns degrees clockwise, above -45 to 45, to about a hundredth; null when no direction stands out
  */
 export function skewOfScan(bitmap: Bitmap): number | null {

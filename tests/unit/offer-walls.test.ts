@@ -97,7 +97,7 @@ describe('walls offered from a scan', () => {
   const room = [line(60, 60, 340, 60), line(68, 68, 332, 68), line(60, 340, 340, 340), line(68, 332, 332, 332), line(60, 60, 60, 340), line(68, 68, 68, 332), line(340, 60, 340, 340), line(332, 68, 332, 332)];
   it.each([0, 2.3, -1.1])('a room scanned %s degrees askew is found, and its skew', (degrees) => {
     const bitmap = scan(room, degrees);
-    const skew = mainDirections(bitmap, options.shortest)[0]!;
+    const skew = mainDirections(bitmap, options.shortest)[0]!.degrees;
     expect(Math.abs(((skew - degrees + 45) % 90 + 90) % 90 - 45)).toBeLessThan(0.35);
     const found = wallsFromScan(bitmap, options);
     const total = found.reduce((sum, wall) => sum + Math.hypot(wall.x2 - wall.x1, wall.y2 - wall.y1), 0);

@@ -103,7 +103,7 @@ export function buildReport(document: Document, audit: Audit, options: ReportOpt
     sheets: wanted.map((sheet) => sheetOf(document, audit, checker, sheet)),
     schedule: buildSchedule(document, audit, devices, margins),
     unplaced: entitiesOf(document, 'load').filter((l) => l.at === null && isWanted(l.sheet)).map((l) => `${l.tag} ${l.name}`.trim()),
-    findings: results.filter((r) => r.verdict !== 'pass').map((result, i) => ({ number: i + 1, result, sheet: document.sheets.find((s) => s.id === result.subject.sheet)?.name ?? '', about: aboutOf(document, result), note: notes.get(result.id) ?? '' })),
+    findings: results.filter((r) => r.verdict !== 'pass').map((result, i) => ({ number: i + 1, result, sheet: whereOf(document, result), about: aboutOf(document, result), note: notes.get(result.id) ?? '' })),
     counts: countOf(results.map((r) => r.verdict)),
     deviceCounts: countOf(devices.map((d) => audit.deviceVerdicts[d.id] ?? 'incomplete')),
     exceptions: entitiesOf(document, 'exception').filter((e) => isWanted(e.sheet)).map((e) => ({
@@ -126,6 +126,13 @@ function countOf(verdicts: readonly Verdict[]): Record<Verdict, number> {
   const counts: Record<Verdict, number> = { pass: 0, marginal: 0, fail: 0, judgement: 0, incomplete: 0 };
   for (const verdict of verdicts) counts[verdict] += 1;
   return counts;
+}
+
+/** The sheet a finding is about, by name. A load in the tray belongs to a sheet but stands on none yet. */
+function whereOf(document: Document, { subject }: Result): string {
+  const load = subject.disconnect === undefined && subject.load !== undefined ? document.entities[subject.load] : undefined;
+  if (load?.kind === 'load' && load.at === null) return 'not placed';
+  return document.sheets.find((s) => s.id === subject.sheet)?.name ?? '';
 }
 
 function aboutOf(document: Document, result: Result): string {

@@ -19,6 +19,16 @@ function report(): Report {
 }
 const text = (bytes: Uint8Array): string => new TextDecoder('utf-8', { ignoreBOM: true }).decode(bytes);
 
+describe('the findings of a report', () => {
+  it('place a load that waits in the tray on no sheet', () => {
+    const entities = pairOn('one', '1', [100, 200], [100, 300]).map((e): Entity => (e.kind === 'load' ? { ...e, at: null } : e.kind === 'disconnect' ? { ...e, serves: [] } : e));
+    const { findings } = reportOf(documentOf([sheetOn('one', null)], entities));
+    const waiting = findings.filter((f) => f.about.startsWith('M-1'));
+    expect(waiting.map((f) => f.result.check)).toEqual(expect.arrayContaining(['data.place', 'data.no-disconnect']));
+    for (const finding of waiting) expect(finding.sheet).toBe('not placed');
+  });
+});
+
 describe('the schedule as CSV', () => {
   it('reads back record by record in an independent reader, each as wide as the head (RFC 4180)', () => {
     const csv = text(writeScheduleCsv(report(), false));

@@ -34,7 +34,7 @@ export interface DeviceLine {
 export function ratingWords(summary: DeviceSummary | undefined, type = (bare: string): string => bare): string {
   if (!summary) return words.devices.noRating;
   const amps = summary.switchAmperes === null ? words.devices.noRating : showQuantity(summary.switchAmperes, 'A');
-  const fuse = summary.fuse ? `${summary.fuse.fuseClass} ${summary.fuse.amperes}` : summary.fusible === false ? words.devices.notFused : '';
+  const fuse = summary.fuse ? `${summary.fuse.fuseClass} ${showQuantity(summary.fuse.amperes, 'A')}` : summary.fusible === false ? words.devices.notFused : '';
   return [amps, fuse, summary.enclosure === null ? '' : type(summary.enclosure)].filter((part) => part !== '').join('  ');
 }
 
@@ -103,6 +103,7 @@ export function DeviceList() {
         <button type="button" className="quiet" aria-label={`${words.devices.order}: ${words.devices.orders[order]}`} onClick={() => { uiStore.getState().setDeviceOrder(order === 'sheet' ? 'worst' : 'sheet'); }}>{words.devices.orders[order]}</button>
       </header>
       <PickList label={words.devices.title} items={items} chosen={selection[0] ?? null} empty={words.devices.empty} onChoose={show} onGo={show} />
+      {lines.some((line) => line.doubt !== null) && <p className="step-note list-note" aria-hidden="true">{words.why.doubtSign} {words.devices.doubtLegend}</p>}
     </section>
   );
 }

@@ -60,7 +60,7 @@ export const words = {
   },
   devices: {
     title: 'Devices', empty: 'No disconnects yet. Take the disconnect tool (D) and click beside a load: a wall near by holds it.', serves: 'serves', servesNothing: 'serves nothing yet',
-    order: 'Order', orders: { sheet: 'by tag', worst: 'worst first' }, noRating: 'rating open', notFused: 'not fused', type: (t: string) => `type ${t}`, total: (n: number) => `${n}`,
+    order: 'Order', orders: { sheet: 'by tag', worst: 'worst first' }, noRating: 'rating open', doubtLegend: 'to be verified: open the device to see why.', notFused: 'not fused', type: (t: string) => `type ${t}`, total: (n: number) => `${n}`,
     notPlaced: 'not placed', noScale: 'no scale',
   },
   sight: {

@@ -180,7 +180,7 @@ function symbolsOf(document: Document, audit: Audit, sheet: Id): ReportSymbol[] 
 
 /** '60 A, J 35, type 4X': what a person chose; nothing is filled in that was not chosen. */
 function ratingWords({ data }: Extract<Entity, { kind: 'disconnect' }>): string {
-  const fuse = data.fusible === false ? 'not fusible' : data.fuseAmperes === undefined ? '' : `${data.fuseClass ?? ''} ${data.fuseAmperes}`.trim();
+  const fuse = data.fusible === false ? 'not fusible' : data.fuseAmperes === undefined ? '' : `${data.fuseClass ?? ''} ${data.fuseAmperes} A`.trim();
   return [data.ratedAmperes === undefined ? '' : `${data.ratedAmperes} A`, fuse, data.enclosure === undefined ? '' : `type ${data.enclosure}`].filter((w) => w !== '').join(', ');
 }
 

@@ -67,7 +67,7 @@ describe('the device list', () => {
   it('shows each device with the verdict, loads and rating of the audit', () => {
     const lines = deviceLines(document, audit, 'sheet');
     expect(lines.map((l) => [l.device.tag, l.verdict, l.serves, l.rating])).toEqual([
-      ['DS-04', 'pass', 'P-303', '60 A  RK1 60  4X'], ['DS-05', 'marginal', 'P-301', '60 A  RK1 60  4X'], ['DS-07', 'fail', 'M-204', '60 A  RK1 60  4X'], ['DS-09', 'judgement', 'CV-1', '60 A  RK1 60  4X'], ['DS-11', 'incomplete', 'EF-4', '60 A  RK1 60  4X'],
+      ['DS-04', 'pass', 'P-303', '60 A  RK1 60 A  4X'], ['DS-05', 'marginal', 'P-301', '60 A  RK1 60 A  4X'], ['DS-07', 'fail', 'M-204', '60 A  RK1 60 A  4X'], ['DS-09', 'judgement', 'CV-1', '60 A  RK1 60 A  4X'], ['DS-11', 'incomplete', 'EF-4', '60 A  RK1 60 A  4X'],
     ]);
   });
   it('puts the worst first on request', () => {

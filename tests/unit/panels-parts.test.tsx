@@ -43,7 +43,7 @@ describe('the parts of a machine', () => {
   });
 
   it('a part typed anew is one named edit, and the disconnect follows at once', async () => {
-    expect(by('.consequence').textContent).toContain('60 A  RK5 35');
+    expect(by('.consequence').textContent).toContain('60 A  RK5 35 A');
     await type(line(2), 'spindle 50 hp code G');
     await press(line(2), 'Enter');
     expect(last()).toBe('changed part 2 of M-204');
@@ -51,7 +51,7 @@ describe('the parts of a machine', () => {
     expect(by('.consequence').textContent).toContain('checking');
     await answer();
     // 65 A x 175 % goes up to 125 A; with 14 A, down to 125 A: a 200 A switch.
-    expect(by('.consequence').textContent).toContain('200 A  RK5 125');
+    expect(by('.consequence').textContent).toContain('200 A  RK5 125 A');
     await act(async () => { store.getState().undo(); });
     expect(line(2).value).toBe('spindle 7 1/2 hp code G');
   });

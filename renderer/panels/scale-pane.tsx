@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { contradiction, layOf, rememberStated, scaleFromDrawing, scaleFromPicks, sheetUnitsPerPaperInch, stretchOf, toSheetPoint } from '../../shared-core/document/index';
+import { contradiction, joinScale, layOf, scaleFromDrawing, scaleFromPicks, sheetUnitsPerPaperInch, stretchOf, toSheetPoint } from '../../shared-core/document/index';
 import type { PlanRef, Scale, ScaleOutcome, ScalePick, Sheet } from '../../shared-core/document/index';
 import { feet, readDrawingScale, sheetUnits, showLength } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
@@ -16,8 +16,14 @@ const pickUncertainty = (sheet: Sheet) => sheetUnits((sheet.plan?.media === 'app
 const PRINT_STRETCH = 0.005;
 
 function setScale(sheet: Sheet, outcome: ScaleOutcome): void {
-  if (outcome.ok) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: outcome.scale.from.kind === 'picks' ? rememberStated(sheet.scale, outcome.scale) : outcome.scale });
+  if (outcome.ok) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: joinScale(sheet.scale, outcome.scale) });
   else store.getState().notify('problem', outcome.reason, words.scale.notSet);
+}
+
+/** The scale that the drawing states, once no picked length decides. */
+function ofDrawing(sheet: Sheet, { typed, ratio, unitsPerPaperInch }: NonNullable<Scale['stated']>): Scale | null {
+  const outcome = scaleFromDrawing(typed, ratio, unitsPerPaperInch, PRINT_STRETCH, pickUncertainty(sheet));
+  return outcome.ok ? outcome.scale : null;
 }
 
 const picksOf = (scale: Scale | null): readonly ScalePick[] => (scale?.from.kind === 'picks' ? scale.from.picks : []);
@@ -58,8 +64,8 @@ function Picks({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
               <th scope="row">{pick.typed === '' ? showLength(pick.length, system) : pick.typed}</th><td>{showLength(measured, system)}</td><td>{`${off >= 0 ? '+' : '-'}${Math.abs(off).toFixed(2)} %`}</td>
               <td><button type="button" className="drop" aria-label={words.scale.dropPick(pick.typed)} onClick={() => {
                 const rest = picks.filter((_, j) => j !== i);
-                if (rest.length === 0) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: null });
-                else setScale(sheet, scaleFromPicks(rest, scale.pickUncertainty));
+                if (rest.length > 0) setScale(sheet, scaleFromPicks(rest, scale.pickUncertainty));
+                else changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: scale.stated ? ofDrawing(sheet, scale.stated) : null });
               }}>×</button></td>
             </tr>
           );
@@ -106,8 +112,13 @@ function OfferedLengths({ sheet, plan, system }: { sheet: Sheet; plan: PlanRef; 
   );
 }
 
+function dropStated(sheet: Sheet, { stated: _, ...picked }: Scale): void {
+  changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: picked.from.kind === 'picks' ? picked : null });
+}
+
 function StatedScale({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
-  const stated = sheet.scale?.from.kind === 'stated' ? sheet.scale.from : null;
+  const { scale } = sheet;
+  const stated = scale?.from.kind === 'stated' ? scale.from : scale?.stated;
   const [perInch, setPerInch] = useState<number | undefined>(stated?.unitsPerPaperInch ?? (sheet.plan ? sheetUnitsPerPaperInch(sheet.plan) : undefined));
   const apply = (ratio: number, typed: string, units: number | undefined): void => {
     setScale(sheet, scaleFromDrawing(typed, ratio, units ?? 0, PRINT_STRETCH, pickUncertainty(sheet)));
@@ -116,7 +127,8 @@ function StatedScale({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
   return (
     <div className="form">
       <TypedField label={words.scale.stated} shown={stated?.typed ?? ''} placeholder={system === 'US' ? '1/8" = 1\'-0"' : '1:100'}
-        read={(text) => { const read = readDrawingScale(text); return read.ok ? { ok: true, value: read.ratio } : read; }} onCommit={(ratio, typed) => { apply(ratio, typed, perInch); }} />
+        hint={picksOf(scale).length > 0 ? planWords.heldAgainst : undefined} read={(text) => { const read = readDrawingScale(text); return read.ok ? { ok: true, value: read.ratio } : read; }}
+        onCommit={(ratio, typed) => { apply(ratio, typed, perInch); }} onClear={scale && stated ? () => { dropStated(sheet, scale); } : undefined} />
       <NumberField label={words.scale.printWidth} value={paper ? paper.width * (system === 'metric' ? 25.4 : 1) : undefined} unit={system === 'metric' ? 'mm' : 'in'} system={system} positive
         hint={paper ? words.scale.printSize(paper.width, paper.height, system) : words.scale.printUnknown}
         onCommit={(width) => {

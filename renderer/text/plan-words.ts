@@ -14,6 +14,7 @@ export const planWords = {
   outside: (n: number) => `${marks(n)} ${n === 1 ? 'lies' : 'lie'} outside: still checked, but not seen.`, keep: 'Keep this part',
   offered: 'Lengths the plan states itself', offeredHow: 'Longest first. Each is taken as a picked length; a wrong one can be dropped again.', takeLength: (length: string) => `Take as a picked length of ${length}`, lookingLengths: 'Looking for lengths on the plan.',
   stretch: (by: number) => (Math.abs(by) < 0.001 ? 'Across and up the sheet the lengths agree within 0.1 %.' : `The print is ${(100 * Math.abs(by)).toFixed(1)} % longer ${by > 0 ? 'across' : 'up'} the sheet than ${by > 0 ? 'up' : 'across'} it.`),
+  heldAgainst: 'Held against the picked lengths, which decide.',
   contradicts: (off: number, typed: string) => `The picked lengths make everything ${(100 * Math.abs(off)).toFixed(1)} % ${off > 0 ? 'longer' : 'shorter'} than the stated scale ${typed}: one of them is wrong.`,
   edits: {
     cropped: (name: string) => `cropped ${name}`, whole: (name: string) => `showed the whole plan of ${name}`, inverted: (name: string) => `exchanged light and dark on ${name}`, contrast: (name: string) => `set the contrast of ${name}`, faded: (name: string) => `faded the plan of ${name}`,

@@ -1,4 +1,4 @@
-import { rememberStated, scaleFromPicks, setSheets } from '../../shared-core/document/index';
+import { joinScale, scaleFromPicks, setSheets } from '../../shared-core/document/index';
 import type { Point, ScalePick } from '../../shared-core/document/index';
 import { sheetUnits } from '../../shared-core/units/index';
 import { chainDraft, stepChain } from './chain';
@@ -45,7 +45,7 @@ function setScale(pick: ScalePick, state: ScaleState, context: ToolContext): Ste
   const earlier = sheet.scale?.from.kind === 'picks' ? sheet.scale.from.picks : [];
   const outcome = scaleFromPicks([...earlier, pick], sheetUnits(Math.max(context.precision, 0.25)));
   if (!outcome.ok) return { state, draft: picked(pick.from, pick.to), say: outcome.reason };
-  const edit = setSheets(document, `set the scale of ${sheet.name}`, document.sheets.map((s) => (s.id === sheet.id ? { ...s, scale: rememberStated(sheet.scale, outcome.scale) } : s)));
+  const edit = setSheets(document, `set the scale of ${sheet.name}`, document.sheets.map((s) => (s.id === sheet.id ? { ...s, scale: joinScale(sheet.scale, outcome.scale) } : s)));
   const percent = (100 * outcome.scale.relativeUncertainty).toFixed(outcome.scale.relativeUncertainty < 0.001 ? 2 : 1);
   return { state: { points: [] }, edit, scalePick: null, say: `Scale set, good to ±${percent} %. Pick a second known length to check the print.` };
 }

@@ -1,6 +1,6 @@
 import { feet, sheetUnits } from '../units/index';
 import type { Feet, SheetUnits } from '../units/index';
-import type { Point, Scale, ScalePick } from './types';
+import type { Point, Scale, ScalePick, StatedScale } from './types';
 
 /** Straight plan distance in sheet units. */
 export const planDistance = (a: Point, b: Point): SheetUnits => sheetUnits(Math.hypot(b.x - a.x, b.y - a.y));
@@ -45,10 +45,16 @@ export function scaleFromDrawing(typed: string, ratio: number, unitsPerPaperInch
   return { ok: true, scale: { feetPerUnit: ratio / 12 / unitsPerPaperInch, relativeUncertainty, pickUncertainty, from: { kind: 'stated', typed, ratio, unitsPerPaperInch } } };
 }
 
-/** A picked scale that remembers the drawing scale stated before it, so that the two can be held against each other. */
-export function rememberStated(before: Scale | null, picked: Scale): Scale {
-  if (before?.from.kind === 'stated') { const { typed, ratio, unitsPerPaperInch } = before.from; return { ...picked, stated: { typed, ratio, unitsPerPaperInch } }; }
-  return before?.stated ? { ...picked, stated: before.stated } : picked;
+const statedPart = ({ typed, ratio, unitsPerPaperInch }: StatedScale): StatedScale => ({ typed, ratio, unitsPerPaperInch });
+
+/**
+ * A newly given scale beside what the sheet had, in whatever order they came: picked lengths always decide, and a drawing
+ * scale stands beside them to be held against them.
+ */
+export function joinScale(before: Scale | null, given: Scale): Scale {
+  if (given.from.kind === 'stated') return before?.from.kind === 'picks' ? { ...before, stated: statedPart(given.from) } : given;
+  const stated = before?.from.kind === 'stated' ? statedPart(before.from) : before?.stated;
+  return stated ? { ...given, stated } : given;
 }
 
 /** Paper stretches in copiers and printers by up to this much. Common practice, no source. */

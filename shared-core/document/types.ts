@@ -60,6 +60,9 @@ export interface ProjectFacts {
 /** A picked length on the plan: two points and what a person or the drawing says lies between them. */
 export interface ScalePick { readonly from: Point; readonly to: Point; readonly length: Feet; readonly typed: string }
 
+/** A drawing scale as typed; ratio is real length over paper length, e.g. 96 for 1/8" = 1'-0". */
+export interface StatedScale { readonly typed: string; readonly ratio: number; readonly unitsPerPaperInch: number }
+
 export interface Scale {
   readonly feetPerUnit: number;
   /** One standard bound of the scale's relative error, e.g. 0.004 for 0.4 %. */
@@ -68,9 +71,9 @@ export interface Scale {
   readonly pickUncertainty: SheetUnits;
   readonly from:
     | { readonly kind: 'picks'; readonly picks: readonly ScalePick[] }
-    | { readonly kind: 'stated'; readonly typed: string; readonly ratio: number; readonly unitsPerPaperInch: number };
-  /** The drawing scale that was stated before lengths were picked: kept to be held against them, never used. */
-  readonly stated?: { readonly typed: string; readonly ratio: number; readonly unitsPerPaperInch: number };
+    | { readonly kind: 'stated' } & StatedScale;
+  /** The drawing scale that was stated beside the picked lengths: kept to be held against them, never used. */
+  readonly stated?: StatedScale;
 }
 
 /** The background: bytes live beside the document under their digest, never inside it. */

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { checkData } from '../../shared-core/audit/check-data';
-import { contradiction, rememberStated, scaleFromDrawing, scaleFromPicks, stretchOf } from '../../shared-core/document/index';
+import { contradiction, joinScale, scaleFromDrawing, scaleFromPicks, stretchOf } from '../../shared-core/document/index';
 import type { Scale, ScalePick } from '../../shared-core/document/index';
 import { statedLengths } from '../../shared-core/offer/index';
 import type { PlanLine, PlanText } from '../../shared-core/offer/index';
@@ -64,7 +64,7 @@ describe('several lengths', () => {
 
   it('that contradict the stated scale are a finding; those that agree are none', () => {
     const stated = made(scaleFromDrawing('1/8" = 1\'-0"', 96, 72, 0.005, sheetUnits(0.5)));
-    const at = (length: number): Scale => rememberStated(stated, made(scaleFromPicks([pick(900, 0, length)], sheetUnits(0.5))));
+    const at = (length: number): Scale => joinScale(stated, made(scaleFromPicks([pick(900, 0, length)], sheetUnits(0.5))));
     // 900 points at 9 points a foot are 100 ft.
     expect(contradiction(at(100))).toBeNull();
     expect(contradiction(at(100.4))).toBeNull();
@@ -72,5 +72,24 @@ describe('several lengths', () => {
     const found = (length: number) => checkData(documentOf([{ ...sheetOn('sheet-one', null), scale: at(length) }], [])).filter((r) => r.id.startsWith('data/scale-stated'));
     expect(found(100)).toEqual([]);
     expect(found(103)[0]).toMatchObject({ verdict: 'incomplete', title: expect.stringContaining('3.0 % longer than the stated scale') });
+  });
+
+  it('and the stated scale give one scale and one finding in whatever order they come', () => {
+    const drawing = made(scaleFromDrawing('1/8" = 1\'-0"', 96, 72, 0.005, sheetUnits(0.5)));
+    const all = [pick(900, 0, 103), pick(0, 450, 51.4), pick(300, 300, 48.6)];
+    // Each order of giving the drawing scale and three lengths, the drawing scale perhaps more than once.
+    const steps = fc.shuffledSubarray([...all, drawing], { minLength: 4, maxLength: 4 });
+    fc.assert(fc.property(steps, fc.boolean(), (order, again) => {
+      let scale: Scale | null = null;
+      for (const step of again ? [...order, drawing] : order) {
+        const picks: readonly ScalePick[] = scale?.from.kind === 'picks' ? scale.from.picks : [];
+        scale = joinScale(scale, 'feetPerUnit' in step ? step : made(scaleFromPicks([...picks, step], sheetUnits(0.5))));
+      }
+      const { from, ...rest } = scale!;
+      expect(from).toMatchObject({ kind: 'picks', picks: { length: 3 } });
+      expect(rest.stated).toEqual({ typed: drawing.from.kind === 'stated' ? drawing.from.typed : '', ratio: 96, unitsPerPaperInch: 72 });
+      expect(rest.feetPerUnit).toBeCloseTo(made(scaleFromPicks(all, sheetUnits(0.5))).feetPerUnit, 12);
+      expect(contradiction(scale!)).toBeGreaterThan(0.02);
+    }));
   });
 });

@@ -1,14 +1,11 @@
-import { createChecker } from '../../shared-core/checks/index';
 import { newId } from '../../shared-core/document/index';
-import type { Document, Entity, Id, PlanRef, Point, Sheet } from '../../shared-core/document/index';
-import { feet } from '../../shared-core/units/index';
-import type { PlanSource } from '../plan/index';
-import { sheetWith } from '../state/revision';
-import type { Difference, Shown } from '../state/revision';
-import type { Actions, State } from '../state/store';
+import type { Document, Entity, Id, Point, Sheet } from '../../shared-core/document/index';
 import { inReadingOrder, openCandidates } from '../../shared-core/offer/index';
 import type { WallOffer } from '../../shared-core/offer/index';
-import { ghostsOf, suggestionStore } from '../state/suggestion';
+import { feet } from '../../shared-core/units/index';
+import type { PlanSource } from '../plan/index';
+import type { Actions, State } from '../state/store';
+import { suggestionStore } from '../state/suggestion';
 import { boxOf, grown, halfThickness, joined } from '../tools/plan-geometry';
 import type { Box } from '../tools/plan-geometry';
 import { PlanIndex } from '../tools/plan-index';
@@ -21,35 +18,24 @@ import { layOutLabels, NO_LABELS } from './label-layout';
 import type { LabelLayout } from './label-layout';
 import { LiveCheck } from './live-check';
 import type { LiveResult } from './live-check';
-import { boxOfEntities, paintHand } from './paint-hand';
-import { isMark, paintMarks, visibleMarks } from './paint-marks';
-import { paintDifference } from './paint-difference';
-import { paintPlan } from './paint-plan';
+import { boxOfEntities } from './paint-hand';
+import { paintGroundLayer, paintHandLayer, paintMarkLayer } from './paint-layers';
+import type { Comparison, Frame } from './paint-layers';
+import { isMark, visibleMarks } from './paint-marks';
 import { forgetWidths, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
-import { paintRegion, paintRoom, paintWhose } from './paint-place';
-import { paintOffer, paintOfferAt } from './paint-offer';
-import { paintSuggestion } from './paint-suggestion';
-import { isLongEnough, paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
-import { paintAreaName, paintSpace } from './paint-space';
+import { isLongEnough } from './paint-sight';
 import { pickAt, pickWithin, readingOrder } from './pick';
-import { LEGIBLE_SYMBOL, symbolPixels } from './symbol-place';
-import type { Picture } from './picture';
+import { PlaceWatch } from './place-watch';
 import { createScheduler } from './scheduler';
 import type { LayerName, Scheduler } from './scheduler';
 import { movingSight, NO_SIGHT, shownSight } from './shown-sight';
-import { NO_PLACE, PlaceFinder, placeSubject } from './shown-place';
-import type { ShownPlace } from './shown-place';
 import type { ShownSight } from './shown-sight';
 import { changedIds, rememberChanges } from './still-true';
+import { LEGIBLE_SYMBOL, symbolPixels } from './symbol-place';
 import { fitted, limitsFor, panned, resized, revealed, toPlan, toScreen, viewBetween, visibleBox, zoomedAt } from './view';
 import type { View, ZoomLimits } from './view';
 
-/** A plan that is compared with the sheet's own, and which of the two shows. */
-export interface Comparison { readonly plan: PlanRef; readonly source: PlanSource; readonly shown: Shown; readonly difference: Difference | null }
-
-/** Under the difference the new plan only says where one is. */
-const COMPARED_FADE = 0.6;
 /** A sheet is read in so many lines, each from left to right. */
 const LINES_OF_SHEET = 10;
 
@@ -61,8 +47,6 @@ const NEAR_PIXELS_A_FOOT = 14;
 /** Pointing is as exact as this many pixels. */
 const REACH = 8;
 const MARGIN = 36;
-/** How often, and after how many milliseconds, places are asked for again that could not be found within a frame. */
-const PLACE_TRIES = 20; const PLACE_AGAIN = 60;
 const REVEAL_TIME = 260;
 const SETTLE_TIME = 140;
 
@@ -87,7 +71,12 @@ export class CanvasController {
   private labels: LabelLayout = NO_LABELS;
   private settledSight: ShownSight = NO_SIGHT;
   private liveSight: ShownSight = NO_SIGHT;
+  /** Marks that the preview changes, and the disconnects whose verdicts it may change. */
   private moving: ReadonlySet<Id> = new Set();
+  private concerned: ReadonlySet<Id> = new Set();
+  private checkedPreview: LiveResult | null = null;
+  private handLabels: LabelLayout = NO_LABELS;
+  private readonly places: PlaceWatch;
   private queue: PointerStep[] = [];
   private pointedAt = { x: 0, y: 0 };
   private flight: { from: View; to: View; start: number } | null = null;
@@ -105,6 +94,7 @@ export class CanvasController {
       act.setPreview(preview);
     };
     this.runner = createRunner({ ...act, setPreview }, () => this.context(), () => this.view.centre);
+    this.places = new PlaceWatch(this.live, (layer) => { this.scheduler.ask(layer); });
     this.scheduler = createScheduler((time) => { this.work(time); }, (layers) => { for (const layer of layers) this.paintLayer(layer); });
   }
 
@@ -118,8 +108,8 @@ export class CanvasController {
     return () => {
       stop(); stopGhosts();
       this.runner.cancel();
-      clearTimeout(this.labelTimer); clearTimeout(this.warmTimer); clearTimeout(this.placeTimer);
-      this.placeFinder.stop();
+      clearTimeout(this.labelTimer); clearTimeout(this.warmTimer);
+      this.places.stop();
       this.scheduler.stop();
     };
   }
@@ -241,7 +231,6 @@ export class CanvasController {
     this.placeLabels();
     this.scheduler.ask('ground', 'marks', 'hand');
     this.warmSoon();
-   
   }
 
   /** Right after an edit its own disconnects are checked at once; the whole audit follows off the thread. */
@@ -358,9 +347,7 @@ export class CanvasController {
   /** The offered wall after, or before, the one the keyboard is on. @returns null when there is none further */
   private nextOffered(offer: WallOffer, back: boolean): Id | null {
     const { document } = this.store.getState();
-    const order = inReadingOrder(offer, openCandidates(offer, document), 12 * REACH / this.view.zoom);
-    const at = offer.at === null ? -1 : order.indexOf(offer.at);
-    const next = order[at < 0 ? (back ? order.length - 1 : 0) : at + (back ? -1 : 1)];
+    const next = beside(inReadingOrder(offer, openCandidates(offer, document), 12 * REACH / this.view.zoom), offer.at, back);
     if (next === undefined) return null;
     this.store.getState().setOffer({ ...offer, at: next });
     return String(next);
@@ -374,10 +361,7 @@ export class CanvasController {
     const sheet = this.sheet();
     if (!sheet) return null;
     // Lines of the sheet, not of the screen: the walk zooms as it goes, and an order that changed with it would go in circles.
-    const order = readingOrder(this.index, sheet.height / LINES_OF_SHEET);
-    const at = selection[0] === undefined ? -1 : order.indexOf(selection[0]);
-    const next = at < 0 ? (back ? order.length - 1 : 0) : at + (back ? -1 : 1);
-    const id = order[next];
+    const id = beside(readingOrder(this.index, sheet.height / LINES_OF_SHEET), selection[0] ?? null, back);
     if (id === undefined) return null;
     this.store.getState().select([id]);
     this.reveal({ ids: [id] });
@@ -427,7 +411,7 @@ export class CanvasController {
     if (this.isTrial()) { this.setMoving([]); return; }
     const changed = preview ? changedIds(document, preview) : [];
     this.setMoving(changed.filter((id) => preview?.entities[id] ?? document.entities[id]));
-    this.placeShown(preview ?? document, sheet);
+    this.places.follow({ document: preview ?? document, sheet: sheet.id, selection: state.selection, preview: preview === null ? null : this.moving });
     if (!preview) { this.liveSight = NO_SIGHT; return; }
     if (this.checkedPreview?.of !== preview) {
       this.checkedPreview = this.live.check(document, preview, sheet.id, new Set(state.selection));
@@ -439,41 +423,6 @@ export class CanvasController {
     const next = new Set(concerned);
     if (!sameSet(next, this.concerned)) { this.concerned = next; this.scheduler.ask('marks'); }
   }
-  private checkedPreview: LiveResult | null = null;
-  private place: ShownPlace = NO_PLACE;
-  private placeKey: { readonly of: Document; readonly id: Id | undefined } | null = null;
-
-  private readonly placeFinder = new PlaceFinder(() => { this.placeKey = null; this.scheduler.ask('marks'); });
-  /** The disconnect chosen last: its region stays in sight while walls are chosen and moved. */
-  private lastDevice: Id | undefined;
-  private placeTries = 0;
-  private placeTried: Document | null = null;
-  private placeTimer: ReturnType<typeof setTimeout> | undefined;
-
-  /** The region, wall stretches and working space of the disconnect in question, for exactly the document shown. */
-  private placeShown(shown: Document, sheet: Sheet): void {
-    const { selection, preview } = this.store.getState();
-    const placing = preview && this.moving.size === 1 ? [...this.moving][0] : undefined;
-    const id = placeSubject(shown, sheet.id, selection, placing, this.lastDevice);
-    if (selection.length === 0 && !preview) this.lastDevice = undefined;
-    else if (id !== undefined) this.lastDevice = id;
-    if (this.placeKey?.of === shown && this.placeKey.id === id) return;
-    if (this.placeTried !== shown) { this.placeTried = shown; this.placeTries = 0; }
-    this.placeKey = { of: shown, id };
-    const disconnect = id === undefined ? undefined : shown.entities[id];
-    const before = this.place;
-    this.place = NO_PLACE;
-    clearTimeout(this.placeTimer);
-    if (disconnect?.kind === 'disconnect' && disconnect.sheet === sheet.id) {
-      const place = this.live.ask(shown, sheet.id, (scenes) => this.placeFinder.show(createChecker(shown, sheet.id, scenes), disconnect));
-      if (place) this.place = place;
-      // The scene could not be made anew in this frame: nothing is shown, and it is asked again where the hand rests.
-      else if (this.placeTries < PLACE_TRIES) { this.placeTries += 1; this.placeTimer = setTimeout(() => { this.placeKey = null; this.scheduler.wake(); }, PLACE_AGAIN); }
-    }
-    if (this.place.region !== before.region || this.place.roomy !== before.roomy) this.scheduler.ask('marks');
-    this.scheduler.ask('hand');
-  }
-  private handLabels: LabelLayout = NO_LABELS;
 
   /** The few labels that a drag moves are placed anew in each frame, free of each other and of the moved symbols. */
   private placeHandLabels(preview: Document, sheet: Sheet): void {
@@ -483,7 +432,6 @@ export class CanvasController {
     this.handLabels = moved.length > 40 ? NO_LABELS
       : layOutLabels({ zoom: this.view.zoom, box: seen, seen, marks: moved, spaces: [], sight: this.liveSight, symbol, chosen: this.moving, width: textWidth });
   }
-  private concerned: ReadonlySet<Id> = new Set();
 
   private setMoving(ids: readonly Id[]): void {
     const next = new Set(ids);
@@ -494,72 +442,25 @@ export class CanvasController {
     this.scheduler.ask('ground', 'marks', 'hand');
   }
 
-  private picture(): Picture | null {
+  private frame(): Frame | null {
     const { preview, selection } = this.store.getState();
     const document = this.laidOut();
     const sheet = this.sheetIn(document);
     if (!sheet) return null;
-    return { view: this.view, ratio: this.ratio, document, preview: preview === document ? null : preview, sheet, index: this.index, plan: this.plan, selection: new Set(selection), moving: this.moving,
-      sight: this.settledSight, labels: this.labels, hand: this.runner.view(), hasFocus: this.hasFocus };
+    return {
+      view: this.view, ratio: this.ratio, document, preview: preview === document ? null : preview, sheet, index: this.index, plan: this.plan, selection: new Set(selection), moving: this.moving,
+      sight: this.settledSight, labels: this.labels, hand: this.runner.view(), hasFocus: this.hasFocus,
+      isTrial: this.isTrial(), comparison: this.comparison, offer: this.offerShown(), place: this.places.shown, concerned: this.concerned, liveSight: this.liveSight, handLabels: this.handLabels,
+    };
   }
 
   /** Paints one layer; the context is cleared and in CSS pixels. */
   paint(layer: LayerName, context: Context): void {
-    const picture = this.picture();
-    if (!picture) return;
-    if (layer === 'ground') {
-      if (this.isGesture && this.ground.paint(context, this.view)) return;
-      this.paintPlans(context, picture);
-      const pieces = paintSpace(context, picture);
-      this.paintChange(context, picture);
-      this.ground.keep(context, this.view, pieces);
-      return;
-    }
-    if (layer === 'hand') {
-      if (this.isTrial()) return;
-      paintRoom(context, this.place, picture.view);
-      paintSuggestion(context, picture, ghostsOf(suggestionStore.getState(), picture.document));
-      const offer = this.offerShown();
-      if (offer && offer.at !== null && picture.hand.tool === 'review' && openCandidates(offer, picture.document).includes(offer.at)) paintOfferAt(context, offer, picture.view);
-      paintHand(context, picture, this.liveSight, this.handLabels);
-      paintWhose(context, this.place, picture);
-      return;
-    }
-    this.paintMarkLayer(context, picture);
-  }
-
-  private paintPlans(context: Context, picture: Picture): void {
-    const other = this.comparison;
-    if (!other || other.shown === 'old') { paintPlan(context, picture); return; }
-    const sheet = sheetWith(picture.sheet, other.plan);
-    paintPlan(context, { ...picture, sheet: { ...sheet, fade: other.shown === 'difference' ? Math.max(sheet.fade, COMPARED_FADE) : sheet.fade }, plan: other.source });
-  }
-
-  /** Over the walls: one that was drawn where ink is gone would hide just that. */
-  private paintChange(context: Context, { view, ratio }: Picture): void {
-    const other = this.comparison;
-    if (other?.shown === 'difference' && other.difference) paintDifference(context, view, ratio, other.difference);
-  }
-
-  private paintMarkLayer(context: Context, picture: Picture): void {
-    const { view, sheet, document, selection, sight, labels, ratio } = picture;
-    const symbol = symbolPixels(view, sheet);
-    const seen = grown(visibleBox(view), 40 / view.zoom);
-    const isSettled = (id: Id): boolean => !this.concerned.has(id) && !this.moving.has(id);
-    const inSight = (p: { from: Point; to: Point }): boolean => Math.max(p.from.x, p.to.x) >= seen.minX && Math.min(p.from.x, p.to.x) <= seen.maxX && Math.max(p.from.y, p.to.y) >= seen.minY && Math.min(p.from.y, p.to.y) <= seen.maxY;
-    const pairs = sight.pairs.filter((p) => isSettled(p.disconnect) && inSight(p));
-    const style = { view, document, symbol, chosen: selection };
-    const offer = this.offerShown();
-    if (offer) paintOffer(context, offer, openCandidates(offer, document), view);
-    if (!this.isTrial()) paintRegion(context, this.place, view, ratio);
-    for (const [id, place] of labels.areas) paintAreaName(context, document.entities[id], place, view);
-    paintUnproved(context, sight.unproved.filter((u) => isSettled(u.disconnect) && inSight(u)), view);
-    paintBlockers(context, pairs.filter((p) => selection.has(p.disconnect) || selection.has(p.load)), style);
-    paintSightLines(context, pairs, style);
-    const marks = visibleMarks(this.index, view, symbol).filter((e) => !this.moving.has(e.id));
-    const verdicts = this.concerned.size === 0 ? sight.verdicts : new Map([...sight.verdicts].filter(([id]) => isSettled(id)));
-    paintMarks(context, marks, { view, ratio, symbol, labels, verdicts });
-    if (symbol >= LEGIBLE_SYMBOL) paintDistances(context, pairs, labels.lines, view);
+    const frame = this.frame();
+    if (!frame) return;
+    if (layer === 'marks') paintMarkLayer(context, frame);
+    else if (layer === 'hand') paintHandLayer(context, frame);
+    else if (!this.isGesture || !this.ground.paint(context, this.view)) this.ground.keep(context, this.view, paintGroundLayer(context, frame));
   }
 }
 
@@ -568,6 +469,12 @@ const laidOutIn = ({ document, preview }: State): Document => (preview && previe
 /** A sheet that grew or shrank a little stays under the eye as it was; another sheet, or one of another shape, is shown whole. */
 const isFittedTo = (fitted: { readonly id: Id; readonly width: number; readonly height: number } | null, sheet: Sheet): boolean =>
   fitted?.id === sheet.id && Math.abs(fitted.width / sheet.width - 1) < 0.2 && Math.abs(fitted.height / sheet.height - 1) < 0.2;
+
+/** What comes after, or before, the one a walk is at; the first, or last, when it is at none of them. */
+function beside<T>(order: readonly T[], current: T | null, back: boolean): T | undefined {
+  const at = current === null ? -1 : order.indexOf(current);
+  return order[at < 0 ? (back ? order.length - 1 : 0) : at + (back ? -1 : 1)];
+}
 
 function sameSet(a: ReadonlySet<Id>, b: ReadonlySet<Id>): boolean {
   if (a.size !== b.size) return false;

@@ -1,0 +1,62 @@
+import { createChecker } from '../../shared-core/checks/index';
+import type { Document, Id } from '../../shared-core/document/index';
+import type { LiveCheck } from './live-check';
+import { NO_PLACE, PlaceFinder, placeSubject } from './shown-place';
+import type { ShownPlace } from './shown-place';
+
+/** How often, and after how many milliseconds, places are asked for again that could not be found within a frame. */
+const TRIES = 20; const AGAIN = 60;
+
+/** What a frame shows, as far as places depend on it. */
+export interface PlacesAskedFor {
+  readonly document: Document;
+  readonly sheet: Id;
+  readonly selection: readonly Id[];
+  /** The marks that a preview changes; null without a preview. */
+  readonly preview: ReadonlySet<Id> | null;
+}
+
+/** Keeps the region, wall stretches and working space of the disconnect in question, for exactly the document shown. */
+export class PlaceWatch {
+  shown: ShownPlace = NO_PLACE;
+  private key: { readonly of: Document; readonly id: Id | undefined } | null = null;
+  /** The disconnect chosen last: its region stays in sight while walls are chosen and moved. */
+  private lastDevice: Id | undefined;
+  private tries = 0;
+  private tried: Document | null = null;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private readonly finder: PlaceFinder;
+
+  /** @param ask  says which layer needs paint; a frame then follows the places again */
+  constructor(private readonly live: LiveCheck, private readonly ask: (layer: 'marks' | 'hand') => void) {
+    this.finder = new PlaceFinder(() => { this.askAgain(); });
+  }
+
+  stop(): void { clearTimeout(this.timer); this.finder.stop(); }
+
+  follow({ document, sheet, selection, preview }: PlacesAskedFor): void {
+    const placing = preview?.size === 1 ? [...preview][0] : undefined;
+    const id = placeSubject(document, sheet, selection, placing, this.lastDevice);
+    if (selection.length === 0 && !preview) this.lastDevice = undefined;
+    else if (id !== undefined) this.lastDevice = id;
+    if (this.key?.of === document && this.key.id === id) return;
+    if (this.tried !== document) { this.tried = document; this.tries = 0; }
+    this.key = { of: document, id };
+    const before = this.shown;
+    clearTimeout(this.timer);
+    this.shown = this.find(document, sheet, id);
+    if (this.shown.region !== before.region || this.shown.roomy !== before.roomy) this.ask('marks');
+    this.ask('hand');
+  }
+
+  private find(document: Document, sheet: Id, id: Id | undefined): ShownPlace {
+    const disconnect = id === undefined ? undefined : document.entities[id];
+    if (disconnect?.kind !== 'disconnect' || disconnect.sheet !== sheet) return NO_PLACE;
+    const place = this.live.ask(document, sheet, (scenes) => this.finder.show(createChecker(document, sheet, scenes), disconnect));
+    // The scene could not be made anew in this frame: nothing is shown, and it is asked again where the hand rests.
+    if (!place && this.tries < TRIES) { this.tries += 1; this.timer = setTimeout(() => { this.askAgain(); }, AGAIN); }
+    return place ?? NO_PLACE;
+  }
+
+  private askAgain(): void { this.key = null; this.ask('hand'); }
+}

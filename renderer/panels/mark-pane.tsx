@@ -4,7 +4,7 @@ import type { UnitSystem } from '../../shared-core/units/index';
 import { feet, sheetUnits, showLength } from '../../shared-core/units/index';
 import { store } from '../state/store';
 import { environmentChoices, fieldWords, words } from '../text/index';
-import { changeEntity, deleteEntities, entityName } from './edit-entity';
+import { changeEntity, deleteEntities, entityName, withoutUnset } from './edit-entity';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { PlaceFields } from './place-fields';
 import { Section } from './section';
@@ -30,9 +30,31 @@ function Heights({ entity, system }: { entity: Heighted; system: UnitSystem }) {
   );
 }
 
+/** A field set to undefined is taken out. */
+type OpeningChange = { readonly [K in keyof Opening]?: Opening[K] | undefined };
+
+const YES_NO = [{ value: 'yes' as const, label: words.field.yes }, { value: 'no' as const, label: words.field.no }];
+const hasLeaf = ({ leaf }: Opening): boolean => leaf !== 'none' && leaf !== 'glazed';
+
+/** What a door's leaf does and carries: large equipment near by turns on it. Hardware that nobody has said stays not given. */
+function DoorFields({ opening, change }: { opening: Opening; change: (what: string, next: OpeningChange) => void }) {
+  const { swing, panicHardware } = opening;
+  return (
+    <>
+      <ChoiceField label={words.mark.panicHardware} value={panicHardware === undefined ? undefined : panicHardware ? 'yes' : 'no'} choices={YES_NO} unset={words.field.notGiven} hint={words.mark.panicHint}
+        onCommit={(next) => { change('panic hardware', { panicHardware: next === undefined ? undefined : next === 'yes' }); }} />
+      <div className="actions">
+        {swing && <button type="button" className="chip" onClick={() => { change('swing', { swing: { ...swing, side: swing.side === 'left' ? 'right' : 'left' } }); }}>{words.mark.swingSide}</button>}
+        {swing && <button type="button" className="chip" onClick={() => { change('hinge', { swing: { ...swing, hinge: swing.hinge === 'from' ? 'to' : 'from' } }); }}>{words.mark.hingeEnd}</button>}
+        <button type="button" className="chip" onClick={() => { change('swing', { swing: swing ? undefined : { hinge: 'from', side: 'left' } }); }}>{swing ? words.mark.noSwing : words.mark.swings}</button>
+      </div>
+    </>
+  );
+}
+
 function OpeningForm({ wall, opening, system }: { wall: Wall; opening: Opening; system: UnitSystem }) {
   const scale = useApp((s) => s.document.sheets.find((one) => one.id === wall.sheet)?.scale ?? null);
-  const change = (what: string, next: Partial<Opening>): void => { changeEntity(wall, what, { openings: wall.openings.map((o) => (o.id === opening.id ? { ...o, ...next } : o)) }); };
+  const change = (what: string, next: OpeningChange): void => { changeEntity(wall, what, { openings: wall.openings.map((o) => (o.id === opening.id ? withoutUnset({ ...o, ...next }) as Opening : o)) }); };
   const leaf = fieldWords.leaf[opening.leaf];
   const width = scale ? feet((opening.to - opening.from) * scale.feetPerUnit) : null;
   return (
@@ -43,6 +65,7 @@ function OpeningForm({ wall, opening, system }: { wall: Wall; opening: Opening; 
         <LengthField label={words.mark.sill} value={opening.sill} system={system} onCommit={(sill) => { if (sill < opening.head) change('sill', { sill }); }} />
         <LengthField label={words.mark.head} value={opening.head} system={system} zero={false} onCommit={(head) => { if (head > opening.sill) change('head', { head }); }} />
         <FlagField label={words.mark.locked} value={opening.locked === true} onCommit={(locked) => { change('lock', { locked }); }} />
+        {hasLeaf(opening) && <DoorFields opening={opening} change={change} />}
         <button type="button" className="chip" onClick={() => { changeEntity(wall, 'openings', { openings: wall.openings.filter((o) => o.id !== opening.id) }); }}>{words.mark.closeOpening}</button>
       </div>
     </Section>

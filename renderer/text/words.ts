@@ -222,7 +222,7 @@ export const words = {
   kindsTitle: { machine: 'Driven machine', controller: 'Controller' },
   mark: {
     bottom: 'Bottom', top: 'Top', material: 'Material', thickness: 'Thickness', face: 'Face', label: 'Label', walkable: 'People stand on its top', stairs: 'Fixed stairs or a ramp lead up', environment: 'What the area is like',
-    leaf: 'Kind', width: 'Width', sill: 'Sill', head: 'Head', locked: 'Kept locked', closeOpening: 'Close this opening', lockable: 'Lockable open', role: 'Role', drops: 'Vertical drops',
+    leaf: 'Kind', width: 'Width', sill: 'Sill', head: 'Head', locked: 'Kept locked', panicHardware: 'Panic hardware', panicHint: 'Listed panic or fire exit hardware; asked for near large equipment', swingSide: 'Open to the other side', hingeEnd: 'Hinge at the other end', noSwing: 'It slides: no swing', swings: 'It swings', closeOpening: 'Close this opening', lockable: 'Lockable open', role: 'Role', drops: 'Vertical drops',
   },
   edits: {
     movedToSuggested: (tag: string) => `moved ${tag} to a suggested place`, addedSuggested: (tags: readonly string[]) => `added ${some(tags)} as suggested`,

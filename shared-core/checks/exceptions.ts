@@ -12,9 +12,12 @@ export interface ExceptionOutcome {
 }
 
 /** Parts a record must have whatever it rests on. */
-const PARTS: readonly (readonly [keyof ExceptionRecord & ('reason' | 'person' | 'date'), string])[] = [
-  ['reason', 'reason of the exception'], ['person', 'who accepts the exception'], ['date', 'date of the exception'],
+const PARTS: readonly (readonly [keyof ExceptionRecord & ('reason' | 'document' | 'person' | 'date'), string])[] = [
+  ['reason', 'reason of the exception'], ['document', 'document that the exception rests on'], ['person', 'who accepts the exception'], ['date', 'date of the exception'],
 ];
+
+/** Whether nothing that a record must have is left blank. */
+export const isWholeRecord = (record: ExceptionRecord): boolean => PARTS.every(([part]) => record[part].trim() !== '');
 
 /** Judges the recorded exceptions of one pair; null when none is on record. The best of several counts. */
 export function judgeExceptions(rule: PlacementRule, disconnect: Disconnect, load: Load, records: readonly ExceptionRecord[]): ExceptionOutcome | null {

@@ -19,7 +19,7 @@ import type { WorkingSpace } from './working-space';
 
 /**
  * Entrances and doors of large equipment, as far as a plan tells: whether a way of the entrance's width is free at each end
- * of the working space, whether twice the depth is, and which way the doors near it swing. Hardware is not on a plan.
+ * of the working space, whether twice the depth is, which way the doors near it swing and what hardware a person says they have.
  */
 export function checkLargeEquipment(document: Document, sheet: ReadySheet, disconnect: Disconnect): Result[] {
   const { ratedAmperes, size } = disconnect.data;
@@ -112,7 +112,10 @@ function apart(outline: readonly Point[], from: Point, to: Point): number {
   }));
 }
 
-/** Personnel doors within 25 ft of the working space: those that swing in from the same room fail; the rest want their hardware confirmed. */
+/**
+ * Personnel doors within 25 ft of the working space: one of the same room that swings in, or is said to have no panic
+ * hardware, fails; all pass only when each is drawn to open away and said to have it. What nobody said is never a pass.
+ */
 function doorResult(document: Document, disconnect: Disconnect, { index, frame, space, scale, citations }: Ground & { readonly index: SightIndex }): Result {
   const common = { check: 'space.doors', citations };
   const limit = workingSpaceFigures.doorDistance.value; const within = showLength(feet(limit), document.facts.units, { finest: 1 });
@@ -123,23 +126,31 @@ function doorResult(document: Document, disconnect: Disconnect, { index, frame, 
   }
   const centre = toPlan(frame, [space.shift, space.depth / 2]);
   const others = doors.map((d) => d.wall.id);
-  const inwards = doors.filter((door) => swingsTowards(door, centre) === true && isInTheRoom(index, door, centre, disconnect, frame));
   const count = `${doors.length} door${doors.length === 1 ? '' : 's'}`;
-  if (inwards.length > 0) {
-    return finding(disconnect, { ...common, others, verdict: 'fail', title: `${disconnect.tag}: ${inwards.length === doors.length ? count : `${inwards.length} of ${count}`} within ${within} of its working space open${inwards.length === 1 ? 's' : ''} inwards, towards it`,
+  const inRoom = doors.filter((door) => isInTheRoom(index, door, centre, disconnect, frame));
+  const inwards = inRoom.filter((door) => swingsTowards(door, centre) === true); const bare = inRoom.filter(({ opening }) => opening.panicHardware === false);
+  const faulty = new Set([...inwards, ...bare]).size;
+  if (faulty > 0) {
+    const opens = faulty === 1 ? ['opens', 'has'] : ['open', 'have'];
+    const faults = [...(inwards.length > 0 ? [`${opens[0] ?? ''} inwards, towards it`] : []), ...(bare.length > 0 ? [`${opens[1] ?? ''} no panic hardware`] : [])];
+    return finding(disconnect, { ...common, others, verdict: 'fail', title: `${disconnect.tag}: ${faulty === doors.length ? count : `${faulty} of ${count}`} within ${within} of its working space ${faults.join(' or ')}`,
       remedies: ['Hang the door to open in the direction of egress, 90 degrees, with listed panic hardware.'] });
   }
   const unknown = doors.filter((door) => swingsTowards(door, centre) === null).length;
-  return finding(disconnect, { ...common, others, verdict: 'judgement', title: `${disconnect.tag}: ${count} within ${within} of its working space must open 90 degrees outwards with panic hardware${unknown > 0 ? `; of ${unknown} the swing is not drawn` : ''}`,
-    remedies: ['Confirm opening direction and hardware of these doors.'] });
+  const unsaid = doors.filter(({ opening }) => opening.panicHardware !== true).length;
+  if (doors.every((door) => swingsTowards(door, centre) === false && door.opening.panicHardware === true)) {
+    return finding(disconnect, { ...common, others, verdict: 'pass', title: `${disconnect.tag}: ${count} within ${within} of its working space, drawn to open away from it and recorded with panic hardware` });
+  }
+  return finding(disconnect, { ...common, others, verdict: 'judgement', title: `${disconnect.tag}: ${count} within ${within} of its working space must open 90 degrees outwards with panic hardware${unknown > 0 ? `; of ${unknown} the swing is not drawn` : ''}${unsaid > 0 ? `; of ${unsaid} the hardware is not recorded` : ''}`,
+    remedies: ['Draw the swing of these doors and say in their fields whether they have panic hardware.'] });
 }
 
-/** Whether the leaf swings to the side that the place lies on; null when its swing is not drawn. */
+/** Whether the leaf swings to the side that the place lies on; null when its swing is not drawn or the place is in line with it. */
 function swingsTowards({ opening, from, to }: Door, place: Point): boolean | null {
   if (!opening.swing) return null;
   // Left of the segment's direction on a plan whose y runs down, as the swing is drawn.
   const cross = (to.x - from.x) * (place.y - from.y) - (to.y - from.y) * (place.x - from.x);
-  return cross !== 0 && (cross < 0) === (opening.swing.side === 'left');
+  return cross === 0 ? null : (cross < 0) === (opening.swing.side === 'left');
 }
 
 /** Half a foot before the door on the place's side is in plain view of it: no wall makes it another room's door. */

@@ -98,6 +98,9 @@ function remediesFor(document: Document, view: PairView, verdict: Verdict, excep
   if (lines?.closeCall) remedies.push(`Check the view from ${disconnect.tag} to ${tag} on site, or move it further into the open.`);
   if (verdict === 'judgement') remedies.push('Ask the authority having jurisdiction whether this counts as in sight.');
   remedies.push(...(exception?.remedies ?? []));
+  if (distance?.reach && distance.reach.farthest > distance.limit.value) {
+    remedies.push(`This disconnect is for servicing ${tag}; to stop it from anywhere along its length plan pull cords or stop buttons, which stop but do not isolate.`);
+  }
   if (!exception && verdict === 'fail' && target.rule.outOfSight.conditions.length > 0) {
     remedies.push(`Or, where it applies, record the exception: ${target.rule.outOfSight.conditions.map((c) => c.words).join('; or ')}.`);
   }

@@ -6,7 +6,7 @@ import type { SightIndex, Walk } from '../sight/index';
 import { feet, showLength } from '../units/index';
 import { limitOf } from './check-view';
 import { chooseRules, inFeet } from './choose-rules';
-import { KEY_RECORD } from './exceptions';
+import { KEY_RECORD, isWholeRecord } from './exceptions';
 import { cite, finding, servedLoads, step } from './finding';
 import type { ReadySheet } from './pair-view';
 import { handleLimit, platformUnder } from './reach-height';
@@ -91,7 +91,7 @@ function judgeWalk(document: Document, disconnect: Disconnect, load: Load, walk:
 }
 
 const keyRecord = (document: Document, disconnect: Disconnect, load: Load): ExceptionRecord | undefined =>
-  entitiesOf(document, 'exception').find((r) => r.condition === KEY_RECORD && r.disconnect === disconnect.id && r.load === load.id && r.person.trim() !== '' && r.date.trim() !== '');
+  entitiesOf(document, 'exception').find((r) => r.condition === KEY_RECORD && r.disconnect === disconnect.id && r.load === load.id && isWholeRecord(r));
 
 /** A place within arm's reach of the handle where a person fits, with nothing to reach over; the nearest straight ahead first. */
 function standingSpot(document: Document, sheet: ReadySheet, disconnect: Disconnect, frame: Frame): Point | null {

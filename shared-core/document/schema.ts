@@ -58,7 +58,7 @@ const entity = z.discriminatedUnion('kind', [
   z.strictObject({ ...base, kind: z.literal('wall'), points: z.array(point).min(2).max(10_000), thickness: notNegative, ...heights, material,
     openings: z.array(z.strictObject({ id, segment: z.number().int().min(0), from: notNegative, to: notNegative, sill: finite, head: finite,
       leaf: z.enum(['none', 'closed', 'normally-open', 'vision-panel', 'glazed']),
-      swing: z.strictObject({ hinge: z.enum(['from', 'to']), side: z.enum(['left', 'right']) }).optional(), locked: z.boolean().optional() })).max(500),
+      swing: z.strictObject({ hinge: z.enum(['from', 'to']), side: z.enum(['left', 'right']) }).optional(), locked: z.boolean().optional(), panicHardware: z.boolean().optional() })).max(500),
     face: z.enum(['grounded', 'insulated', 'unknown']).optional() }),
   z.strictObject({ ...base, kind: z.literal('obstruction'), label: text, outline, ...heights, material, walkable: z.boolean().optional(), stairs: z.boolean().optional() }),
   z.strictObject({ ...base, kind: z.literal('area'), label: text, outline, environments: z.array(z.string().max(60)).max(30) }),

@@ -139,6 +139,8 @@ export interface Opening {
   /** Side and hinge of the swing, for working space; absent when it slides or has no leaf. */
   readonly swing?: { readonly hinge: 'from' | 'to'; readonly side: 'left' | 'right' };
   readonly locked?: boolean;
+  /** Listed panic or fire exit hardware on the leaf; absent: nobody has said, which is never a yes. */
+  readonly panicHardware?: boolean;
 }
 
 export interface Wall extends EntityBase {

@@ -293,6 +293,12 @@ describe('ready access', () => {
     const hung = (x: number): string | undefined => verdictOf(place(plan([wall('W', [[0, 0], [30, 0]]), unit, disconnect('DS', [x, 0, 5], ['CU-1'], { facing: 90, mount: { wall: 'wall-W', segment: 0 }, data: size(0.75, 1, 0.4) })])), 'reach.access');
     expect([hung(11.333), hung(9.2)]).toEqual(['fail', 'pass']);
   });
+  it('the bucket in a locked motor control room: a lock undoes ready access until it is on record that those who work there hold the key', () => {
+    // The room closed on all sides, its one door kept locked, as in the case of the industrial exception.
+    const room = wall('MCC', [[150, 0], [150, 80], [230, 80], [230, 0], [150, 0]], { openings: [opening(30, 33, 'closed', { locked: true })] });
+    const access = (...records: Entity[]): string | undefined => verdictOf(place(plan([room, load('P-301', [20, 20, 1.5]), disconnect('MCC-2F', [200, 40, 4.5], ['P-301'], { data: { lockable: true } }), ...records]), 'MCC-2F'), 'reach.access');
+    expect([access(), access(exception('MCC-2F', 'P-301', 'keys-held')), access(exception('MCC-2F', 'P-301', 'keys-held', { document: '' }))]).toEqual(['fail', 'pass', 'fail']);
+  });
   it('a motor circuit needs one disconnect that is readily accessible', () => {
     const room = wall('R', [[30, 5], [40, 5], [40, 20], [30, 20], [30, 5]], { openings: [opening(4, 7, 'closed', { locked: true })] });
     const motor = load('M', [20, 10, 2]);
@@ -364,6 +370,17 @@ describe('large equipment: NFPA 70 110.26(C)(2) and (3), 2023: 1200 A and over 6
     expect([doors([door(20, 'left')]), doors([door(20, 'right')])]).toEqual(['fail', 'judgement']);
     // Behind another wall it is another room's door.
     expect(doors([door(20, 'left'), wall('X', [[0, 15], [60, 15]])])).toBe('judgement');
+  });
+  it('hardware: recorded on every door that swings away it passes, said to be missing it fails, not known is never a pass', () => {
+    const said = { yes: { panicHardware: true }, no: { panicHardware: false }, unknown: {} } as const;
+    const leaf = (x: number, hardware: keyof typeof said, side: 'left' | 'right' | null = 'right') => opening(x, x + 3, 'closed', { ...(side ? { swing: { hinge: 'from', side } as const } : {}), ...said[hardware] });
+    const doors = (...openings: ReturnType<typeof opening>[]): string | undefined => verdictOf(board([wall('D', [[0, 20], [60, 20]], { openings })]), 'space.doors');
+    expect([doors(leaf(28, 'yes')), doors(leaf(28, 'unknown')), doors(leaf(28, 'no'))]).toEqual(['pass', 'judgement', 'fail']);
+    // A second door counts as well as the first; one without a drawn swing, or one that swings in, is not made good by its hardware.
+    expect([doors(leaf(28, 'yes'), leaf(34, 'yes')), doors(leaf(28, 'yes'), leaf(34, 'unknown')), doors(leaf(28, 'yes'), leaf(34, 'no'))]).toEqual(['pass', 'judgement', 'fail']);
+    expect([doors(leaf(28, 'yes', null)), doors(leaf(28, 'yes', 'left'))]).toEqual(['judgement', 'fail']);
+    // Behind another wall: not shown to be a door of this room, so it neither fails nor passes without a word.
+    expect(verdictOf(board([wall('D', [[0, 20], [60, 20]], { openings: [leaf(28, 'no')] }), wall('X', [[0, 15], [60, 15]])]), 'space.doors')).toBe('judgement');
   });
 });
 

@@ -48,6 +48,9 @@ describe('distance', () => {
     expect(pairs.map((p) => [p.target, p.verdict])).toEqual([['motor', 'pass'], ['machine', 'judgement']]);
     expect(pairs[1]?.reach?.nearest).toBeCloseTo(Math.hypot(3, 3));
     expect(pairs[1]?.reach?.farthest).toBeCloseTo(Math.hypot(114, 6, 3));
+    // What practice advises beside it (forum threads on conveyor drives): a stop along the length is another thing than isolation.
+    expect(pairs[1]?.result.remedies).toContainEqual(expect.stringMatching(/pull cords or stop buttons, which stop but do not isolate/));
+    expect(pairs[0]?.result.remedies).toEqual([]);
   });
 });
 
@@ -204,6 +207,8 @@ describe('exceptions', () => {
     expect(cooling(['industrial', 'qualified-persons']).verdict).toBe('fail');
     expect(cooling(['industrial', 'qualified-persons', 'process-essential']).verdict).toBe('judgement');
     expect(judged({ ...pump, data: { kind: 'hermetic' } }, mcc, exception('MCC-2F', 'P-301', 'impracticable')).verdict).toBe('fail');
+    // What a motor's rule accepts is no condition of the cooling rule, recorded ever so fully.
+    expect(judged({ ...pump, data: { kind: 'hermetic', conditions: ['industrial', 'qualified-persons'] } }, mcc, exception('MCC-2F', 'P-301', 'industrial-procedures')).verdict).toBe('fail');
   });
   it('impracticable, reason cost: judgement; a submersible pump: settled', () => {
     expect(judged(pump, mcc, exception('MCC-2F', 'P-301', 'impracticable', { reason: 'cost' })).verdict).toBe('judgement');
@@ -212,6 +217,12 @@ describe('exceptions', () => {
     const lock = (lockable: boolean): string[] => pairsOf(plan([...parts, disconnect('SW-1', [11.2, 10, 4.5], ['WP-1'], { data: { lockable } }), exception('SW-1', 'WP-1', 'impracticable')])).map((p) => `${p.target} ${p.verdict}`);
     expect(lock(true)).toEqual(['motor pass', 'controller pass']);
     expect(lock(false)).toEqual(['motor fail', 'controller pass']);
+    // Without a switch at the pressure switch the panel breaker is all there is: the pump is excused, its controller is not.
+    const basement = wall('BASEMENT', [[30, 0], [30, 40]], { bottom: feet(-2), top: feet(8) });
+    const breaker = disconnect('LP-1', [45, 10, 5], ['WP-1'], { data: { lockable: true } });
+    const far = pairsOf(plan([...parts, basement, breaker, exception('LP-1', 'WP-1', 'impracticable')]));
+    expect(far.map((p) => [p.target, p.verdict, p.viewVerdict])).toEqual([['motor', 'pass', 'judgement'], ['controller', 'fail', 'fail']]);
+    expect(far[1]?.result.remedies.some((r) => r.includes('exception'))).toBe(false);
   });
   it('an appliance may be locked elsewhere: with the record and a provision that stays', () => {
     const heater = load('WH-1', [15, 40, 3], { kind: 'appliance', kilowatts: 4.5 });
@@ -219,6 +230,8 @@ describe('exceptions', () => {
     const panel = (lockable: boolean | undefined, ...records: Entity[]): string => only(plan([W1, heater, disconnect('LP-1', [20, 17, 5], ['WH-1'], { data: lockable === undefined ? {} : { lockable } }), ...records])).verdict;
     const record = exception('LP-1', 'WH-1', 'lockable-instead');
     expect([panel(true), panel(true, record), panel(false, record), panel(undefined, record)]).toEqual(['fail', 'pass', 'fail', 'incomplete']);
+    // A record that leaves out a part is no record: it is asked for.
+    for (const part of ['reason', 'document', 'person', 'date'] as const) expect(panel(true, { ...record, [part]: ' ' })).toBe('incomplete');
   });
   it('pool equipment has none', () => {
     const pair = only(plan([wall('W', [[12, 0], [12, 20]]), load('PM-1', [10, 10, 1], { kind: 'pool' }), disconnect('DS', [14, 10, 4.5], ['PM-1'], { data: { lockable: true } }), exception('DS', 'PM-1', 'lockable-instead')]));

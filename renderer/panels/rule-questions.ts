@@ -15,8 +15,6 @@ export function exceptionConditions(data: LoadData, edition: Edition): Exception
 const SHARING = ['one-room', 'one-overcurrent-device'];
 /** Facts of what a service or feeder supplies, and in what arrangement. */
 const SUPPLY_FACTS = ['one-family-dwelling', 'two-family-dwelling', 'one-branch-circuit', 'two-branch-circuits', 'one-enclosure-without-main'];
-/** A barrier by the water is drawn as a wall; no check reads it as a fact. */
-const DRAWN = ['permanent-barrier'];
 
 /**
  * Facts about a load: those its rules turn on or that are recorded already, and every other that some check reads.
@@ -30,6 +28,6 @@ export function factsOf(data: LoadData, shares: boolean): { readonly asked: read
     ...(rule.id === 'MOT-READY' ? ['ready-disconnect-elsewhere'] : []),
   ]);
   const asked = [...new Set([...named, ...(shares ? SHARING : []), ...(data.kind === 'service' ? SUPPLY_FACTS : []), ...(data.conditions ?? [])])];
-  const more = [...Object.keys(placementConditions), ...Object.keys(sizingConditions)].filter((fact) => !asked.includes(fact) && !DRAWN.includes(fact));
+  const more = [...Object.keys(placementConditions), ...Object.keys(sizingConditions)].filter((fact) => !asked.includes(fact));
   return { asked, more };
 }

@@ -1,4 +1,4 @@
-import { RULES, placementFigures, placementRules } from '../code-data/index';
+import { RULES, isLengthUnit, placementFigures, placementRules } from '../code-data/index';
 import type { PlacementRule, PrintedLength, Rule } from '../code-data/index';
 import type { Override, ProjectFacts } from '../document/index';
 import { limitOf } from './check-view';
@@ -37,7 +37,8 @@ function ofSizing(key: string, rule: Rule, facts: ProjectFacts): Amendable {
   const value = here?.value ?? rule.value;
   const common = { key, name: rule.title, section: here?.section ?? rule.section };
   if (typeof value === 'boolean') return { ...common, kind: 'yes-no', unit: '', printed: value };
-  return { ...common, kind: 'number', unit: rule.unit, printed: key === 'service.distance' ? null : value };
+  // A length may be amended in any unit of length; zero stands for no figure in the code.
+  return { ...common, kind: rule.unit === 'ft' ? 'length' : 'number', unit: rule.unit, printed: rule.unit === 'ft' && value === 0 ? null : value };
 }
 
 /**
@@ -49,13 +50,10 @@ export function amendableValues(facts: ProjectFacts): Amendable[] {
   return [
     length('within-sight.distance', 'Farthest in sight, wherever the usual limit holds', ca ? 'the Canada profile' : '110.29', ca ? { value: 9, unit: 'm' } : { value: 50, unit: 'ft' }),
     length('handle-height', 'Highest handle', '404.8(A)', placementFigures.handleHeight[facts.jurisdiction]),
-    length('service.inside-length', 'Longest run inside the building to the service disconnect, check of place', '230.70(A)(1)', null),
     ...placementRules.flatMap((rule) => ofPlacement(rule, facts)),
     ...Object.entries(RULES).map(([key, rule]) => ofSizing(key, rule, facts)),
   ];
 }
-
-const LENGTH_UNITS: readonly string[] = ['ft', 'in', 'm'];
 
 /**
  * What is wrong with a local amendment, so that the value it is meant to replace still holds or cannot be worked out; null
@@ -67,7 +65,7 @@ export function faultOfAmendment(override: Override, known: Amendable | undefine
   const { value, unit } = override;
   if (known.kind === 'yes-no') { if (value !== 'yes' && value !== 'no') return "its value is neither 'yes' nor 'no'"; }
   else if (typeof value !== 'number' || !Number.isFinite(value) || value <= 0) return 'its value is no number greater than zero';
-  else if (known.kind === 'length' ? !LENGTH_UNITS.includes(unit) : unit !== known.unit && unit !== '') return known.kind === 'length' ? `'${unit}' is no unit of length here: ft, in or m` : `it is in '${unit}', the rule in ${known.unit === '' ? 'plain numbers' : `'${known.unit}'`}`;
+  else if (known.kind === 'length' ? !isLengthUnit(unit) : unit !== known.unit && unit !== '') return known.kind === 'length' ? `'${unit}' is no unit of length here: ft, in or m` : `it is in '${unit}', the rule in ${known.unit === '' ? 'plain numbers' : `'${known.unit}'`}`;
   if (override.reason.trim() === '') return 'it gives no reason';
   return override.authority.trim() === '' ? 'it names no authority' : null;
 }

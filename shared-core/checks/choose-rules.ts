@@ -1,16 +1,9 @@
-import { placementRules } from '../code-data/index';
+import { inFeet, isLengthUnit, placementRules } from '../code-data/index';
 import type { Citation, Confidence, Edition, Jurisdiction, PlacementRule, PrintedLength, RuleCondition } from '../code-data/index';
 import type { LoadData, ProjectFacts } from '../document/index';
-import { feet, metresToFeet } from '../units/index';
 import type { Feet } from '../units/index';
 
-const INCHES_PER_FOOT = 12;
-
-/** A printed length in feet. */
-export function inFeet(length: PrintedLength): Feet {
-  if (length.unit === 'm') return metresToFeet(length.value);
-  return feet(length.unit === 'in' ? length.value / INCHES_PER_FOOT : length.value);
-}
+export { inFeet };
 
 /**
  * The placement rules for one load in one edition. Unknown horsepower counts as large and unknown power as large:
@@ -73,7 +66,7 @@ export function figureOf(facts: ProjectFacts, keys: readonly string[], printed: 
   const override = facts.overrides.find((o) => keys.includes(o.key));
   if (!override) return { value: inFeet(printed), from: 'table' };
   const { value, unit } = override;
-  if (typeof value !== 'number' || !(value > 0) || !(unit === 'ft' || unit === 'm' || unit === 'in')) {
+  if (typeof value !== 'number' || !(value > 0) || !isLengthUnit(unit)) {
     return { value: inFeet(printed), from: 'table', missing: `a length for the local amendment '${override.key}'` };
   }
   return { value: inFeet({ value, unit }), from: 'override', note: `local amendment by ${override.authority}: ${override.reason}` };

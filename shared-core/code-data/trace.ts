@@ -1,5 +1,6 @@
 import { evaluate } from './formula';
 import { Gap, OutOfReach } from './gap';
+import { inFeet, isLengthUnit } from './tables/placement-types';
 import { RULES } from './tables/rules';
 import type { Rule, RuleKey, RuleValue } from './tables/rules';
 import { citeTable, row, table } from './table';
@@ -68,9 +69,13 @@ function readRule(key: RuleKey, basis: Basis): RuleReading {
     ...(amended ? { note: `local amendment: ${amended.reason} (${amended.authority})` } : note === undefined ? {} : { note }),
   };
   if (!amended) return { value: here?.value ?? rule.value, citation, from: 'table', rule };
-  if ((amended.unit ?? '') !== '' && amended.unit !== rule.unit) throw new Gap(`the local amendment of ${key} is in ${amended.unit}, the rule in ${rule.unit === '' ? 'plain numbers' : rule.unit}`, [`value of the local amendment '${key}'${rule.unit === '' ? '' : ` in ${rule.unit}`}`]);
+  const { unit = '' } = amended;
+  const isLength = rule.unit === 'ft';
+  if (isLength ? !isLengthUnit(unit) : unit !== '' && unit !== rule.unit) {
+    throw new Gap(`the local amendment of ${key} is in ${unit === '' ? 'no unit' : unit}, the rule in ${rule.unit === '' ? 'plain numbers' : rule.unit}`, [`value of the local amendment '${key}'${rule.unit === '' ? '' : ` in ${rule.unit}`}`]);
+  }
   if (typeof rule.value === 'boolean' && !YES_NO.includes(amended.value)) throw new Gap(`the local amendment of ${key} is neither yes nor no`, [`value of the local amendment '${key}', yes or no`]);
-  const value = typeof rule.value === 'boolean' ? amended.value === 1 || amended.value === 'yes' || amended.value === 'true' : Number(amended.value);
+  const value = typeof rule.value === 'boolean' ? amended.value === 1 || amended.value === 'yes' || amended.value === 'true' : isLengthUnit(unit) && isLength ? inFeet({ value: Number(amended.value), unit }) : Number(amended.value);
   if (typeof value === 'number' && !(Number.isFinite(value) && value > 0)) throw new Gap(`the local amendment of ${key} has no usable value`, [`value of the local amendment '${key}'`]);
   return { value, citation, from: 'override', rule };
 }

@@ -1,10 +1,11 @@
 import { z } from 'zod';
 import type { DeviceData } from './device-data';
+import { FORMAT_VERSION } from './format-version';
 import type { LoadData } from './load-data';
+import { inTodaysWords } from './migrate';
 import type { Document, Entity } from './types';
 
-/** The newest project format this program writes. */
-export const FORMAT_VERSION = 1;
+export { FORMAT_VERSION };
 
 const finite = z.number().refine(Number.isFinite, 'must be a finite number');
 const positive = finite.refine((n) => n > 0, 'must be greater than zero');
@@ -122,7 +123,7 @@ export type ReadDocument = { readonly ok: true; readonly document: Document } | 
  * @returns the document, or up to 20 faults, each naming the place and what is wrong with it.
  */
 export function readDocument(value: unknown): ReadDocument {
-  const parsed = documentSchema.safeParse(value);
+  const parsed = documentSchema.safeParse(inTodaysWords(value));
   if (!parsed.success) {
     return { ok: false, faults: parsed.error.issues.slice(0, 20).map((issue) => `${issue.path.join('.') || 'project'}: ${issue.message}`) };
   }

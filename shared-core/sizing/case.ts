@@ -237,17 +237,35 @@ function horsepowerAt(t: Trace, draws: readonly Draw[], running: Figure, volts: 
   return equivalentHorsepower(t, horsepowerForCurrent(t, running, volts, phases), horsepowerForLockedRotor(t, lockedSum(t, draws), volts, phases));
 }
 
-/** Locked-rotor currents that can flow together; where the loads never start together, the worst start on top of the rest running. */
+interface Locked { readonly draw: Draw; readonly one: Figure; readonly all: Figure }
+
+/**
+ * Locked-rotor currents that can flow together (430.110(C)(1)): of what never starts together the worst start counts on top of
+ * the rest running. A machine speaks for its own parts only, so that two machines may still start at once; loads of their own
+ * count one start where each of them says so.
+ */
 function lockedSum(t: Trace, draws: readonly Draw[]): Figure {
-  const locked = draws.map((d) => {
+  const locked = draws.map((d): Locked => {
     const one = lockedOf(t, d.part, d.circuit, d.current);
     return { draw: d, one, all: d.part.count === 1 ? one : t.compute(`Locked-rotor current of ${d.part.count} x ${d.part.tag}`, `I_t = n x ${one.name}`, [given('n', d.part.count, '', 'typed'), one], 'A') };
   });
-  const apart = draws.length > 0 && draws.every((d) => d.part.data.startTogether === false);
-  if (!apart) return sumOf(t, 'Sum of the locked-rotor currents', 'I_LR', locked.map((l) => l.all));
-  const worst = locked.reduce((a, b) => (b.one.value - b.draw.current.value > a.one.value - a.draw.current.value ? b : a));
-  const rest = draws.reduce((sum, d) => sum + d.total.value, 0) - worst.draw.current.value;
-  return t.compute('Worst start on top of the loads that run', 'I_LR = I_LRC + I_run', [{ ...worst.one, name: 'I_LRC' }, given('I_run', rest, 'A', 'computed')], 'A');
+  const alone = locked.length > 0 && locked.every((l) => l.draw.part.startsAlone && !l.draw.part.isPart);
+  const groups = alone ? [locked] : [...new Set(locked.map((l) => l.draw.part.load))].map((load) => locked.filter((l) => l.draw.part.load === load));
+  const starts = groups.map((group) => (group.every((l) => l.draw.part.startsAlone) && (alone || group.every((l) => l.draw.part.isPart)) ? worstStart(t, group, alone ? 1 : group[0]?.draw.part.machines ?? 1) : null));
+  if (starts.every((s) => s === null)) return sumOf(t, 'Sum of the locked-rotor currents', 'I_LR', locked.map((l) => l.all));
+  const starting = groups.flatMap((group, i) => { const worst = starts[i]; return worst ? [worst.locked] : group.map((l) => l.all); });
+  const rest = groups.reduce((sum, group, i) => { const worst = starts[i]; return worst ? sum + group.reduce((all, l) => all + l.draw.total.value, 0) - worst.running : sum; }, 0);
+  const [only, ...more] = starting;
+  const start = only && more.length === 0 ? { ...only, name: 'I_LRC' } : { ...sumOf(t, 'Locked-rotor currents that may flow together', 'I_start', starting), name: 'I_LRC' };
+  return t.compute('Worst start on top of the loads that run', 'I_LR = I_LRC + I_run', [start, given('I_run', rest, 'A', 'computed')], 'A');
+}
+
+/** The start that adds most to what runs, of each of some machines at once; and what those units drew running. */
+function worstStart(t: Trace, group: readonly Locked[], machines: number): { readonly locked: Figure; readonly running: number } {
+  const worst = group.reduce((a, b) => (b.one.value - b.draw.current.value > a.one.value - a.draw.current.value ? b : a));
+  const running = worst.draw.current.value * machines;
+  if (machines === 1) return { locked: worst.one, running };
+  return { locked: t.compute(`Worst start of ${machines} machines at once`, `I_w = n x ${worst.one.name}`, [given('n', machines, '', 'typed'), worst.one], 'A'), running };
 }
 
 function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: Figure, device: ProtectiveDevice): Protection {

@@ -6,4 +6,5 @@ export { readHorsepower, showHorsepower } from './horsepower-text';
 export { serviceMarkings } from './service';
 export { amendLoad, writeLoadText } from './load-notation';
 export { partFaults } from './part-faults';
+export { partName } from './load';
 export { deviceOptions, sizingConditions } from './choices';

@@ -1,5 +1,6 @@
 import type { LoadData, LoadKind } from '../document/index';
 import { readHorsepower } from './horsepower-text';
+import { WITHOUT_SHAFT } from './plausible';
 
 export interface LoadText {
   readonly data: LoadData;
@@ -103,12 +104,30 @@ const PATTERNS: readonly [RegExp, Take][] = [
 
 const KINDS: readonly [RegExp, LoadKind][] = [
   [/\bfire pump\b/i, 'fire-pump'], [/\bpool\b/i, 'pool'], [/\bwater heater\b|\bappliance\b|\bdishwasher\b/i, 'appliance'], [/\bheater\b|\bheating\b/i, 'heater'], [/\btransformer\b/i, 'transformer'], [/\bwelder\b/i, 'welder'],
-  [/\b(?:vfd|drive|asd)\b/i, 'drive'], [/\bgenerator\b/i, 'generator'], [/\b(?:ev|charger)\b/i, 'ev-supply'], [/\b(?:pv|solar|inverter)\b/i, 'pv'], [/\bcrane\b|\bhoist\b/i, 'crane'], [/\belevator\b|\blift\b/i, 'elevator'],
+  [/\b(?:vfd|vsd|asd|drive)\b/i, 'drive'], [/\bgenerator\b/i, 'generator'], [/\b(?:ev|charger)\b/i, 'ev-supply'], [/\b(?:pv|solar|inverter)\b/i, 'pv'], [/\bcrane\b|\bhoist\b/i, 'crane'], [/\belevator\b|\blift\b/i, 'elevator'],
   [/\bsign\b/i, 'sign'], [/\birrigation\b/i, 'irrigation'], [/\bx-?ray\b/i, 'x-ray'], [/\btorque motor\b/i, 'torque-motor'], [/\bservice\b/i, 'service'], [/\bfeeder\b/i, 'feeder'],
 ];
 
-function kindOf(draft: Draft, words: string): LoadKind {
-  const named = KINDS.find(([pattern]) => pattern.test(words))?.[1];
+/**
+ * What only sounds like a kind: a drive of belts and gears or the motor of a drive is no power electronics, a lift pump carries
+ * no people, a screw feeder feeds no circuit.
+ */
+const SOUNDS_LIKE: readonly RegExp[] = [
+  /\b(?:v[\s-]?belt|belt|direct|chain|gear|friction|hydraulic|mechanical|cord|cable|wheel|traction)[\s-]+drives?\b/gi,
+  /\bdrive[\s-]+(?:motor|shaft|roll(?:er)?|wheel|pulley|drum|sprocket|chain|belt|gear(?:box)?|end|train|head|station|unit)s?\b/gi,
+  /\blift[\s-]+(?:station|pump)s?\b/gi, /\b(?:vibrat\w+|screw|belt|bottle|cap|rotary|weigh|auger|bowl|parts|apron|pan|sheet)[\s-]+feeders?\b/gi,
+];
+/** Power electronics said in full, whatever else is named beside them: 'VFD for the main drive motor'. */
+const ELECTRONIC_DRIVE = /\b(?:vfd|vsd|asd)\b|\b(?:variable|adjustable)[\s-]+(?:frequency|speed)[\s-]+(?:ac[\s-]+|dc[\s-]+)?(?:drive|controller)s?\b/i;
+function namedKind(draft: Draft, words: string): LoadKind | undefined {
+  const named = ELECTRONIC_DRIVE.test(words) ? 'drive' : KINDS.find(([pattern]) => pattern.test(words))?.[1];
+  // With horsepower it is the motor of such a thing: generator fuel pump, bottle feeder.
+  return named !== undefined && (WITHOUT_SHAFT.has(named) || named === 'generator' || named === 'welder') && draft.horsepower !== undefined ? undefined : named;
+}
+
+function kindOf(draft: Draft, said: string): LoadKind {
+  const words = SOUNDS_LIKE.reduce((text, sound) => text.replace(sound, ' motor '), said);
+  const named = namedKind(draft, words);
   if (draft.minimumCircuitAmpacity !== undefined) return 'multimotor-cooling';
   if (named) return named;
   if (draft.ratedLoadAmperes !== undefined) return 'hermetic';
@@ -159,7 +178,7 @@ export function readLoadText(text: string): LoadText {
     at += found.length;
   }
   const words = name.join(' ');
-  const kind = kindOf(draft, `${words} ${missed.map((m) => m.text).join(' ')}`);
+  const kind = kindOf(draft, `${/^(?:vfd|vsd|asd)/i.exec(tag ?? '')?.[0] ?? ''} ${words} ${missed.map((m) => m.text).join(' ')}`);
   const { typed, ...rest } = draft;
   return { data: { kind, ...rest, ...(typed ? { typed } : {}) } as LoadData, ...(tag === undefined ? {} : { tag }), ...(words ? { name: words } : {}), notUnderstood: missed };
 }

@@ -1,6 +1,6 @@
 import { Gap, atLeast, given, round, table } from '../code-data/index';
 import type { Figure, Trace } from '../code-data/index';
-import type { Disconnect, Load, LoadData, LoadKind, SupplySystem } from '../document/index';
+import type { Disconnect, Id, Load, LoadData, LoadKind, SupplySystem } from '../document/index';
 import { loadAmperes } from './general-load';
 import { fullLoadCurrent, lockedRotorCurrent, outsideTables } from './motor';
 import type { Motor, Phases } from './motor';
@@ -19,7 +19,29 @@ export interface Circuit {
 }
 
 /** One elementary load: a motor, a compressor, a heater ... with how many of it there are. */
-export interface Part { readonly tag: string; readonly data: LoadData; readonly count: number }
+export interface Part {
+  readonly tag: string;
+  readonly data: LoadData;
+  readonly count: number;
+  /** The load it belongs to, and how many of that load there are. */
+  readonly load: Id;
+  readonly machines: number;
+  /** Whether it is one part of several in its load. */
+  readonly isPart: boolean;
+  /** It never starts while another part of its load starts. */
+  readonly startsAlone: boolean;
+}
+
+/** What a person calls a part of a machine, kept with what was typed: parts carry no tag of their own. */
+export const partName = (part: LoadData): string => part.typed?.name ?? '';
+
+/** How a part is called: the machine and its own name, else its number; a name that two parts bear goes with the number. */
+function partTag(machine: string, parts: readonly LoadData[], at: number): string {
+  const name = parts[at] ? partName(parts[at]) : '';
+  const alike = parts.filter((p) => partName(p) === name).length;
+  if (name !== '' && alike === 1) return `${machine} ${name}`;
+  return name === '' ? `${machine} part ${at + 1}` : `${machine} ${name} (part ${at + 1})`;
+}
 
 /** How a part is sized. */
 export type PartClass = 'motor' | 'torque-motor' | 'hermetic' | 'cooling' | 'drive' | 'transformer' | 'continuous' | 'noncontinuous';
@@ -39,14 +61,18 @@ export function partClass(data: LoadData): PartClass {
   return NONCONTINUOUS.has(data.kind) ? 'noncontinuous' : 'continuous';
 }
 
-/** Parts of the loads on one disconnect; parts of a machine take what they lack from it. */
+/**
+ * Parts of the loads on one disconnect; parts of a machine take what they lack from it. That its parts start together counts
+ * whatever a part says; that they do not holds for each part that says nothing else.
+ */
 export function partsOf(loads: readonly Load[]): Part[] {
-  return loads.flatMap((load) => {
-    const whole = load.data.count ?? 1;
-    if (!load.data.parts || load.data.parts.length === 0) return [{ tag: load.tag, data: load.data, count: whole }];
-    return load.data.parts.map((part, i) => ({
-      tag: `${load.tag} part ${i + 1}`, count: whole * (part.count ?? 1),
-      data: { ...part, ...(part.system ?? load.data.system ? { system: part.system ?? load.data.system } : {}), ...(part.voltage ?? load.data.voltage ? { voltage: part.voltage ?? load.data.voltage } : {}), ...(part.phases ?? load.data.phases ? { phases: part.phases ?? load.data.phases } : {}) },
+  return loads.flatMap((load): Part[] => {
+    const { id, tag, data: { count: machines = 1, parts = [], system, voltage, phases, startTogether } } = load;
+    if (parts.length === 0) return [{ tag, data: load.data, count: machines, load: id, machines, isPart: false, startsAlone: startTogether === false }];
+    return parts.map((part, i) => ({
+      tag: partTag(tag, parts, i), count: machines * (part.count ?? 1), load: id, machines, isPart: true,
+      startsAlone: startTogether !== true && (part.startTogether ?? startTogether) === false,
+      data: { ...part, ...(part.system ?? system ? { system: part.system ?? system } : {}), ...(part.voltage ?? voltage ? { voltage: part.voltage ?? voltage } : {}), ...(part.phases ?? phases ? { phases: part.phases ?? phases } : {}) },
     }));
   });
 }
@@ -221,6 +247,6 @@ export function servedParts(project: Project, device: Disconnect): Part[] {
   if (loads.length === 0) throw new Gap('it serves no load', ['load that this disconnect isolates'], 'incomplete', ['Link the disconnect to the load it isolates.']);
   const parts = partsOf(loads);
   checkDeviceData(device);
-  for (const { tag, data } of parts) checkLoadData(tag, data);
+  for (const { tag, data, count } of parts) checkLoadData(tag, { ...data, count });
   return parts;
 }

@@ -6,7 +6,7 @@ import { projectOf } from './project';
 
 /**
  * What each part of a machine lacks or contradicts, in the order of its parts: null where its running and its locked-rotor
- * current are known. The results of the disconnect stop at the first such part; this names them all.
+ * current are known. The results of the disconnect stop at the first such part; this names them all, without the part's own name.
  * @param device the disconnect that serves the machine; undefined when none does
  */
 export function partFaults(document: Document, load: Load, device: Disconnect | undefined): readonly (string | null)[] {
@@ -20,7 +20,7 @@ export function partFaults(document: Document, load: Load, device: Disconnect | 
       lockedOf(trace, part, circuit, currentOf(trace, part, circuit));
       return null;
     } catch (error) {
-      if (error instanceof Gap) return error.reason;
+      if (error instanceof Gap) return error.reason.startsWith(part.tag) ? error.reason.slice(part.tag.length).replace(/^[:,]?\s+/, '') : error.reason;
       throw error;
     }
   });

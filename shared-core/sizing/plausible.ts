@@ -1,5 +1,5 @@
 import { Gap, table } from '../code-data/index';
-import type { DeviceData, LoadData, SupplySystem } from '../document/index';
+import type { DeviceData, LoadData, LoadKind, SupplySystem } from '../document/index';
 
 /** What cannot be true is named before anything is computed from it: an impossible figure never becomes another number. */
 type Named = readonly [name: string, value: number | undefined, unit: string];
@@ -38,6 +38,9 @@ export function checkLoadData(tag: string, data: LoadData): void {
   contradictions(tag, data);
 }
 
+/** Kinds that turn nothing: horsepower beside them is another load's, or the kind is wrong, and a motor would go unnoticed. */
+export const WITHOUT_SHAFT: ReadonlySet<LoadKind> = new Set(['heater', 'transformer', 'ev-supply', 'pv', 'sign', 'x-ray', 'induction-heating', 'service', 'feeder', 'continuous', 'noncontinuous']);
+
 /** Pairs of fields that are each possible and cannot both be true. */
 function contradictions(tag: string, data: LoadData): void {
   const { horsepower, kilowatts, kva, nameplateAmperes, lockedRotorAmperes, ratedLoadAmperes, branchSelectionAmperes, minimumCircuitAmpacity, maximumOvercurrent } = data;
@@ -48,6 +51,7 @@ function contradictions(tag: string, data: LoadData): void {
   for (const [running, words] of [[nameplateAmperes, 'running'], [ratedLoadAmperes, 'rated-load']] as const) {
     if (lockedRotorAmperes !== undefined && running !== undefined && lockedRotorAmperes <= running) throw new Gap(`${tag}: locked-rotor current is not above its ${words} current`, [`locked-rotor amperes of ${tag}`]);
   }
+  if (horsepower !== undefined && WITHOUT_SHAFT.has(data.kind)) throw new Gap(`${tag}: ${horsepower} hp on what has no shaft (${data.kind.replace(/-/g, ' ')})`, [`kind of ${tag}: a motor, or no horsepower`]);
   if (below(kva, kilowatts)) throw new Gap(`${tag}: ${kilowatts} kW is more than its ${kva} kVA`, [`kW and kVA of ${tag}`]);
   if (horsepower !== undefined && kilowatts !== undefined) {
     const ratio = kilowatts / (horsepower * KILOWATTS_PER_HORSEPOWER);

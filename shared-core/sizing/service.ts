@@ -19,14 +19,18 @@ export function serviceHandles(t: Trace, count: number, arrangement: Arrangement
   return { verdict: 'pass', title: `${count} service disconnect${count === 1 ? '' : 's'}, at most ${most.value}`, citations: [shared.citation], margin: { value: most.value - count, unit: '' } };
 }
 
-/** Run inside the building to the service disconnect: no distance in the code, a local limit if one is set (230.70(A)(1)). */
-export function serviceDistance(t: Trace, insideFeet: number): Finding {
-  const { value, citation, from } = ruleValue('service.distance', t.basis);
+/**
+ * Run inside the building to the service disconnect: no distance in the code, a local limit if one is set (230.70(A)(1)).
+ * @param measured false for a length along the axes of the plan without rise and drop: it can break a local limit, never keep one
+ */
+export function serviceDistance(t: Trace, insideFeet: number, measured = true): Finding {
+  const { value, citation, from } = ruleValue('service.inside-length', t.basis);
   const length = given('L_in', insideFeet, 'ft', 'plan');
   t.state('Conductor length inside', round(insideFeet), 'ft', 'from the point of entrance', 'plan');
   if (from !== 'override' || typeof value !== 'number') return { verdict: 'judgement', title: `${round(insideFeet)} ft inside: nearest the point of entrance is asked for, no distance is given`, citations: [citation], remedies: ['Ask the authority having jurisdiction whether a local limit holds and enter it as a local amendment.'], value: { value: round(insideFeet), unit: 'ft' } };
   const ok = t.test('Within the local limit', 'ok = L_in <= L_max', [length, { ...given('L_max', value, 'ft', 'override'), citation }]);
-  return { verdict: ok ? 'pass' : 'fail', title: `${round(insideFeet)} ft inside, local limit ${value} ft`, citations: [citation], margin: { value: round(value - insideFeet), unit: 'ft' }, value: { value: round(insideFeet), unit: 'ft' }, ...(ok ? {} : { remedies: ['Move the service disconnect towards the point of entrance.'] }) };
+  if (ok && !measured) throw new Gap(`${round(insideFeet)} ft inside is an estimate along the axes, without rise and drop: it cannot show that the local limit of ${round(value)} ft is kept`, ['length of the service conductors inside, measured']);
+  return { verdict: ok ? 'pass' : 'fail', title: `${round(insideFeet)} ft inside, local limit ${round(value)} ft`, citations: [citation], margin: { value: round(value - insideFeet), unit: 'ft' }, value: { value: round(insideFeet), unit: 'ft' }, ...(ok ? {} : { remedies: ['Move the service disconnect towards the point of entrance.'] }) };
 }
 
 /** Smallest rating of a service disconnect by what it serves (230.79). */
@@ -91,7 +95,7 @@ const distance: Question = { check: 'sizing.service-distance', title: 'Nearest t
   if (s.data.routeLength !== undefined) return serviceDistance(t, s.data.routeLength);
   const scale = s.project.sheets.get(s.device.sheet)?.scale;
   if (!scale) throw new Gap('the sheet has no scale', ['scale of the sheet']);
-  return serviceDistance(t, (Math.abs(entrance.at.x - s.device.at.x) + Math.abs(entrance.at.y - s.device.at.y)) * scale.feetPerUnit);
+  return serviceDistance(t, (Math.abs(entrance.at.x - s.device.at.x) + Math.abs(entrance.at.y - s.device.at.y)) * scale.feetPerUnit, false);
 } };
 
 const emergency: Question = { check: 'sizing.service-emergency', title: 'Emergency disconnect', ask: (t, s) => {

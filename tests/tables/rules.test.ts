@@ -113,7 +113,7 @@ const FIGURES: readonly (readonly [RuleKey, number | boolean, string, Partial<Re
   ['service.emergency', true, '', { '2017': false, '2026': true }],
   ['service.surge', true, '', { '2017': false }],
   ['service.arc-flash.amperes', 1000, 'A', { '2017': 1200, '2020': 1200, '2026': 0 }],
-  ['service.distance', 0, 'ft'],
+  ['service.inside-length', 0, 'ft'],
   ['data.nameplate-ratio', 2, ''],
   ['data.power-share.percent', 15, '%'],
   ['data.voltage-low.percent', 91, '%'],

@@ -3,8 +3,9 @@ import { auditDocument } from '../../shared-core/audit/index';
 import { amendableValues } from '../../shared-core/checks/index';
 import { RULES, ruleValue } from '../../shared-core/code-data/index';
 import type { RuleKey } from '../../shared-core/code-data/index';
-import { defaultFacts } from '../../shared-core/document/index';
-import type { Document, Override } from '../../shared-core/document/index';
+import { defaultFacts, entitiesOf } from '../../shared-core/document/index';
+import type { Disconnect, Document, Entity, Load, Override } from '../../shared-core/document/index';
+import { feet } from '../../shared-core/units/index';
 import { exampleDocument } from './panels-example';
 
 const amendment = (key: string, value: number | string, unit: string, more: Partial<Override> = {}): Override => ({ id: `override-${key}`, key, value, unit, reason: 'amendment 12', authority: 'county', ...more });
@@ -21,9 +22,9 @@ describe('the values that a local amendment may replace', () => {
   });
   it.each(['2017', '2020', '2023', '2026'] as const)('show what the sizing reads without an amendment in %s', (edition) => {
     for (const { key, kind, printed } of amendableValues({ ...defaultFacts(), edition })) {
-      if (!Object.hasOwn(RULES, key) || key === 'service.distance') continue;
+      if (!Object.hasOwn(RULES, key) || printed === null) continue;
       expect(printed, key).toBe(ruleValue(key as RuleKey, { edition }).value);
-      expect(kind, key).toBe(typeof printed === 'boolean' ? 'yes-no' : 'number');
+      expect(kind, key).toBe(typeof printed === 'boolean' ? 'yes-no' : RULES[key as RuleKey].unit === 'ft' ? 'length' : 'number');
     }
   });
   // 404.8(A): 6'-7"; 110.29: 50 ft; Canada 9 m: product facts read in the printed texts named in placement.ts.
@@ -38,6 +39,23 @@ describe('the values that a local amendment may replace', () => {
     expect(new Set(verdict(amended(amendment('handle-height', 4, 'ft')), 'reach.height'))).toEqual(new Set(['fail']));
     expect(verdict(amended(amendment('MOT-MACHINE.distance', 1, 'ft')), 'sight.motor')).not.toContain('pass');
   });
+});
+
+describe('the longest run inside to a service disconnect', () => {
+  // 230.70(A)(1) gives no figure; the town does. 14 ft are typed.
+  const service = (...overrides: Override[]): Document => {
+    const plain = exampleDocument();
+    const load = plain.entities['load-m-204'] as Load;
+    const device = entitiesOf(plain, 'disconnect').find((d) => d.serves.includes(load.id)) as Disconnect;
+    const entrance: Entity = { kind: 'supply', id: 'supply-entrance', sheet: device.sheet, tag: 'SE', name: '', at: device.at, system: 'system-main', role: 'service-entrance' };
+    return { ...plain, facts: { ...plain.facts, overrides }, entities: { ...plain.entities, [entrance.id]: entrance, [load.id]: { ...load, data: { kind: 'service', nameplateAmperes: 100 as never, phases: 3, system: 'system-main' } }, [device.id]: { ...device, serves: [load.id], data: { ...device.data, serviceEquipment: true, routeLength: feet(14) } } } };
+  };
+  const verdicts = (document: Document) => ['place.service-length', 'sizing.service-distance'].map((check) => auditDocument(document).results.find((r) => r.check === check)?.verdict);
+  it.each<[Override[], string]>([
+    [[], 'judgement'], [[amendment('service.inside-length', 10, 'ft')], 'fail'], [[amendment('service.inside-length', 14, 'ft')], 'pass'], [[amendment('service.inside-length', 5, 'm')], 'pass'], [[amendment('service.inside-length', 4, 'm')], 'fail'], [[amendment('service.inside-length', 120, 'in')], 'fail'],
+    [[amendment('service.inside-length', 20, '')], 'incomplete'], [[amendment('service.inside-length', 20, 'ells')], 'incomplete'], [[amendment('service.inside-length', -1, 'ft')], 'incomplete'],
+  ])('%j moves the check of place and the sizing alike: %s', (overrides, verdict) => { expect(verdicts(service(...overrides))).toEqual([verdict, verdict]); });
+  it('goes by one key', () => { expect(amendableValues(defaultFacts()).filter((v) => /run inside/i.test(v.name)).map((v) => v.key)).toEqual(['service.inside-length']); });
 });
 
 describe('a local amendment that cannot count is pointed out, never passed over', () => {

@@ -25,6 +25,19 @@ const broken = (change: (d: { entities: Record<string, Record<string, unknown>>;
 
 describe('a project file', () => {
   it('reads back what was written', () => { expect(readDocument(JSON.parse(JSON.stringify(project())))).toEqual({ ok: true, document: project() }); });
+  it('words of an earlier issue are read as those of today, and written so', () => {
+    const old = JSON.parse(JSON.stringify(project())) as { facts: { overrides: unknown[] }; entities: Record<string, { data: Record<string, unknown> }> };
+    const amendment = { id: 'override-1', key: 'service.distance', value: 10, unit: '', reason: 'ordinance', authority: 'town' };
+    old.facts.overrides = [amendment, { ...amendment, id: 'override-2', unit: 'ft' }, { ...amendment, id: 'override-3', key: 'handle-height', unit: 'm' }];
+    old.entities['disconnect-1']!.data = { options: ['line-side-barrier', 'viewing-window', 'barriered-line-side'] };
+    old.entities['load-1']!.data = { kind: 'pool', conditions: ['permanent-barrier', 'one-room'] };
+    const untouched = JSON.stringify(old);
+    const read = readDocument(old);
+    expect(read).toMatchObject({ ok: true, document: { facts: { overrides: [{ key: 'service.inside-length', unit: 'ft' }, { key: 'service.inside-length', unit: 'ft' }, { key: 'handle-height', unit: 'm' }] } } });
+    expect(read.ok && (read.document.entities['disconnect-1'] as Disconnect).data.options).toEqual(['barriered-line-side', 'viewing-window']);
+    expect(read.ok && (read.document.entities['load-1'] as Load).data.conditions).toEqual(['one-room']);
+    expect(JSON.stringify(old)).toBe(untouched);
+  });
   it.each<[string, (d: { entities: Record<string, Record<string, unknown>>; [key: string]: unknown }) => void, RegExp]>([
     ['a disconnect that serves a wall', (d) => { d.entities['disconnect-1']!.serves = ['wall-1']; }, /serves: wall-1 is no load/],
     ['a mount on a wall that is gone', (d) => { delete d.entities['wall-1']; }, /mount: wall-1/],

@@ -57,6 +57,11 @@ describe('a load in trade notation', () => {
     ['EV outlet 40 A', 'ev-supply'], ['charger 40 A', 'ev-supply'], ['solar array 30 A', 'pv'], ['inverter 30 A', 'pv'], ['hoist 5 hp', 'crane'], ['crane 20 A', 'crane'], ['elevator 30 hp', 'elevator'], ['lift 3 hp', 'elevator'], ['sign 12 A', 'sign'], ['irrigation 20 hp', 'irrigation'], ['x-ray 60 A', 'x-ray'], ['xray 60 A', 'x-ray'], ['torque motor 6 A', 'torque-motor'], ['service 400 A', 'service'], ['feeder 200 A', 'feeder'],
     ['pump', 'motor'], ['fan 5 A', 'motor'], ['conveyor 7.5 kW', 'motor'], ['compressor 460 V', 'motor'], ['press dc', 'dc-motor'], ['lathe 5 hp 240 V dc', 'dc-motor'], ['machine 62 A', 'machine'], ['lathe', 'other'],
   ])("'%s' is a load of kind %s", (text, kind) => { expect(readLoadText(text).data.kind).toBe(kind); });
+  it.each<[string, string]>([
+    ['main drive motor 50 hp', 'motor'], ['drive motor 10 hp', 'motor'], ['belt drive fan 5 hp', 'motor'], ['V-belt drive fan 5 hp', 'motor'], ['direct drive fan 3 hp', 'motor'], ['direct-drive blower 3 hp', 'motor'], ['gear drive 10 hp', 'motor'], ['drive roll 3 hp', 'motor'], ['belt drive 3 A', 'motor'],
+    ['VFD 40 A', 'drive'], ['VFD-3 30 hp', 'drive'], ['ASD 30 hp', 'drive'], ['variable frequency drive 40 A input', 'drive'], ['adjustable speed drive 30 hp', 'drive'], ['adjustable-frequency ac drive 30 A input', 'drive'], ['VFD for the main drive motor 20 hp', 'drive'], ['drive 40 A', 'drive'], ['supply drive 40 A', 'drive'], ['variable speed pump 5 hp', 'motor'],
+    ['vibrating feeder 5 hp', 'motor'], ['bottle feeder 3 A', 'motor'], ['weigh feeder 1 hp', 'motor'], ['generator fuel pump 1 hp', 'motor'], ['sewage lift pump 5 hp', 'motor'], ['lift station 5 hp', 'motor'], ['hot water service pump 2 hp', 'motor'], ['transformer cooling fan 1 hp', 'motor'], ['welder fume fan 1 hp', 'motor'],
+  ])("'%s' is a %s: what turns is a motor, whatever it drives or belongs to", (text, kind) => { expect(readLoadText(text).data.kind).toBe(kind); });
   it('a tag is a word with a number, not a figure with its unit', () => {
     const head = (text: string) => { const { tag, name } = readLoadText(text); return [tag, name]; };
     expect(head('P-301 pump 5 hp')).toEqual(['P-301', 'pump']);

@@ -215,8 +215,10 @@ describe('services', () => {
   });
   it('the run inside has no figure until a town gives one', () => {
     expect(serviceDistance(t(), 3)).toMatchObject({ verdict: 'judgement', value: { value: 3, unit: 'ft' } });
-    const local = new Trace({ edition: '2023', overrides: [{ key: 'service.distance', value: 10, reason: 'r', authority: 'a' }] });
+    const local = new Trace({ edition: '2023', overrides: [{ key: 'service.inside-length', value: 10, unit: 'ft', reason: 'r', authority: 'a' }] });
     expect([9.99, 10, 10.01].map((feet) => serviceDistance(local, feet).verdict)).toEqual(['pass', 'pass', 'fail']);
+    expect(() => serviceDistance(local, 9, false)).toThrow(/cannot show that the local limit of 10 ft is kept/);
+    expect(serviceDistance(local, 10.01, false).verdict).toBe('fail');
   });
   it('marks: arc-flash label from 1000 A in 2023, 1200 A in 2017 and 2020; an emergency disconnect at dwellings from 2020', () => {
     const marks = (edition: '2017' | '2020' | '2023' | '2026', dwelling: boolean, amperes: number) => serviceMarkings(edition, { dwelling, amperes, arcFlashFrom: edition === '2023' ? 1000 : 1200 }).join('; ');

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { Trace, given, table } from '../../shared-core/code-data/index';
 import type { Figure } from '../../shared-core/code-data/index';
-import type { DeviceData, Document, LoadData, SupplySystem } from '../../shared-core/document/index';
+import type { DeviceData, Disconnect, Document, Load, LoadData, SupplySystem } from '../../shared-core/document/index';
 import { feet, sheetUnits, volts } from '../../shared-core/units/index';
 import { readSize, sizeForArea, sizeName } from '../../shared-core/sizing/conductor';
 import { lineNeutralFault, pointToPoint, secondTransformer, sourceImpedance, transformerAmperes } from '../../shared-core/sizing/fault-current';
@@ -346,6 +346,31 @@ describe('switch classes and protective devices', () => {
     const parts = [{ kind: 'torque-motor', nameplateAmperes: 55, lockedRotorAmperes: 60, startTogether: false }, { kind: 'motor', horsepower: 5, startTogether: false }];
     expect(stepOf(size({ kind: 'machine', voltage: 460, phases: 3, parts: parts as never }), 'sizing.horsepower', 'I_LR')).toBeCloseTo(101, 9);
     expect(stepOf(size({ kind: 'machine', voltage: 460, phases: 3, parts: parts.map((p, i) => ({ ...p, startTogether: i === 1 })) as never }), 'sizing.horsepower', 'I_LR')).toBeCloseTo(106, 9);
+  });
+  // 430.110(C)(1): the locked-rotor currents of all that may start together. Table 430.251(B) at 460 V: 10 hp 81 A, 5 hp 46 A; Table 430.250: 14 A, 7.6 A.
+  it.each<[string, Plain<LoadData>, (boolean | undefined)[], number]>([
+    ['nothing said: all together', {}, [undefined, undefined], 81 + 46], ['together said of the machine alone', { startTogether: true }, [undefined, undefined], 81 + 46], ['apart said of the machine alone', { startTogether: false }, [undefined, undefined], 81 + 7.6],
+    ['apart said of every part', {}, [false, false], 81 + 7.6], ['apart said of one part', {}, [false, undefined], 81 + 46], ['the machine says together, the parts apart', { startTogether: true }, [false, false], 81 + 46], ['the machine says apart, one part together', { startTogether: false }, [undefined, true], 81 + 46],
+    ['two machines alike start at once', { startTogether: false, count: 2 }, [undefined, undefined], 2 * (81 + 7.6)], ['two machines alike, said of their parts', { count: 2 }, [false, false], 2 * (81 + 7.6)],
+  ])('starting together: %s', (_name, machine, [a, b], sum) => {
+    const parts = [{ kind: 'motor', horsepower: 10, ...(a === undefined ? {} : { startTogether: a }) }, { kind: 'motor', horsepower: 5, ...(b === undefined ? {} : { startTogether: b }) }];
+    expect(stepOf(size({ kind: 'machine', voltage: 460, phases: 3, parts: parts as never, ...machine }), 'sizing.horsepower', 'I_LR')).toBeCloseTo(sum, 9);
+  });
+  it('what one machine says of its parts says nothing of another on the same disconnect', () => {
+    const machine = { kind: 'machine', voltage: 460, phases: 3, startTogether: false, parts: [{ kind: 'motor', horsepower: 10 }, { kind: 'motor', horsepower: 5 }] } as unknown as LoadData;
+    const sum = (second: LoadData) => {
+      const plain = projectWith(machine as never);
+      const twin = { ...plain.entities['load-1']!, id: 'load-2', tag: 'M-2', data: second } as Load;
+      const device = plain.entities['disconnect-1'] as Disconnect;
+      return stepOf(sizeDevice({ ...plain, entities: { ...plain.entities, 'load-2': twin, 'disconnect-1': { ...device, serves: ['load-1', 'load-2'] } } }, 'disconnect-1'), 'sizing.horsepower', 'I_LR');
+    };
+    expect(sum(machine)).toBeCloseTo(2 * (81 + 7.6), 9);
+    expect(sum({ kind: 'motor', horsepower: 10, voltage: 460, phases: 3, startTogether: false } as LoadData)).toBeCloseTo(81 + 7.6 + 81, 9);
+    expect(sum({ kind: 'machine', voltage: 460, phases: 3, parts: [{ kind: 'motor', horsepower: 10 }] } as unknown as LoadData)).toBeCloseTo(81 + 7.6 + 81, 9);
+  });
+  it('a part is called by the name a person gave it, by its number where it has none or shares it', () => {
+    const machine = (...names: string[]) => size({ kind: 'machine', voltage: 460, phases: 3, parts: names.map((name) => ({ kind: 'motor', horsepower: 5, ...(name === '' ? {} : { typed: { name } }) })) as never });
+    expect(find(machine('spindle', '', 'fan', 'fan'), 'sizing.locked-rotor')?.title).toContain('M-1 spindle 46 A, M-1 part 2 46 A, M-1 fan (part 3) 46 A, M-1 fan (part 4) 46 A');
   });
   it('is listed nowhere twice: each rating of the standard list is larger than the one before', () => {
     const ratings = table('standard-rating').rows.map((r) => Number(r.amperes));

@@ -55,6 +55,10 @@ describe('figures of a load that contradict each other', () => {
     ['ampacity below the rated load', { kind: 'hermetic', ratedLoadAmperes: 20, minimumCircuitAmpacity: 19, lockedRotorAmperes: 120, voltage: 460, phases: 3 }, SYSTEM_480, '19 A is below its rated-load current 20 A'],
     ['selection current below the rated load', { kind: 'hermetic', ratedLoadAmperes: 20, branchSelectionAmperes: 18, lockedRotorAmperes: 120, voltage: 460, phases: 3 }, SYSTEM_480, '18 A is below its rated-load current 20 A'],
     ['more kW than kVA', { kind: 'continuous', kilowatts: 20, kva: 15, powerFactor: 0.9, voltage: 480, phases: 3 }, SYSTEM_480, '20 kW is more than its 15 kVA'],
+    // A motor entered under a kind without a shaft would need no horsepower rating at all.
+    ...(['heater', 'transformer', 'ev-supply', 'pv', 'sign', 'x-ray', 'induction-heating', 'service', 'feeder', 'continuous', 'noncontinuous'] as const).map((kind): [string, Plain<LoadData>, SupplySystem, string] => [`horsepower of ${kind}`, { kind, horsepower: 25, nameplateAmperes: 30, voltage: 460, phases: 3 }, SYSTEM_480, '25 hp on what has no shaft']),
+    ['no machine at all', { kind: 'machine', voltage: 460, phases: 3, count: 0, parts: [{ kind: 'motor', horsepower: 5 }] as never }, SYSTEM_480, 'number of units is 0'],
+    ['half a machine', { kind: 'machine', voltage: 460, phases: 3, count: 1.5, parts: [{ kind: 'motor', horsepower: 5 }] as never }, SYSTEM_480, 'number of units is 1.5'],
     ['25 hp and 5 kW', { ...MOTOR, kilowatts: 5 }, SYSTEM_480, 'not the power of one motor'],
     ['25 hp and 30 kW', { ...MOTOR, kilowatts: 30 }, SYSTEM_480, 'not the power of one motor'],
   ])('%s', (_name, load, system, words) => { expectNamed(size(load, {}, system), words); });

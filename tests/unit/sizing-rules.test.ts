@@ -119,7 +119,7 @@ describe('service rules', () => {
   });
   it('14 ft inside is a judgement without a local limit and a fail with 10 ft', () => {
     expect(serviceDistance(t(), 14).verdict).toBe('judgement');
-    const local = new Trace({ edition: '2023', overrides: [{ key: 'service.distance', value: 10, reason: 'city code', authority: 'city' }] });
+    const local = new Trace({ edition: '2023', overrides: [{ key: 'service.inside-length', value: 10, unit: 'ft', reason: 'city code', authority: 'city' }] });
     expect(serviceDistance(local, 14)).toMatchObject({ verdict: 'fail', margin: { value: -4 } });
     expect(serviceDistance(local, 10).verdict).toBe('pass');
   });

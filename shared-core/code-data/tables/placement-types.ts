@@ -1,3 +1,5 @@
+import { feet, metresToFeet } from '../../units/index';
+import type { Feet } from '../../units/index';
 import type { Edition, Jurisdiction } from '../result';
 
 /** What a rule wants in sight of the handle. */
@@ -5,6 +7,15 @@ export type PlacementTarget = 'motor' | 'machine' | 'controller' | 'unit';
 
 /** A length as the rule prints it. */
 export interface PrintedLength { readonly value: number; readonly unit: 'ft' | 'm' | 'in' }
+/** Units in which a length may be printed or amended. */
+export const isLengthUnit = (unit: string): unit is PrintedLength['unit'] => unit === 'ft' || unit === 'in' || unit === 'm';
+const INCHES_PER_FOOT = 12;
+
+/** A printed length in feet. */
+export function inFeet({ value, unit }: PrintedLength): Feet {
+  if (unit === 'm') return metresToFeet(value);
+  return feet(unit === 'in' ? value / INCHES_PER_FOOT : value);
+}
 
 export interface SightLimit {
   readonly atMost: PrintedLength;

@@ -31,5 +31,5 @@ export const placementConditions: Readonly<Record<string, string>> = {
   'unit-switch': 'unit switch with a marked off position that opens all ungrounded conductors', 'separate-control-supply': 'control circuit fed from elsewhere', 'resistance-welder': 'resistance welder',
   'pv-equipment': 'inverter or converter of a photovoltaic system', 'crane-bridge': 'disconnect on the crane bridge', 'discharge-lighting': 'discharge lighting over 1000 V', 'no-supplementary-overcurrent': 'no supplementary overcurrent device',
   'one-or-two-family': 'one- or two-family dwelling', 'in-a-group': 'one of several motors behind one switch', 'one-room': 'motors in one room, in sight of the switch', 'one-overcurrent-device': 'motors under one overcurrent device (430.53(A))',
-  'permanent-barrier': 'permanent barrier between water and disconnect', 'ready-disconnect-elsewhere': 'another disconnect of the circuit is readily accessible',
+  'ready-disconnect-elsewhere': 'another disconnect of the circuit is readily accessible',
 };

@@ -1,0 +1,2 @@
+/** The newest project format this program writes. */
+export const FORMAT_VERSION = 1;

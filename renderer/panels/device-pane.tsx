@@ -15,7 +15,7 @@ import { changeData, changeEntity, deleteEntities, entityName, setServes } from 
 import { SharingFacts } from './facts-form';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { LimitedAccessFields } from './limited-access-fields';
-import { PairRoom } from './pair-room';
+import { PairRoom, useSaidMargin } from './pair-room';
 import { PlaceFields } from './place-fields';
 import { doubtsOf, groupAlike, inSpecificationOrder, isByEstimate, isProposed, showMargin, showResultValue, statementOf, withoutTag } from './result-text';
 import { Section } from './section';
@@ -72,6 +72,7 @@ function meetingWords(pair: PairReport, document: Document): string {
 }
 
 function PairRow({ pair, load, document, system }: { pair: PairReport; load: Load | undefined; document: Document; system: UnitSystem }) {
+  const said = useSaidMargin(pair);
   const shown = useApp((s) => s.pair?.disconnect === pair.disconnect && s.pair.load === pair.load && s.pair.target === pair.target);
   const tag = load?.tag ?? '';
   return (
@@ -82,7 +83,7 @@ function PairRow({ pair, load, document, system }: { pair: PairReport; load: Loa
           {pair.distance === null ? words.verdict[pair.verdict] : `${showDistanceAgainst(pair.distance, pair.limit, system)} ${words.sight.of} ${showLength(pair.limit, system, { finest: 1 })}`}
         </Figure>
       </p>
-      <SightBar pair={pair} />
+      <div className="pair-ruler"><SightBar pair={pair} /><span>{said?.inView ?? ''}</span></div>
       <p className="pair-note">
         <span>{meetingWords(pair, document)}{pair.uncertainty > 0 ? `, ±${showLength(pair.uncertainty, system)}` : ''}</span>
         <button type="button" className="quiet" aria-pressed={shown} onClick={() => { store.getState().setPair({ disconnect: pair.disconnect, load: pair.load, target: pair.target }); uiStore.getState().setElevationOpen(true); store.getState().revealIds([pair.disconnect, pair.load]); }}>{words.sight.show}</button>

@@ -11,6 +11,7 @@ import { bodyOf, withHeight } from './elevation-model';
 import type { Elevation, HeightOf } from './elevation-model';
 import { entityName } from './edit-entity';
 import { LengthField } from './fields';
+import { useSaidMargin } from './pair-room';
 import { uiStore, useUi } from './ui-store';
 import { useApp } from './use-app';
 
@@ -84,6 +85,8 @@ function Drawing({ elevation, document, system, width, height }: { elevation: El
   const px = (along: number): number => frame.left + along * frame.scale;
   const py = (z: number): number => frame.floor - z * frame.scale;
   const { pair } = elevation;
+  const said = useSaidMargin(pair);
+  const room = said && said.mayMove !== null ? said.margin.margin : null;
   const name = (id: string): string => { const e = document.entities[id]; return e ? entityName(e) : ''; };
   const met = new Set([...(pair.eyeLine?.meets ?? []), ...(pair.bodyLine?.meets ?? [])].map((m) => m.entity));
   const lines = [{ line: pair.eyeLine, z: elevation.eye }, { line: pair.bodyLine, z: elevation.body }];
@@ -118,8 +121,14 @@ function Drawing({ elevation, document, system, width, height }: { elevation: El
       })}
       <rect className="device" x={px(0) - 11} y={py(elevation.handle) - 10} width="9" height="20" />
       <text className="end-text" x={px(0) - 28} y={py(elevation.handle) + 4} textAnchor="end">{showLength(elevation.handle, system)}</text>
+      {said && said.mayMove !== null && room !== null && (
+        <g className="room">
+          <path d={`M${Math.max(2, px(-room))} ${py(0) - 6}v5H${Math.min(width - 2, px(room))}v-5`} />
+          <text className="room-text" x={Math.max(4, px(0) - 28)} y={py(elevation.handle) + 19} textAnchor="end">{words.elevation.mayMove(said.mayMove)}</text>
+        </g>
+      )}
       {elevation.eye !== null && <g className="person"><circle cx={px(elevation.length)} cy={py(elevation.eye)} r="4" /><path d={`M${px(elevation.length)} ${py(elevation.eye) + 4}V${py(elevation.eye * 0.45)}M${px(elevation.length)} ${py(elevation.eye * 0.45)}L${px(elevation.length) - 5} ${py(0)}M${px(elevation.length)} ${py(elevation.eye * 0.45)}L${px(elevation.length) + 5} ${py(0)}`} /><text className="end-text" x={px(elevation.length) + 10} y={py(elevation.eye) + 1}>{words.elevation.eye(showLength(elevation.eye, system))}</text></g>}
-      {elevation.body !== null && <g className="body"><circle cx={px(elevation.length)} cy={py(elevation.body)} r="5" /><text className="end-text" x={Math.max(px(elevation.length) + 22, px(bodyEnd) + 5)} y={py(elevation.body) + 6}>{name(body)} {showLength(elevation.body, system)}</text></g>}
+      {elevation.body !== null && <g className="body"><circle cx={px(elevation.length)} cy={py(elevation.body)} r="5" /><text className="end-text" x={Math.max(px(elevation.length) + 22, px(bodyEnd) + 5)} y={py(elevation.body) + 6}>{name(body)} {showLength(elevation.body, system)}</text>{said?.inView != null && <text className="room-text" x={Math.max(px(elevation.length) + 22, px(bodyEnd) + 5)} y={py(elevation.body) + 20}>{said.inView}</text>}</g>}
       <HeightHandle x={px(0) - 19} y={py(elevation.handle)} height={elevation.handle} of={{ kind: 'handle' }} label={words.elevation.handleOf(name(pair.disconnect))} elevation={elevation} frame={frame} system={system} />
       {bodyEntity && elevation.body !== null && <HeightHandle x={px(elevation.length) + 13} y={py(elevation.body)} height={elevation.body} of={{ kind: 'body' }} label={words.elevation.heightOf(name(body))} elevation={elevation} frame={frame} system={system} />}
       {draggable(elevation, document).map((piece) => (

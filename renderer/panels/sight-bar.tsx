@@ -1,7 +1,8 @@
-import type { LineReport, PairReport } from '../../shared-core/checks/index';
+import type { LineReport, PairReport, SaidMargin } from '../../shared-core/checks/index';
 import { showDistanceAgainst, showLength } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import { words } from '../text/index';
+import { useSaidMargin } from './pair-room';
 
 /** The limit stands at this share of the bar; the rest shows how much too far a handle is. */
 const LIMIT_AT = 0.86;
@@ -13,6 +14,8 @@ export interface SightBarShape {
   /** Where the view stops on the way from the handle; null when nothing opaque stands in it. */
   readonly gapFrom: number | null;
   readonly limit: number;
+  /** How far the handle may move either way before the verdict changes; null while it does not pass or nobody has worked it out. */
+  readonly room: readonly [number, number] | null;
   readonly state: 'clear' | 'blocked' | 'doubtful';
 }
 
@@ -33,14 +36,16 @@ export function viewState(pair: PairReport): SightBarShape['state'] | null {
 }
 
 /** Where everything of a pair's ruler lies; null when the distance is not known. Far beyond the limit the ruler ends. */
-export function sightBarShape(pair: PairReport): SightBarShape | null {
+export function sightBarShape(pair: PairReport, said?: SaidMargin): SightBarShape | null {
   if (pair.distance === null || !(pair.limit > 0)) return null;
   const share = (length: number): number => Math.max(0, Math.min(1, (length / pair.limit) * LIMIT_AT));
   const gaps = [blockedAt(pair.eyeLine), blockedAt(pair.bodyLine)].filter((g): g is number => g !== null);
   const tick = share(pair.distance);
+  const margin = said && said.mayMove !== null ? said.margin.margin : null;
   return {
     tick, band: [share(pair.distance - pair.uncertainty), share(pair.distance + pair.uncertainty)], limit: LIMIT_AT,
-    gapFrom: gaps.length > 0 ? Math.min(...gaps) * tick : null, state: viewState(pair) ?? 'doubtful',
+    gapFrom: gaps.length > 0 ? Math.min(...gaps) * tick : null,
+    room: margin === null ? null : [share(pair.distance - margin), share(pair.distance + margin)], state: viewState(pair) ?? 'doubtful',
   };
 }
 
@@ -52,9 +57,10 @@ export function sightWords(pair: PairReport, system: UnitSystem): string {
 
 const percent = (share: number): string => `${(share * 100).toFixed(2)}%`;
 
-/** A pair as a ruler from 0 to its limit: a tick at the distance, a band for the uncertainty, a gap where the view is blocked. */
+/** A pair as a ruler from 0 to its limit: a tick at the distance, a band for the uncertainty, a gap where the view is blocked, and a bracket as far as the handle may move. */
 export function SightBar({ pair }: { pair: PairReport }) {
-  const shape = sightBarShape(pair);
+  const said = useSaidMargin(pair);
+  const shape = sightBarShape(pair, said);
   return (
     <svg className={`sight-bar is-${pair.verdict}`} width="100%" height="12" aria-hidden="true">
       <line className="rule" x1="0" x2={percent(LIMIT_AT)} y1="6" y2="6" />
@@ -70,6 +76,12 @@ export function SightBar({ pair }: { pair: PairReport }) {
             </>
           )}
           <line className="tick" x1={percent(shape.tick)} x2={percent(shape.tick)} y1="1" y2="11" />
+          {shape.room && (
+            <g className="room">
+              <line x1={percent(shape.room[0])} x2={percent(shape.room[1])} y1="12.5" y2="12.5" />
+              {shape.room.map((end, i) => <line key={i} x1={percent(end)} x2={percent(end)} y1="9" y2="13" />)}
+            </g>
+          )}
         </>
       )}
     </svg>

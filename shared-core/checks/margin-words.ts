@@ -12,6 +12,8 @@ export interface MarginWords {
   readonly seen: string;
   /** The room to move alone, rounded down, while the pair passes. */
   readonly mayMove: string | null;
+  /** The view alone, in as few words as a drawing has room for; null where the sentence says it is not given. */
+  readonly inView: string | null;
 }
 
 /** The words for one pair, with the id of the result they stand beside. */
@@ -29,7 +31,7 @@ export function sayMargins(checker: Pick<Checker, 'document' | 'pairsOf' | 'marg
 /** @param pair the report that the margin belongs to, of the same document */
 function marginWords(document: Document, pair: PairReport, margin: PairMargin): MarginWords {
   const passes = pair.viewVerdict === 'pass' && pair.distanceVerdict === 'pass';
-  return { room: roomWords(document, passes, margin), seen: seenWords(document, pair, margin), mayMove: passes && margin.margin >= 0 ? atMost(margin.margin, document.facts.units) : null };
+  return { room: roomWords(document, passes, margin), ...viewWords(document, pair, margin), mayMove: passes && margin.margin >= 0 ? atMost(margin.margin, document.facts.units) : null };
 }
 
 function roomWords(document: Document, passes: boolean, { margin, improves, setBy, entity }: PairMargin): string {
@@ -45,13 +47,15 @@ function roomWords(document: Document, passes: boolean, { margin, improves, setB
   return 'how far the handle may move is not given: more than the two lines decides here';
 }
 
-function seenWords(document: Document, pair: PairReport, { seen }: PairMargin): string {
+function viewWords(document: Document, pair: PairReport, { seen }: PairMargin): Pick<MarginWords, 'seen' | 'inView'> {
   const tag = nameOf(document, bodyOf(document, pair));
   const bothBlocked = pair.eyeLine?.state === 'blocked' && pair.bodyLine?.state === 'blocked';
   // A body line that is clear ends on something in view; a share of nothing would only be what rounding makes of it.
-  if (seen === null || (seen <= 0 && !bothBlocked)) return `how much of ${tag} is in view is not given: that takes its outline and its top`;
-  if (seen <= 0) return `nothing of ${tag} is in plain view`;
-  return seen >= 1 - 1e-9 ? `all of the face of ${tag} is in plain view` : `about ${Math.min(99, Math.max(1, Math.round(seen * 100)))} % of the face of ${tag} is in plain view`;
+  if (seen === null || (seen <= 0 && !bothBlocked)) return { seen: `how much of ${tag} is in view is not given: that takes its outline and its top`, inView: null };
+  if (seen <= 0) return { seen: `nothing of ${tag} is in plain view`, inView: 'nothing in view' };
+  if (seen >= 1 - 1e-9) return { seen: `all of the face of ${tag} is in plain view`, inView: 'all in view' };
+  const share = `${Math.min(99, Math.max(1, Math.round(seen * 100)))} %`;
+  return { seen: `about ${share} of the face of ${tag} is in plain view`, inView: `${share} in view` };
 }
 
 /** The mark that the pair's lines end at: the load itself, its machine or its controller. */

@@ -66,6 +66,10 @@ describe('how much of the equipment is in view, in words', () => {
     // A wall 2.5 ft high half way hides what the line from 5 ft over its top meets below 0 ft: nothing. 3.5 ft high: below 2 ft, a half.
     expect(seen([wall('W', [[27, 0], [27, 20]], { top: feet(3.5) })])).toBe('about 50 % of the face of M is in plain view');
   });
+  it('says the same in few words for a drawing, and nothing where the sentence says it is not given', () => {
+    const short = (extra: Entity[], more: Parameters<typeof load>[3] = { outline: tank, bodyTop: feet(4) }): string | null => first(plan([motorWith(more), disconnect('DS', [40, 10, 5], ['M']), ...extra])).inView;
+    expect([short([]), short([block('P', rect(27, 9.5, 27.0001, 10.5), 0, 20)]), short([wall('W', [[27, 0], [27, 20]])]), short([], {})]).toEqual(['all in view', '50 % in view', 'nothing in view', null]);
+  });
   it('is not given without outline or top, and glass counts as in the way', () => {
     expect(seen([], {})).toBe('how much of M is in view is not given: that takes its outline and its top');
     expect(seen([], { outline: tank })).toBe('how much of M is in view is not given: that takes its outline and its top');

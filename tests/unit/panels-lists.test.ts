@@ -98,6 +98,14 @@ describe('the sight bar', () => {
     const shape = sightBarShape({ ...pair('ds-04'), distance: feet(5000) });
     expect(shape && Math.max(shape.tick, ...shape.band)).toBeLessThanOrEqual(1);
   });
+  it('brackets how far the handle may move, to the scale of the ruler, and nothing while it does not pass', () => {
+    const said = (margin: number, mayMove: string | null) => ({ load: '', target: 'motor' as const, result: '', room: '', seen: '', inView: null, mayMove,
+      margin: { load: '', target: 'motor' as const, margin: feet(margin), improves: null, setBy: 'obstacle' as const, entity: null, seen: null } });
+    const passing = pair('ds-04'); const { tick, limit, room } = sightBarShape(passing, said(5, "5'-0\""))!;
+    expect(room?.map((end) => end - tick)).toEqual([expect.closeTo(-limit / 10, 10), expect.closeTo(limit / 10, 10)]);
+    expect(sightBarShape(passing, said(60, "60'-0\""))?.room).toEqual([0, 1]);
+    expect([sightBarShape(pair('ds-07'), said(-5, null))?.room, sightBarShape(passing)?.room]).toEqual([null, null]);
+  });
   it('shows nothing where the distance is not known', () => {
     expect(sightBarShape({ ...pair('ds-04'), distance: null })).toBeNull();
     expect(sightWords({ ...pair('ds-04'), distance: null }, 'US')).toBe('not placed');

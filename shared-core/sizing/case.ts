@@ -48,6 +48,8 @@ export interface Case {
 const isMotorLike = (kind: PartClass): boolean => kind === 'motor' || kind === 'hermetic' || kind === 'torque-motor';
 /** Kinds that hold motors even where only their amperes are known. */
 const WITH_MOTORS: ReadonlySet<string> = new Set(['machine', 'crane', 'elevator', 'irrigation', 'pool', 'fire-pump']);
+/** Whether a draw is a motor or holds one, be it entered by its amperes alone. */
+export const hasMotor = ({ kind, part }: Draw): boolean => isMotorLike(kind) || kind === 'cooling' || WITH_MOTORS.has(part.data.kind);
 const isSingle = (draws: readonly Draw[]): boolean => draws.length === 1 && draws[0]?.part.count === 1;
 
 /** Percentage that a load which is no motor counts with. */
@@ -280,8 +282,7 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
     const largest = roundDown(t, most, device, 'I_dev');
     return { ...p, largest, ceiling: null, because: `the plate allows at most ${most.value} A` };
   };
-  const pump = draws.find((d) => d.part.data.kind === 'fire-pump');
-  if (pump) throw firePump(t, pump);
+  if (draws.some(isFirePump)) throw firePump(t, draws);
   if (isSingle(draws) && first) {
     if (first.kind === 'motor') {
       const motor = motorOf(t, first.part, first.circuit);
@@ -311,10 +312,21 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
   return limited(groupProtection(t, draws, running, need, device));
 }
 
+export const isFirePump = ({ part }: Draw): boolean => part.data.kind === 'fire-pump';
+
+/** Locked-rotor current of every pump of a draw, by the percentage that its device carries without end. */
+export function pumpCurrent(t: Trace, draw: Draw): Figure {
+  const { tag, count, data } = draw.part;
+  if (draw.kind !== 'motor' && data.lockedRotorAmperes === undefined) throw new Gap(`${tag} is entered by its amperes alone: its locked-rotor current is not known`, [`horsepower or locked-rotor amperes of ${tag}`]);
+  const locked = draw.kind === 'motor' ? lockedOf(t, draw.part, draw.circuit, draw.current) : given('I_LRC', data.lockedRotorAmperes ?? 0, 'A', 'nameplate', tag);
+  return t.compute(`Locked-rotor current of ${count} x ${tag}`, 'I_p = n x p / 100 x I_LRC', [given('n', count, '', 'typed'), t.rule('fire-pump.device.percent', 'p'), { ...locked, name: 'I_LRC' }], 'A');
+}
+
 /** A fire pump's device carries locked-rotor current without end, and nothing but a short circuit opens it: said with the figure, for a person to settle. */
-function firePump(t: Trace, draw: Draw): Gap {
-  const least = t.compute('Current that the device carries without end', 'I_fp = p / 100 x I_LRC', [t.rule('fire-pump.device.percent', 'p'), { ...lockedOf(t, draw.part, draw.circuit, draw.current), name: 'I_LRC' }], 'A');
-  return new Gap(`${draw.part.tag} is a fire pump: its overcurrent device carries ${amps(least)} of locked rotor without opening (695.4, read in an older edition only)`, [], 'judgement',
+function firePump(t: Trace, draws: readonly Draw[]): Gap {
+  const pumps = draws.filter(isFirePump);
+  const least = sumOf(t, 'Current that the device carries without end', 'I_fp', [...pumps.map((d) => pumpCurrent(t, d)), ...draws.filter((d) => !isFirePump(d)).map((d) => d.total)]);
+  return new Gap(`${pumps.map((d) => d.part.tag).join(', ')} is a fire pump: its overcurrent device carries ${amps(least)} of locked rotor without opening (695.4, read in an older edition only)`, [], 'judgement',
     [`Take a device of at least ${amps(least)} listed for fire pump service, without overload protection, with the fire-pump article and the authority having jurisdiction.`]);
 }
 

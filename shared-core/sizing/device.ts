@@ -3,7 +3,10 @@ import type { Finding, Result } from '../code-data/index';
 import type { Document, Id } from '../document/index';
 import { amperes, horsepower, volts } from '../units/index';
 import { sizeName } from './conductor';
+import { resultAsWritten } from './figure-text';
+import { FIRE_PUMP_QUESTIONS } from './fire-pump';
 import { optionsOf } from './options';
+import { partsOf } from './load';
 import { loadsOf, projectOf } from './project';
 import { QUESTIONS, horsepowerNeeds } from './questions';
 import type { Question } from './questions';
@@ -24,6 +27,7 @@ function questionsFor(s: Selection): readonly Question[] {
   if (plate) list.push(q.overload);
   if (!s.isBreaker) list.push(q.duty);
   list.push(q.fault, q.shortCircuit, q.conductor, q.ground, q.drop, q.lugs, q.raceway, q.enclosure);
+  if (partsOf(loads).some(({ data }) => data.kind === 'fire-pump')) list.push(...FIRE_PUMP_QUESTIONS);
   if (loads.some((l) => l.data.kind === 'service') || s.data.serviceEquipment === true) list.push(...SERVICE_QUESTIONS);
   return list;
 }
@@ -65,7 +69,7 @@ export function sizeDevice(document: Document, disconnect: Id): DeviceSizing {
       return { verdict: 'pass', title: `${device.tag} option ${option.replace(/-/g, ' ')}: ${reason}`, value: option };
     }));
   }
-  return { disconnect, results, summary: summaryOf(t, s, options) };
+  return { disconnect, results: results.map(resultAsWritten), summary: summaryOf(t, s, options) };
 }
 
 const named = (tag: string, q: Question, found: Finding): Finding => ({ ...found, title: `${tag} ${q.title.toLowerCase()}: ${found.title}` });

@@ -67,14 +67,22 @@ export function sourceImpedance(t: Trace, start: Figure, volts: Figure, xOverR: 
   return { r, x: t.compute('Reactance of the source', 'X_s = R_s x k_XR', [r, ratio], 'ohm') };
 }
 
-/** Independent check: resistances and reactances of source and run added as vectors (Table 9, 75 C). */
-export function faultByImpedance(t: Trace, source: { readonly r: Figure; readonly x: Figure }, run: { readonly length: Figure; readonly perPhase: number; readonly volts: Figure; readonly phases: 1 | 3 }, size: string, material: Material, raceway: RacewayKind): { readonly end: Figure; readonly r: Figure; readonly x: Figure } {
+interface Ohms { readonly r: Figure; readonly x: Figure }
+interface Stretch { readonly length: Figure; readonly perPhase: number; readonly phases: 1 | 3 }
+
+/** Resistance and reactance of a source and a run after it, there and back on a single-phase circuit (Table 9, 75 C). */
+export function impedanceToEnd(t: Trace, source: Ohms, run: Stretch, size: string, material: Material, raceway: RacewayKind): Ohms {
   const { resistance, reactance } = tableImpedance(t, size, material, raceway);
   const n = given('n', run.perPhase, '', 'computed');
   const path = run.phases === 3 ? '' : '2 x ';
   const L = { ...run.length, name: 'L' };
   const r = t.compute('Resistance to the end of the run', `R_e = R_0 + ${path}R x L / (1000 x n)`, [{ ...source.r, name: 'R_0' }, resistance, L, n], 'ohm');
-  const x = t.compute('Reactance to the end of the run', `X_e = X_0 + ${path}X_L x L / (1000 x n)`, [{ ...source.x, name: 'X_0' }, reactance, L, n], 'ohm');
+  return { r, x: t.compute('Reactance to the end of the run', `X_e = X_0 + ${path}X_L x L / (1000 x n)`, [{ ...source.x, name: 'X_0' }, reactance, L, n], 'ohm') };
+}
+
+/** Independent check: resistances and reactances of source and run added as vectors. */
+export function faultByImpedance(t: Trace, source: Ohms, run: Stretch & { readonly volts: Figure }, size: string, material: Material, raceway: RacewayKind): Ohms & { readonly end: Figure } {
+  const { r, x } = impedanceToEnd(t, source, run, size, material, raceway);
   const root = run.phases === 3 ? 'sqrt(3) x ' : '';
   return { end: t.compute('Fault current at the end of the run, by impedance', `I_imp = U / (${root}sqrt(R_e ^ 2 + X_e ^ 2))`, [{ ...run.volts, name: 'U' }, r, x], 'A'), r, x };
 }

@@ -235,10 +235,24 @@ export function lockedOf(t: Trace, part: Part, circuit: Circuit, running: Figure
     return lockedRotorCurrent(t, motorOf(t, part, circuit), running);
   }
   if (kind === 'hermetic' || kind === 'torque-motor' || kind === 'cooling') {
+    const small = data.lockedRotorAmperes === undefined && kind === 'hermetic' ? smallCompressor(t, data, circuit, running) : null;
+    if (small) return small;
     if (data.lockedRotorAmperes === undefined) throw new Gap(`${tag} has no locked-rotor current`, [`locked-rotor amperes (LRA) of ${tag}`]);
     return given('I_LRC', data.lockedRotorAmperes, 'A', 'nameplate', tag);
   }
   return { ...running, name: 'I_LRC' };
+}
+
+/** Highest nominal volts that the figures for 115 V and for 230 V stand for. */
+const SMALL_115 = 130;
+const SMALL_230 = 250;
+
+/** Locked-rotor current of a small compressor that need not be marked with it (440.12(C)); null where it has to be (440.4(A)). */
+function smallCompressor(t: Trace, data: LoadData, circuit: Circuit, running: Figure): Figure | null {
+  if (circuit.phases !== 1 || circuit.volts > SMALL_230 || data.ratedLoadAmperes === undefined) return null;
+  const most = t.rule(circuit.volts > SMALL_115 ? 'hermetic.small.amperes-230-volt' : 'hermetic.small.amperes-115-volt', 'I_small');
+  if (!t.test('So small that no locked-rotor current need be marked', 'ok = I_RLA <= I_small', [given('I_RLA', data.ratedLoadAmperes, 'A', 'nameplate'), most])) return null;
+  return t.compute('Locked-rotor current of a small compressor without a marked one', `I_LRC = k x ${running.name}`, [t.rule('hermetic.small.locked-rotor-multiple', 'k'), running], 'A');
 }
 
 /** Every load placed or not that a disconnect serves, or a gap when there is none. */

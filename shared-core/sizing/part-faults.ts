@@ -1,5 +1,6 @@
 import { Gap, Trace } from '../code-data/index';
 import type { Disconnect, Document, Load } from '../document/index';
+import { asWritten } from './figure-text';
 import { circuitOf, currentOf, lockedOf, partsOf } from './load';
 import { checkLoadData } from './plausible';
 import { projectOf } from './project';
@@ -20,7 +21,7 @@ export function partFaults(document: Document, load: Load, device: Disconnect | 
       lockedOf(trace, part, circuit, currentOf(trace, part, circuit));
       return null;
     } catch (error) {
-      if (error instanceof Gap) return error.reason.startsWith(part.tag) ? error.reason.slice(part.tag.length).replace(/^[:,]?\s+/, '') : error.reason;
+      if (error instanceof Gap) return asWritten(error.reason.startsWith(part.tag) ? error.reason.slice(part.tag.length).replace(/^[:,]?\s+/, '') : error.reason);
       throw error;
     }
   });

@@ -1,7 +1,7 @@
 import { Gap, atLeast, atMost, given, round, row, ruleValue, table } from '../code-data/index';
 import type { Figure, Finding, Trace } from '../code-data/index';
 import { conductorName, refusedSet, setCarries, sizeIndex, sizeName } from './conductor';
-import { amps, motorsAlone } from './case';
+import { amps, hasMotor, motorsAlone } from './case';
 import { showHorsepower } from './horsepower-text';
 import { lockedOf, motorOf, partClass } from './load';
 import { codeLetterFigure, fullLoadCurrent, lockedRotorFromKva, lockedRotorKva, voltageColumn } from './motor';
@@ -331,9 +331,15 @@ const drop: Question = { check: 'sizing.voltage-drop', title: 'Voltage drop', as
   return { verdict: amended ? 'fail' : 'judgement', title: `${title}; above the ${limit.value} % ${amended ? 'limit' : 'that is advised'}`, value: { value: round(percent.value), unit: '%' }, margin, remedies: ['Take larger conductors or a nearer supply.'] };
 } };
 
+/** How far the quicker method lies from the fuller one. */
+function spreadWords(percent: number): string {
+  const apart = Math.abs(percent).toFixed(1);
+  return apart === '0.0' ? 'no spread' : `point to point ${apart} % ${percent < 0 ? 'lower' : 'higher'}`;
+}
+
 const fault: Question = { check: 'sizing.fault-current', title: 'Available fault current', ask: (t, s) => {
   const f = s.fault(t);
-  const both = f.pointToPoint && f.byImpedance ? `: ${Math.round(f.pointToPoint.value)} A point to point, ${Math.round(f.byImpedance.value)} A by impedance (${(f.spreadPercent ?? 0).toFixed(1)} % apart)` : '';
+  const both = f.pointToPoint && f.byImpedance ? `: ${Math.round(f.pointToPoint.value)} A point to point, ${Math.round(f.byImpedance.value)} A by impedance (${spreadWords(f.spreadPercent ?? 0)})` : '';
   if (f.open !== null) return { verdict: 'judgement', title: `${Math.round(f.amperes.value)} A at the source; ${f.open}, by how much is not covered here`, value: { value: Math.round(f.amperes.value), unit: 'A' }, remedies: ['Have the fault current with the running motors calculated by an engineer.'] };
   return { verdict: 'pass', title: `${Math.round(f.amperes.value)} A ${f.pointToPoint ? 'with motors' : 'at the source'}${both}${estimateNote(f.estimate)}`, value: { value: Math.round(f.amperes.value), unit: 'A' } };
 } };
@@ -386,9 +392,10 @@ const deviceType: Question = { check: 'sizing.device-type', title: 'Kind of devi
     const ok = t.test('The plug has the horsepower', `ok = P_plug >= ${hp.name}`, [given('P_plug', s.data.ratedHorsepower, 'hp', 'nameplate'), hp]);
     return { verdict: ok ? 'pass' : 'fail', title: `plug and receptacle ${s.data.ratedHorsepower} hp for ${hp.value} hp`, value: kind, citations: cite('430.109(F)') };
   }
-  if (draws.some((d) => partClass(d.part.data) === 'torque-motor')) return { verdict: 'pass', title: 'general-use switch for a torque motor', value: kind, citations: cite('430.109(G)') };
+  if (kind === 'general-use-switch' && draws.every((d) => d.kind === 'torque-motor')) return { verdict: 'pass', title: 'general-use switch for a torque motor', value: kind, citations: cite('430.109(G)') };
   if (kind === 'general-use-switch' && motor && draws.length === 1 && motor.part.count === 1) return generalUse(t, s, motor.current, motorOf(t, motor.part, motor.circuit).horsepower, cite);
-  return { verdict: motor ? 'judgement' : 'pass', title: `${kind.replace(/-/g, ' ')}${motor ? ': not among the kinds listed for motors, unless it is marked with horsepower' : ''}`, value: kind };
+  const turns = draws.some(hasMotor);
+  return { verdict: turns ? 'judgement' : 'pass', title: `${kind.replace(/-/g, ' ')}${turns ? ': not among the kinds listed for motors, unless it is marked with horsepower' : ''}`, value: kind };
 } };
 
 /** What may serve instead of a horsepower-rated switch for one motor, with the sizes it would need. */

@@ -5,7 +5,7 @@ import { ambientFactor, bundlingFactor, conductorName, pickConductor, readSize, 
 import type { Celsius, ConductorNeed, ConductorPick, Material } from './conductor';
 import { dropByConstant, dropByOhms, dropConstant, dropPercent, effectiveImpedance, tableImpedance, tableResistance } from './voltage-drop';
 import type { RacewayKind, Run } from './voltage-drop';
-import { conductorConstant, effectiveImpedancePercent, faultByImpedance, faultMultiplier, lineNeutralFault, motorContribution, pointToPoint, sourceImpedance, terminalFault, transformerAmperes } from './fault-current';
+import { conductorConstant, effectiveImpedancePercent, faultByImpedance, impedanceToEnd, faultMultiplier, lineNeutralFault, motorContribution, pointToPoint, sourceImpedance, terminalFault, transformerAmperes } from './fault-current';
 import { currentOf, partClass, partsOf, circuitOf } from './load';
 import type { Case } from './case';
 import { caseOf, startsOnPart } from './case';
@@ -192,7 +192,7 @@ export interface Fault {
 
 interface SourceFault { readonly start: Figure; readonly r: Figure; readonly x: Figure; readonly volts: Figure; readonly phases: 1 | 3; readonly neutral: boolean }
 
-function sourceOf(t: Trace, system: SupplySystem): SourceFault {
+function sourceOf(t: Trace, system: SupplySystem, toleranceCounts = true): SourceFault {
   checkSource(system);
   const source = system.source;
   const { phases } = system;
@@ -208,13 +208,37 @@ function sourceOf(t: Trace, system: SupplySystem): SourceFault {
   }
   const kva = given('S', source.transformerKva, 'kVA', 'nameplate', system.name);
   const full = transformerAmperes(t, kva, volts, phases);
-  const z = effectiveImpedancePercent(t, given('Z_np', source.impedancePercent, '%', 'nameplate', system.name), source.transformerKva >= SMALLEST_TOLERANCE_KVA);
+  const z = effectiveImpedancePercent(t, given('Z_np', source.impedancePercent, '%', 'nameplate', system.name), toleranceCounts && source.transformerKva >= SMALLEST_TOLERANCE_KVA);
   const start = terminalFault(t, full, faultMultiplier(t, z));
   const ratio = source.xOverR === undefined ? t.rule('fault.x-over-r', 'k_XR') : given('k_XR', source.xOverR, '', 'nameplate', system.name);
   return { start, volts, phases, neutral: phases === 1 && system.voltsToGround < system.voltage, ...sourceImpedance(t, start, volts, ratio, phases) };
 }
 /** The impedance tolerance holds for transformers of 25 kVA and larger. */
 const SMALLEST_TOLERANCE_KVA = 25;
+
+/** What lies between the source and a point: its impedance, and what about it is not certain. */
+export interface Ahead { readonly r: Figure; readonly x: Figure; readonly volts: Figure; readonly phases: 1 | 3; readonly system: SupplySystem; readonly estimate: boolean }
+
+/** Impedance of the source, at its nameplate, and of every run up to the line side of a device. */
+export function impedanceAhead(t: Trace, project: Project, device: Disconnect, seen: ReadonlySet<string> = new Set()): Ahead {
+  if (seen.has(device.id)) throw new Gap('the disconnects feed each other in a circle', ['what feeds the disconnect']);
+  const c = caseOf(project, device);
+  const from = feederOf(c);
+  const length = supplyLength(t, c);
+  const wires = selectionWires(project, device)(t);
+  let start: Ahead;
+  if (from.kind === 'supply') {
+    const system = project.systems.get(from.system);
+    if (!system) throw new Gap('the feeding supply has no system', ['system of the feeding supply']);
+    const { r, x, volts, phases } = sourceOf(t, system, false);
+    start = { r, x, volts, phases, system, estimate: false };
+  } else start = impedanceAhead(t, project, from, new Set([...seen, device.id]));
+  return { ...runAfter(t, start, wires, length.figure), estimate: length.estimate || start.estimate };
+}
+
+/** A further run of the same conductors. */
+export const runAfter = (t: Trace, ahead: Ahead, wires: Wires, length: Figure): Ahead =>
+  ({ ...ahead, ...impedanceToEnd(t, ahead, { length, perPhase: wires.perPhase, phases: ahead.phases }, wires.size, wires.facts.material, wires.facts.racewayKind) });
 
 interface EndFault { readonly pp: Figure; readonly imp: Figure; readonly source: SourceFault; readonly r: Figure; readonly x: Figure; readonly estimate: boolean }
 
@@ -298,7 +322,7 @@ export function faultOf(t: Trace, c: Case): Fault {
   }
   const worst = t.compute('Larger of both methods', 'I_max = max(I_pp, I_imp)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], 'A');
   const amperes = more.length === 0 ? { ...worst, name: 'I_f' } : t.compute('Available fault current with motors', 'I_f = I_max + I_m', [worst, ...more.map((m) => ({ ...m, name: 'I_m' }))], 'A');
-  const spread = t.compute('Spread of the two methods', 'd = 100 x (I_pp / I_imp - 1)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], '%');
+  const spread = t.compute('Spread: point to point above the impedance method, below it where negative', 'd = 100 x (I_pp / I_imp - 1)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], '%');
   return { amperes, pointToPoint: end.pp, byImpedance: end.imp, spreadPercent: spread.value, estimate: end.estimate, open: null };
 }
 

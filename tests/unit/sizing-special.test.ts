@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { DeviceData, LoadData, SupplySystem } from '../../shared-core/document/index';
-import { volts } from '../../shared-core/units/index';
+import type { DeviceData, Disconnect, Document, Load, LoadData, SupplySystem } from '../../shared-core/document/index';
+import { feet, volts } from '../../shared-core/units/index';
 import { readLoadText, sizeDevice } from '../../shared-core/sizing/index';
 import { projectWith, SYSTEM_208, SYSTEM_240, SYSTEM_480 } from '../support/sizing-project';
 import type { Plain } from '../support/sizing-project';
@@ -245,6 +245,66 @@ describe('a fire pump', () => {
     const shared: Plain<LoadData> = { kind: 'machine', voltage: 460, phases: 3, parts: [pump, { kind: 'motor', horsepower: 5 }] as never };
     for (const load of [shared, { ...pump, count: 2 }]) expect(find(size(load, { ratedAmperes: 200, ratedHorsepower: 150, fuseAmperes: 150 }), 'sizing.fuse')).toMatchObject({ verdict: 'judgement' });
   });
+  // 20 kA at X/R 4: 13.856 milliohm, 3.361 and 13.443. 100 ft of 4 AWG copper in steel (Table 9: 0.31 and 0.060 ohm a 1000 ft) to 34.36 and 19.44, together 39.48 milliohm.
+  const stiff = { ...SYSTEM_480, source: { availableFaultCurrent: 20_000 as never, xOverR: 4 } };
+  const wired: Plain<DeviceData> = { routeLength: 100, conductor: { size: '4' } };
+  const ask = (check: string, load: Plain<LoadData> = pump, device: Plain<DeviceData> = wired, more: Parameters<typeof projectWith>[2] = { system: stiff }) => find(size(load, device, more), `sizing.fire-pump-${check}`);
+  it('starting, takes sqrt(3) x 363 A x 39.48 milliohm = 24.8 V, 5.17 % of 480 V, where 15 % are allowed at the controller (695.7(A))', () => {
+    expect(ask('starting')).toMatchObject({ verdict: 'pass', value: { value: 5.17, unit: '%' }, margin: { value: 9.83 } });
+    // The same wire over 400 ft: 127.36 and 37.44, together 132.75 milliohm, 83.5 V, 17.39 %.
+    expect(ask('starting', pump, { ...wired, routeLength: 400 })).toMatchObject({ verdict: 'fail', value: { value: 17.39 } });
+    expect(ask('starting')?.steps.some((x) => x.confidence === 'memory')).toBe(true);
+  });
+  it('running at 115 %, has 480 - sqrt(3) x 74.75 A x 39.48 milliohm = 474.9 V at its terminals, where a 460 V motor needs 437 V (695.7(B); figure of a published code question)', () => {
+    expect(ask('running')).toMatchObject({ verdict: 'pass', value: { value: 474.89, unit: 'V' }, margin: { value: 37.89 } });
+    expect(ask('running')?.steps.find((x) => x.formula.startsWith('U_min'))?.value).toBeCloseTo(437, 9);
+    // A motor rated at the full system voltage, or without one, needs 456 V; 600 ft: 189.36 and 49.44, 195.7 milliohm, 454.66 V.
+    for (const voltage of [480, undefined]) expect(ask('running', { ...pump, voltage } as never, { ...wired, routeLength: 600 })).toMatchObject({ verdict: 'fail', value: { value: 454.66 } });
+    expect(ask('running', { ...pump, nameplateAmperes: 70 })?.steps.find((x) => x.formula.startsWith('I_115'))?.value).toBeCloseTo(80.5, 9);
+  });
+  it('other loads on the disconnect and pumps alike count with it', () => {
+    const shared: Plain<LoadData> = { kind: 'machine', voltage: 460, phases: 3, parts: [{ ...pump, count: 2 }, { kind: 'motor', horsepower: 5 }] as never };
+    const steps = (check: string, symbol: string) => Number(ask(check, shared)?.steps.find((x) => x.formula.startsWith(`${symbol} = `))?.value);
+    expect(steps('starting', 'I_start')).toBeCloseTo(2 * 363 + 7.6, 9);
+    expect(steps('running', 'I_run')).toBeCloseTo(2 * 74.75 + 7.6, 9);
+    expect(steps('device', 'I_fp') || Number(ask('device', shared, { ...wired, upstreamAmperes: 800 })?.steps.find((x) => x.formula.startsWith('I_fp = '))?.value)).toBeCloseTo(2 * 363 + 7.6, 9);
+  });
+  it('never keeps its voltage on what is not known: no source, no length, a transformer without its utility, an estimate, other loads', () => {
+    const bare: SupplySystem = { ...SYSTEM_480, source: undefined as never };
+    for (const check of ['starting', 'running']) {
+      expect(ask(check, pump, wired, { system: bare }), check).toMatchObject({ verdict: 'incomplete', missing: [expect.stringContaining('available fault current')] });
+      expect(ask(check, pump, { conductor: { size: '4' } }, { system: stiff, scaled: false }), check).toMatchObject({ verdict: 'incomplete' });
+      expect(ask(check, pump, { ...wired, fedFrom: undefined as never }, { system: stiff }), check).toMatchObject({ verdict: 'incomplete' });
+      expect(ask(check, pump, wired, {}), check).toMatchObject({ verdict: 'judgement', title: expect.stringContaining('ahead of the transformer') });
+      expect(ask(check, pump, { conductor: { size: '4' } }), check).toMatchObject({ verdict: 'judgement', title: expect.stringContaining('an estimate') });
+      const other: Document['entities'] = { 'load-2': { ...projectWith(MOTOR).entities['load-1']!, id: 'load-2', tag: 'M-2' } as Load, 'disconnect-2': { ...projectWith(MOTOR).entities['disconnect-1']!, id: 'disconnect-2', tag: 'DS-2', serves: ['load-2'] } as Disconnect };
+      expect(ask(check, pump, wired, { system: stiff, entities: other }), check).toMatchObject({ verdict: 'judgement', title: expect.stringContaining('other loads') });
+      expect(ask(check, { kind: 'fire-pump', nameplateAmperes: 65, voltage: 460, phases: 3 }), check).toMatchObject({ verdict: 'incomplete' });
+    }
+  });
+  it('goes to its controller where that stands on the plan, to the motor where it does not', () => {
+    const far: Document['entities'] = { 'controller-1': { id: 'controller-1', sheet: 'sheet-1', kind: 'controller', tag: 'FPC', name: '', at: { x: 450, y: 40 } as never, height: feet(4), standing: feet(0) } };
+    const linked = { ...far, 'load-1': { ...projectWith(pump).entities['load-1']!, controller: 'controller-1' } as Load };
+    const on = (entities: Document['entities']) => Number(ask('starting', pump, { conductor: { size: '4' } }, { system: stiff, entities })?.steps.find((x) => x.quantity === 'Length on to the controller')?.value);
+    expect(on(linked)).toBeGreaterThan(400);
+    expect(on(far)).toBeLessThan(40);
+  });
+  it('through a disconnect above it adds both runs', () => {
+    const above: Document['entities'] = { 'disconnect-0': { ...projectWith(pump).entities['disconnect-1']!, id: 'disconnect-0', tag: 'DS-0', serves: ['load-1'], data: { fedFrom: 'supply-1', routeLength: feet(60), conductor: { size: '4' } } } as Disconnect };
+    expect(ask('starting', pump, { ...wired, routeLength: 40, fedFrom: 'disconnect-0' }, { system: stiff, entities: above })?.value).toEqual({ value: 5.17, unit: '%' });
+  });
+  it('is held by a device of 363 A and more, opened by less (695.4(B)(2))', () => {
+    const held = (device: Plain<DeviceData>) => ask('device', pump, { ...wired, ...device });
+    expect(held({})).toMatchObject({ verdict: 'incomplete', missing: ['amperes of the overcurrent device of the fire pump'] });
+    expect([held({ upstreamAmperes: 362.9 }), held({ upstreamAmperes: 363 }), held({ fuseAmperes: 400, upstreamAmperes: 350 }), held({ fuseAmperes: 400 }), held({ type: 'circuit-breaker', ratedAmperes: 150 }), held({ ratedAmperes: 400 })].map((r) => r?.verdict)).toEqual(['fail', 'judgement', 'fail', 'judgement', 'fail', 'incomplete']);
+    expect(held({ type: 'circuit-breaker', ratedAmperes: 150 })?.margin).toEqual({ value: -213, unit: 'A' });
+  });
+  it('by its amperes alone has no standstill current, marked it has', () => {
+    const plain: Plain<LoadData> = { kind: 'fire-pump', nameplateAmperes: 65, voltage: 460, phases: 3 };
+    expect(find(size(plain), 'sizing.fuse')).toMatchObject({ verdict: 'incomplete', missing: [expect.stringContaining('locked-rotor amperes')] });
+    expect(ask('device', { ...plain, lockedRotorAmperes: 380 }, { ...wired, upstreamAmperes: 370 })).toMatchObject({ verdict: 'fail' });
+  });
+  it('no other load is asked this', () => { for (const check of ['starting', 'running', 'device']) expect(ask(check, MOTOR)).toBeUndefined(); });
   it('has conductors of 125 percent', () => { expect(ampacity(size(pump, { routeLength: 5 }))).toBeCloseTo(81.25, 9); });
 });
 
@@ -276,4 +336,36 @@ describe('what is not covered says so', () => {
   });
   it('a 208 V part of a machine on 480 V', () => { expect(find(size(machine({ kind: 'motor', horsepower: 5 }, { kind: 'motor', horsepower: 5, voltage: 208 })), 'sizing.load-current')?.title).toContain('rated 208 V'); });
   it('a system of 208 V takes motors of 200 and 208 V', () => { for (const voltage of [200, 208]) expect(find(size({ kind: 'motor', horsepower: 5, voltage, phases: 3 }, {}, { system: SYSTEM_208 }), 'sizing.load-current')?.verdict).toBe('pass'); });
+});
+
+describe('a small compressor that is not marked with its locked-rotor current', () => {
+  // 440.12(C): six times its rated load; 440.4(A), from memory: single-phase above 9 A at 115 V or 4.5 A at 230 V is marked, and so is every polyphase one.
+  const ask = (ratedLoadAmperes: number, voltage: number, phases: 1 | 3 = 1, system = SYSTEM_240) => find(size({ kind: 'hermetic', ratedLoadAmperes, voltage, phases }, {}, { system }), 'sizing.locked-rotor');
+  it('counts six times its rated load', () => {
+    expect(ask(8, 115)).toMatchObject({ verdict: 'pass', value: { value: 48, unit: 'A' } });
+    expect(ask(9, 115)?.verdict).toBe('pass');
+    expect(ask(4.5, 230)).toMatchObject({ verdict: 'pass', value: { value: 27, unit: 'A' } });
+    expect(ask(4.5, 230)?.steps.some((x) => x.confidence === 'memory')).toBe(true);
+  });
+  it('has to be marked where it is larger, polyphase or at a higher voltage', () => {
+    for (const larger of [ask(9.1, 115), ask(4.6, 230), ask(4, 460, 3, SYSTEM_480), ask(4, 208, 3, SYSTEM_208), ask(4, 480, 1, SYSTEM_480), ask(4, 277, 1, SYSTEM_480)]) expect(larger).toMatchObject({ verdict: 'incomplete', missing: ['locked-rotor amperes (LRA) of M-1'] });
+  });
+  it('with a branch-circuit selection current counts six times that', () => {
+    expect(find(size({ kind: 'hermetic', ratedLoadAmperes: 4, branchSelectionAmperes: 5, voltage: 230, phases: 1 }, {}, { system: SYSTEM_240 }), 'sizing.locked-rotor')?.value).toEqual({ value: 30, unit: 'A' });
+  });
+});
+
+describe('a general-use switch', () => {
+  // 430.109(G) lets one serve torque motors; compressors and hidden motors are motors too.
+  const kind = (load: Plain<LoadData>, type: DeviceData['type'] = 'general-use-switch', system?: SupplySystem) => find(size(load, { type, ratedAmperes: 100 }, system ? { system } : {}), 'sizing.device-type')?.verdict;
+  const torque = { kind: 'torque-motor', nameplateAmperes: 6, lockedRotorAmperes: 7, voltage: 460, phases: 3 } as const;
+  it('serves torque motors alone, and nothing else that turns without a person saying so', () => {
+    expect(kind(torque)).toBe('pass');
+    expect(kind(torque, 'pullout')).toBe('judgement');
+    expect(kind({ kind: 'machine', voltage: 460, phases: 3, parts: [torque, { kind: 'motor', horsepower: 50 }] as never })).toBe('judgement');
+    expect(kind({ kind: 'hermetic', ratedLoadAmperes: 26, lockedRotorAmperes: 150, voltage: 460, phases: 3 })).toBe('judgement');
+    expect(kind({ kind: 'multimotor-cooling', minimumCircuitAmpacity: 40, maximumOvercurrent: 50, voltage: 460, phases: 3 })).toBe('judgement');
+    expect(kind({ kind: 'machine', nameplateAmperes: 62, voltage: 460, phases: 3 })).toBe('judgement');
+    expect(kind({ kind: 'heater', kilowatts: 20, voltage: 480, phases: 3 })).toBe('pass');
+  });
 });

@@ -97,6 +97,8 @@ export const RULES = {
   'hermetic.disconnect.percent': read('Disconnect rating over rated-load or branch-circuit selection current', 115, '%', '440.12(A)(1)'),
   'hermetic.combination.disconnect.percent': read('Disconnect rating over the summed currents', 115, '%', '440.12(B)'),
   'hermetic.small.locked-rotor-multiple': read('Locked-rotor current of a small unmarked compressor, times rated load', 6, '', '440.12(C)'),
+  'hermetic.small.amperes-115-volt': remembered('Rated load up to which a single-phase compressor at 115 V need not be marked with its locked-rotor current', 9, 'A', '440.4(A)'),
+  'hermetic.small.amperes-230-volt': remembered('Rated load up to which a single-phase compressor at 230 V need not be marked with its locked-rotor current', 4.5, 'A', '440.4(A)'),
   'hermetic.protection.percent': read('Largest protective device of a motor-compressor', 175, '%', '440.22(A)'),
   'hermetic.protection.ceiling-percent': read('Largest device where the compressor will not start', 225, '%', '440.22(A)'),
   'hermetic.protection.floor': read('A protective device need not be smaller', 15, 'A', '440.22(A)'),
@@ -106,6 +108,9 @@ export const RULES = {
   'hermetic.group.largest.percent': read('Conductor ampacity for the largest of a group', 125, '%', '440.33'),
 
   'fire-pump.device.percent': older('Overcurrent device of a fire pump over its locked-rotor current, carried without end', 100, '%', '695.4(B)(2)'),
+  'fire-pump.starting-drop.percent': older('Voltage drop at the line terminals of a fire pump controller while the motor starts', 15, '%', '695.7(A)'),
+  'fire-pump.running-drop.percent': older('Voltage at the terminals of a fire pump motor, below its rated voltage', 5, '%', '695.7(B)'),
+  'fire-pump.running-current.percent': older('Current at which the running voltage of a fire pump is judged, over full-load current', 115, '%', '695.7(B)'),
 
   'load.continuous.percent': read('Conductor and device over continuous load', 125, '%', '210.20(A) and 215.3'),
   'load.noncontinuous.percent': read('Conductor and device over non-continuous load', 100, '%', '210.20(A) and 215.3'),

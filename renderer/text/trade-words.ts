@@ -16,7 +16,7 @@ const CHECKS: Readonly<Record<string, string>> = {
   'sizing.load-current': 'load current', 'sizing.ampere-rating': 'switch', 'sizing.horsepower': 'horsepower', 'sizing.locked-rotor': 'locked rotor', 'sizing.voltage-rating': 'voltage', 'sizing.device-type': 'kind',
   'sizing.fusing': 'fusible or not', 'sizing.equipment-ground': 'equipment ground', 'sizing.fault-current': 'fault current here', 'sizing.short-circuit-rating': 'short-circuit rating', 'sizing.duty': 'duty',
   'data.revision': 'plan changed',
-  'reach.height': 'handle height', 'reach.access': 'ready access', 'space.depth': 'space in front', 'space.width': 'space, width', 'space.height': 'head room',
+  'place.overlap': 'drawn into something', 'reach.height': 'handle height', 'reach.access': 'ready access', 'space.depth': 'space in front', 'space.width': 'space, width', 'space.height': 'head room',
 };
 
 /** The name of a check in trade words; a check without its own words shows the last part of its dotted name, spelled out. */

@@ -1,6 +1,6 @@
 import { VERDICT_ORDER, worstVerdict } from '../code-data/index';
 import type { Result, Subject, Verdict } from '../code-data/index';
-import { checkDedicatedSpace, checkHandleCount, createChecker } from '../checks/index';
+import { checkDedicatedSpace, checkHandleCount, checkPanelOverlaps, createChecker } from '../checks/index';
 import type { Checker, PairReport } from '../checks/index';
 import { entitiesOf } from '../document/index';
 import type { Disconnect, Document, Id } from '../document/index';
@@ -16,7 +16,7 @@ import { checkData } from './check-data';
  * @returns results worst first, then by sheet and tag; the same document gives the same order
  */
 export function auditDocument(document: Document, checker: Checker = createChecker(document)): Audit {
-  const results: Result[] = [...runWhole(document, 'data', checkData), ...runWhole(document, 'handles', checkHandleCount), ...runWhole(document, 'dedicated-space', checkDedicatedSpace)];
+  const results: Result[] = [...runWhole(document, 'data', checkData), ...runWhole(document, 'handles', checkHandleCount), ...runWhole(document, 'dedicated-space', checkDedicatedSpace), ...runWhole(document, 'overlaps', checkPanelOverlaps)];
   const pairs: PairReport[] = [];
   const sized: Record<Id, DeviceSizing> = {};
   for (const disconnect of entitiesOf(document, 'disconnect')) {

@@ -2,6 +2,7 @@ import type { Result } from '../code-data/index';
 import type { Disconnect, Document, Id } from '../document/index';
 import { finding } from './finding';
 import { checkOnUnit } from './on-unit';
+import { checkOverlaps } from './overlaps';
 import type { ReadySheet } from './pair-view';
 import { checkHandleHeight } from './reach-height';
 import { checkReadyAccess, readyOther } from './ready-access';
@@ -18,6 +19,7 @@ export function checkPlace(document: Document, sheetOf: (sheet: Id) => ReadyShee
     ['reach.access', () => checkReadyAccess(document, sheetOf(disconnect.sheet), disconnect)],
     ['space.depth', () => checkWorkingSpace(document, sheetOf(disconnect.sheet), disconnect)],
     ['reach.on-unit', () => checkOnUnit(document, disconnect)],
+    ['place.overlap', () => checkOverlaps(document, sheetOf(disconnect.sheet), disconnect)],
     ['place.water', () => checkWater(document, sheetOf(disconnect.sheet), disconnect)],
     ['place.sharing', () => checkSharing(document, disconnect, disconnect.serves.length > 1 ? pairsOf(disconnect) : [])],
     ['place.rule', () => checkSpecialRules(document, sheetOf, disconnect)],

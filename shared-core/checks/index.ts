@@ -14,6 +14,7 @@ export type { ReadySheet } from './pair-view';
 export { facingVector } from './handle-point';
 export { voltsToGroundOf } from './working-space';
 export { checkDedicatedSpace } from './dedicated-space';
+export { checkPanelOverlaps } from './overlaps';
 export type { PairMargin } from './pair-margin';
 export { sayMargins } from './margin-words';
 export type { MarginWords, SaidMargin } from './margin-words';

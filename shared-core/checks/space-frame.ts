@@ -39,6 +39,20 @@ function clipSide(points: readonly Local[], inside: (p: Local) => number): Local
   return out;
 }
 
+/** Area of a polygon, whichever way it turns. What a cut of an outline that is not convex adds along the box's sides counts nothing. */
+export function areaOf(points: readonly Local[]): number {
+  return Math.abs(points.reduce((sum, [u, v], i) => { const [a, b] = points[(i + 1) % points.length] ?? [u, v]; return sum + u * b - a * v; }, 0)) / 2;
+}
+
+/** Square feet below which a polygon is a bare line. */
+const BARE = 1e-9;
+
+/** Extent of the part of a polygon within a box; null where it only runs along its sides. A bare line counts however thin. */
+export function extentWithin(points: readonly Local[], u1: number, v1: number, u2: number, v2: number): Extent | null {
+  const cut = clipToBox(points, u1, v1, u2, v2);
+  return areaOf(cut) > BARE || areaOf(points) <= BARE ? extentOf(cut) : null;
+}
+
 export interface Extent { readonly u1: number; readonly u2: number; readonly v1: number; readonly v2: number }
 
 /** Box around points, or null when there are none. */

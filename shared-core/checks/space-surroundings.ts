@@ -62,7 +62,8 @@ export function surroundingsOf(document: Document, sheet: ReadySheet, disconnect
   return found;
 }
 
-function planOf({ shape }: Obstacle): readonly (readonly [number, number])[] {
+/** An obstacle's outline on the plan; a bare line with a sliver of width. */
+export function planOf({ shape }: Obstacle): readonly (readonly [number, number])[] {
   if (shape.type === 'polygon') return shape.points;
   const { x1, y1, x2, y2, thickness } = shape;
   const length = Math.hypot(x2 - x1, y2 - y1) || 1;
@@ -101,6 +102,11 @@ function sparseOf(document: Document, sheet: Id): Sparse {
 
 /** The disconnects of a sheet, without looking through its walls each time. */
 export const disconnectsOn = (document: Document, sheet: Id): Disconnect[] => sparseOf(document, sheet).points.filter((e): e is Disconnect => e.kind === 'disconnect');
+
+/** The enclosure seen from its front, drawn in on all sides by so many feet; a device of unknown size is its handle, with so much around it. */
+export function boxOfEnclosure(size: Disconnect['data']['size'], slack: number): Extent {
+  return size ? { u1: slack - size.width / 2, u2: size.width / 2 - slack, v1: slack - size.depth, v2: -slack } : { u1: -slack, u2: slack, v1: -slack, v2: slack };
+}
 
 /** Half the width that equipment drawn as a point is taken to have, feet; no more than makes it show up. */
 const POINT_HALF = 0.25;

@@ -6,8 +6,8 @@ import type { Feet } from '../units/index';
 import { inFeet } from './choose-rules';
 import { servedLoads } from './finding';
 import type { ReadySheet } from './pair-view';
-import { clipToBox, extentOf, toLocal, toPlan } from './space-frame';
-import type { Frame, Local } from './space-frame';
+import { clipToBox, extentOf, extentWithin, toLocal, toPlan } from './space-frame';
+import type { Extent, Frame, Local } from './space-frame';
 import { ROUNDING, disconnectsOn, frameOf, surroundingsOf } from './space-surroundings';
 import type { Surrounding } from './space-surroundings';
 
@@ -91,16 +91,19 @@ export function findWorkingSpace(document: Document, sheet: ReadySheet, disconne
   const width = Math.max(inFeet(volts > 1000 ? workingSpaceFigures.widthOver1000 : workingSpaceFigures.width), box);
   const height = workingSpaceFigures.height.value;
   const around = surroundingsOf(document, sheet, disconnect, frame, { width: 2 * width, depth: depthOf(3) + ASSUMED_DEPTH }, disconnect.standing, disconnect.standing + height);
-  const intruders = around.filter((s) => s.kind === 'door-swing' ? s.extent.v1 < depthOf(2) : s.extent.v1 < depthOf(s.condition));
+  const requiredOf = (s: Surrounding): number => depthOf(s.kind === 'door-swing' ? 2 : s.condition);
+  // Only what stands within the depth that its kind asks for takes width: a slanted wall is further along than it is near.
+  const intruders = around.flatMap((s) => { const extent = within(s, -2 * width, 2 * width, requiredOf(s)); return extent && extent.v1 < requiredOf(s) ? [{ ...s, extent }] : []; });
   const freedom = Math.max(0, (width - box) / 2);
   const shift = chooseShift(intruders, width, freedom);
-  const opposite = oppositeOf(around, shift, width);
+  const facing = around.flatMap((s) => { const extent = s.kind === 'door-swing' ? null : within(s, shift - width / 2 + ROUNDING, shift + width / 2 - ROUNDING, Number.POSITIVE_INFINITY); return extent ? [{ ...s, extent }] : []; });
+  const opposite = oppositeOf(facing);
   const condition = opposite?.condition ?? 1;
   const depth = depthOf(condition);
-  const conflicts = intruders.filter((s) => overlapsWindow(s, shift, width)).map((s) => describe(s, frame, shift, width, s.kind === 'door-swing' ? depth : depthOf(s.condition), disconnect.standing));
+  const conflicts = intruders.filter((s) => overlapsWindow(s, shift, width) && within(s, shift - width / 2, shift + width / 2, requiredOf(s))).map((s) => describe(s, frame, shift, width, s.kind === 'door-swing' ? depth : requiredOf(s), disconnect.standing));
   const corners: Local[] = [[shift - width / 2, 0], [shift + width / 2, 0], [shift + width / 2, depth], [shift - width / 2, depth]];
-  const faceUnknown = intruders.filter((s) => s.faceUnknown && s.extent.v1 >= depthOf(1) && overlapsWindow(s, shift, width)).map((s) => s.entity);
-  const slack = around.filter((s) => s.kind !== 'door-swing' && overlapsWindow(s, shift, width)).map((s) => s.extent.v1 - depthOf(s.condition));
+  const faceUnknown = facing.filter((s) => s.faceUnknown && s.extent.v1 >= depthOf(1) && s.extent.v1 < requiredOf(s)).map((s) => s.entity);
+  const slack = facing.map((s) => s.extent.v1 - requiredOf(s));
   return {
     slack: slack.length === 0 ? null : feet(Math.min(...slack)), clearWidth: feet(clearWidthOf(intruders, width, box)),
     disconnect: disconnect.id, outline: corners.map((c) => toPlan(frame, c)), depth: feet(depth), width: feet(width), height: feet(height), condition, opposite: opposite?.entity ?? null, shift: feet(shift),
@@ -141,10 +144,15 @@ function clearWidthOf(intruders: readonly Surrounding[], width: number, box: num
   return right - left;
 }
 
-/** The nearest thing that faces the device across the space. */
-function oppositeOf(around: readonly Surrounding[], shift: number, width: number): Surrounding | null {
-  const facing = around.filter((s) => s.kind !== 'door-swing' && overlapsWindow(s, shift, width));
-  return facing.sort((a, b) => a.extent.v1 - b.extent.v1 || b.condition - a.condition)[0] ?? null;
+/** Extent of the part of something that lies in front between two sides and nearer than a depth; null where it only touches the front. */
+function within({ polygon }: Surrounding, u1: number, u2: number, depth: number): Extent | null {
+  const extent = extentWithin(polygon, u1, 0, u2, depth);
+  return extent && extent.v2 > ROUNDING ? extent : null;
+}
+
+/** The nearest thing that faces the device across the space, of those in its width. */
+function oppositeOf(facing: readonly Surrounding[]): Surrounding | null {
+  return [...facing].sort((a, b) => a.extent.v1 - b.extent.v1 || b.condition - a.condition)[0] ?? null;
 }
 
 /** How high something must hang to be in the head room rather than on the floor. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { checkDedicatedSpace, checkHandleCount, createChecker, workingSpaceOf } from '../../shared-core/checks/index';
+import { checkDedicatedSpace, checkHandleCount, checkPanelOverlaps, createChecker, workingSpaceOf } from '../../shared-core/checks/index';
 import type { Result } from '../../shared-core/code-data/index';
 
 import type { Area, Disconnect, Document, Entity, LoadData, Supply, SupplySystem } from '../../shared-core/document/index';
@@ -73,6 +73,13 @@ describe('working space', () => {
     const narrow = place(plan([wall('L', [[19.5, 0], [19.5, 3]]), wall('R', [[19.5 + inch(29), 0], [19.5 + inch(29), 3]]), load('M-1', [18, -10, 2]), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90, data: size(0.5, 1, 0.5) })]));
     expect([verdictOf(narrow, 'space.width'), verdictOf(narrow, 'space.depth')]).toEqual(['fail', 'pass']);
     expect(narrow.find((r) => r.check === 'space.width')?.margin?.value).toBeCloseTo(-inch(1));
+  });
+  it('a slanted wall takes what it takes: beside the width it is no conflict, however near it comes further along', () => {
+    // The wall u + v = 6: at the right edge of a 30 in. width, u = 1.25, it stands 4.75 ft away, over the 3.5 ft of 277 V; shifted to u + v = 4 it is 2.75 ft away there.
+    const slanted = (sum: number): Result[] => place(plan([wall('S', [[20 - 4, sum + 4], [20 + 8, sum - 8]], { face: 'grounded' }), load('M-1', [18, -10, 2]), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90, data: size(1, 1, 0.5) })], { systems: [system(277)] }));
+    expect([depth(slanted(6))?.verdict, verdictOf(slanted(6), 'space.width')]).toEqual(['pass', 'pass']);
+    // Moving the width 0.75 ft off (the enclosure is 1 ft wide) to u = -2 .. 0.5 leaves 3.5 ft exactly; any nearer and it is too shallow.
+    expect([slanted(4.0001), slanted(3.9)].map((r) => [verdictOf(r, 'space.width'), depth(r)?.verdict])).toEqual([['pass', 'pass'], ['pass', 'fail']]);
   });
   it('a duct at 6 ft takes head room, one at 6.5 ft does not', () => {
     const duct = (bottom: number): string | undefined => verdictOf(place(plan([block('duct', rect(19, 1, 21, 2), bottom, 9), load('M-1', [18, -10, 2]), disconnect('DS', [20, 0, 5], ['M-1'], { facing: 90, data: size(1, 1, 0.5) })])), 'space.height');
@@ -411,5 +418,68 @@ describe('what cases of practice say of the place', () => {
     const before = plan([wall('W', [[0, 0], [40, 0]]), load('M', [20, 12, 2]), disconnect('DS', [20, 0, 5], ['M'], { facing: 90, mount: { wall: 'wall-W', segment: 0 }, data: { size: { width: feet(1), height: feet(2), depth: feet(0.5) } } })]);
     const later = { ...before, entities: { ...before.entities, 'obstruction-CU': block('CU', rect(18, 2, 22, 4), 0, 4) } };
     expect([before, later, before].map((d) => verdictOf(place(d), 'space.depth'))).toEqual(['pass', 'fail', 'pass']);
+  });
+});
+
+describe('drawn into each other: nothing can be built there (own reading; no rule prints it)', () => {
+  const M = load('M', [10, 10, 2]);
+  const overlap = (entities: Entity[], at: [number, number, number], more: Partial<Disconnect> = {}): Result | undefined => place(plan([M, ...entities, disconnect('DS', at, ['M'], { facing: 90, ...more })])).find((r) => r.check === 'place.overlap');
+  const other = (at: [number, number, number], more: Partial<Disconnect> = {}): Disconnect => disconnect('DS-2', at, ['M'], { facing: 90, ...more });
+  const sized = { data: size(1, 2, 0.5) };
+
+  it('two enclosures by their boxes, in plan and in height: side by side is fine, an inch into each other is said', () => {
+    const beside = (gap: number, z = 5): Result | undefined => overlap([other([20 + 1 + gap, 30, z], sized)], [20, 30, 5], sized);
+    expect([beside(0), beside(0.01), beside(-1 / 12)?.verdict]).toEqual([undefined, undefined, 'fail']);
+    expect(beside(-1 / 12)?.title).toBe('DS is drawn into DS-2 by 0\'-1"');
+    // Two feet high each: one above the other from 2 ft on.
+    expect([beside(-1, 7), beside(-1, 6.9)?.verdict]).toEqual([undefined, 'fail']);
+  });
+  it('back to back on the two sides of one wall they do not meet', () => {
+    const W = wall('W', [[0, 30], [40, 30]], { thickness: feet(0.5) });
+    const hung = (y: number, facing: number, data: Partial<Disconnect> = {}) => ({ mount: { wall: 'wall-W', segment: 0 }, facing, ...data });
+    for (const data of [sized, {}]) expect(overlap([W, other([20, 30.25, 5], hung(30.25, 90, data))], [20, 29.75, 5], hung(29.75, 270, data))).toBeUndefined();
+    expect(overlap([W, other([20.2, 29.75, 5], hung(29.75, 270))], [20, 29.75, 5], hung(29.75, 270))?.verdict).toBe('fail');
+  });
+  it('marks of unknown size: on top of each other fails, close by asks for the size, further off is fine', () => {
+    expect([0, 0.6, 1.1].map((d) => overlap([other([20 + d, 30, 5])], [20, 30, 5])?.verdict)).toEqual(['fail', 'incomplete', undefined]);
+    expect(overlap([controller('C', [20.1, 30, 5])], [20, 30, 5])?.verdict).toBe('fail');
+  });
+  it('inside an obstruction, by its handle or by a part of its enclosure, and only at its height', () => {
+    const tank = block('T', rect(18, 28, 22, 32), 0, 9);
+    expect([overlap([tank], [20, 30, 5])?.verdict, overlap([tank], [25, 30, 5]), overlap([{ ...tank, top: feet(3) }], [20, 30, 5])]).toEqual(['fail', undefined, undefined]);
+    // The enclosure, 1 ft wide and half a foot deep behind its front, stands 0.2 ft into the tank's side.
+    expect([overlap([tank], [22.3, 30, 5], sized)?.verdict, overlap([tank], [22.5, 30, 5], sized)]).toEqual(['fail', undefined]);
+    // In the recess of a bench that goes round it on three sides it stands in nothing.
+    const bench = block('U', [[15, 25], [25, 25], [25, 35], [22, 35], [22, 28], [18, 28], [18, 35], [15, 35]].map(([x, y]) => point(x!, y!)), 0, 9);
+    expect([overlap([bench], [20, 30, 5], sized), overlap([bench], [20, 28.2, 5], sized)?.verdict]).toEqual([undefined, 'fail']);
+  });
+  it('in a wall that it does not hang on, also past a corner', () => {
+    const corner = [wall('A', [[0, 30], [40, 30]], { thickness: feet(0.5) }), wall('B', [[40, 30], [40, 60]], { thickness: feet(0.5) })];
+    const hung = (x: number): string | undefined => overlap(corner, [x, 30.25, 5], { mount: { wall: 'wall-A', segment: 0 }, data: size(1, 2, 0.5) })?.verdict;
+    // The face of B is at x = 39.75: an enclosure 1 ft wide fits with its middle at 39.25.
+    expect([hung(39.25), hung(39.3)]).toEqual([undefined, 'fail']);
+    expect(overlap(corner, [20, 30, 5])?.verdict).toBe('fail');
+  });
+  it('deep inside a body fails, on the face of the unit it serves it does not; over one of unknown top it is a judgement', () => {
+    const unit = { ...M, outline: rect(6, 6, 14, 14), bodyTop: feet(6) };
+    const at = (y: number, body: Entity, z = 5): string | undefined => place(plan([body, disconnect('DS', [10, y, z], ['M'], { facing: 90 })])).find((r) => r.check === 'place.overlap')?.verdict;
+    expect([at(14, unit), at(13.5, unit), at(12, unit), at(12, unit, 6.5)]).toEqual([undefined, undefined, 'fail', undefined]);
+    const { bodyTop: _, ...open } = unit;
+    expect([at(12, open, 3), at(12, open, 6)]).toEqual(['fail', 'judgement']);
+    expect(place(plan([M, machine('X', [30, 30, 3], { outline: rect(28, 28, 32, 32), bodyTop: feet(6) }), disconnect('DS', [31.7, 30, 5], ['M'])])).find((r) => r.check === 'place.overlap')?.title).toBe(`DS is drawn into X by 0'-3 5/8"`);
+  });
+  it('a panel on top of a controller is said for the document', () => {
+    const panel: Supply = { kind: 'supply', id: 'supply-1', sheet: 'sheet-1', tag: 'LP-1', name: '', at: point(20, 20), system: 'system-main', role: 'panel' };
+    expect(checkPanelOverlaps(plan([panel, controller('C', [20.2, 20, 4])]))[0]).toMatchObject({ verdict: 'fail', title: 'LP-1 and C are drawn one on top of the other' });
+    expect(checkPanelOverlaps(plan([panel, controller('C', [21, 20, 4])]))).toEqual([]);
+  });
+  it('a drawing turned and moved says the same', () => {
+    const turned = (degrees: number): string | undefined => {
+      const c = Math.cos((degrees * Math.PI) / 180); const s = Math.sin((degrees * Math.PI) / 180);
+      const t = (x: number, y: number): [number, number] => [c * x - s * y + 100, s * x + c * y + 50];
+      const p = (x: number, y: number, z: number): [number, number, number] => [...t(x, y), z];
+      return verdictOf(place(plan([load('M', p(10, 10, 2)), other(p(20.95, 30, 5), { ...sized, facing: 90 + degrees }), disconnect('DS', p(20, 30, 5), ['M'], { ...sized, facing: 90 + degrees })])), 'place.overlap');
+    };
+    expect([0, 33, 90, 217].map(turned)).toEqual(['fail', 'fail', 'fail', 'fail']);
   });
 });

@@ -13,7 +13,7 @@ export interface PlanCallsOptions {
   readonly withJob: <T>(job: string | undefined, work: (options: OpenOptions) => Promise<Outcome<T>>) => Promise<Outcome<T>>;
 }
 
-type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planThumbnails' | 'planBytes' | 'examinePlan' | 'offerWalls' | 'readList'>;
+type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planThumbnails' | 'planBytes' | 'examinePlan' | 'flattenPlan' | 'offerWalls' | 'readList'>;
 
 function readPasted(text: string) {
   try {
@@ -48,6 +48,16 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
     examinePlan: async ({ blob, page, job }) => {
       const bytes = plans.get(blob);
       return bytes ? withJob(job, (options) => shelf.examine(blob, bytes, page, options)) : noPlan();
+    },
+    flattenPlan: async ({ blob, page, map, width, height, layersOff, job }) => {
+      const bytes = plans.get(blob);
+      if (!bytes) return noPlan();
+      const made = await withJob(job, (options) => shelf.flatten(blob, bytes, page, { map, width, height }, { ...options, name: names.get(blob) ?? 'The plan', layersOff }));
+      if (!made.ok) return made;
+      const flat = createHash('sha256').update(made.value.bytes).digest('hex');
+      plans.set(flat, made.value.bytes);
+      names.set(flat, names.get(blob) ?? 'The plan');
+      return done({ blob: flat, media: made.value.media });
     },
     planThumbnails: async ({ blob, pages, password, job }) => {
       const bytes = plans.get(blob);

@@ -94,6 +94,12 @@ export const hostApi = {
    */
   examinePlan: call(z.object({ blob, page: z.number().int().min(0), job }), z.object({ skew: z.number().nullable(), blackGround: z.boolean(), lengths: z.array(statedLength) })),
   /**
+   * Makes a flat picture of a photographed page and keeps it as a plan of its own. map leads from picture units of the page to
+   * picture elements of the flat picture, rows first; planSquaring gives all three.
+   */
+  flattenPlan: call(z.object({ blob, page: z.number().int().min(0), map: z.tuple([z.number(), z.number(), z.number(), z.number(), z.number(), z.number(), z.number(), z.number(), z.number()]), width: z.number().int().positive(), height: z.number().int().positive(), layersOff, job }),
+    z.object({ blob, media: z.enum(['image/png', 'image/jpeg']) })),
+  /**
    * Walls that the plan itself shows, offered for review: nothing becomes a wall unasked. Sheet units.
    * thickness is the thinnest and thickest wall to look for; shortest leaves out shorter pieces; lines within slack
    * of each other count as one. A door in a wall lies from - to along it from its first point.

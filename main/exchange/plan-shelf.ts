@@ -1,4 +1,4 @@
-import { drawablePlan, examinePlanPage, inspectPlan, offerWalls, openPlanPage, planThumbnails, planTile } from './plan';
+import { drawablePlan, examinePlanPage, flattenPlan, inspectPlan, offerWalls, openPlanPage, planThumbnails, planTile } from './plan';
 import type { OpenOptions, PlanFacts } from './plan';
 import type { Outcome } from '../../shared-core/host-api';
 import type { Pyramid } from './pyramid';
@@ -13,6 +13,7 @@ export interface PlanShelf {
   /** A tile of a page opened before; 'not-open' when it must be opened (again) first. */
   tile(blob: string, page: number, level: number, column: number, row: number, layersOff?: readonly string[]): Outcome<{ media: string; bytes: Uint8Array }>;
   examine(blob: string, bytes: Uint8Array, page: number, options: OpenOptions): ReturnType<typeof examinePlanPage>;
+  flatten(blob: string, bytes: Uint8Array, page: number, view: Parameters<typeof flattenPlan>[2], options: OpenOptions & { readonly name?: string }): ReturnType<typeof flattenPlan>;
   walls(blob: string, bytes: Uint8Array, page: number, limits: Parameters<typeof offerWalls>[2], options: OpenOptions): ReturnType<typeof offerWalls>;
   /** Small pictures of pages, each drawn once. */
   thumbnails(blob: string, bytes: Uint8Array, name: string, pages: readonly number[], options: OpenOptions): Promise<Outcome<(Uint8Array | null)[]>>;
@@ -71,6 +72,7 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
       if (exam.ok) exams.set(key, exam);
       return exam;
     },
+    flatten: (blob, bytes, page, view, options) => flattenPlan(bytes, page, view, { ...options, password: passwords.get(blob) }),
     walls: (blob, bytes, page, limits, options) => offerWalls(bytes, page, limits, { ...options, password: passwords.get(blob) }),
     async thumbnails(blob, bytes, name, wanted, options) {
       const key = (page: number): string => `${blob}/${page}`;

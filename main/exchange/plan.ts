@@ -3,6 +3,7 @@ import type { Outcome } from '../../shared-core/host-api';
 import type { WallCandidate } from '../../shared-core/offer/index';
 import type { PlanExam } from './examine-plan';
 import type { WallLimits } from './find-walls';
+import type { FlatPicture, FlatView } from './flat-picture';
 import { JOB_LIMITS, runTask } from './job';
 import type { JobOptions } from './job';
 import type { Pyramid } from './pyramid';
@@ -69,6 +70,12 @@ export function offerWalls(bytes: Uint8Array, page: number, limits: WallLimits, 
 export function planThumbnails(bytes: Uint8Array, pages: readonly number[], options: OpenOptions & { readonly name?: string } = {}): Promise<Outcome<(Uint8Array | null)[]>> {
   const { name = 'The plan', password } = options;
   return runTask<(Uint8Array | null)[]>({ kind: 'thumbnails', bytes, name, password, pages }, JOB_LIMITS.openSeconds, options);
+}
+
+/** A photographed page made flat, as a picture file of its own. @limits 180 s, 1.5 GB in a process of its own */
+export function flattenPlan(bytes: Uint8Array, page: number, view: FlatView, options: OpenOptions & { readonly name?: string } = {}): Promise<Outcome<FlatPicture>> {
+  const { name = 'The plan', password, layersOff } = options;
+  return runTask<FlatPicture>({ kind: 'flatten', bytes, name, password, page, layersOff, view }, JOB_LIMITS.openSeconds, options);
 }
 
 /** An equipment list (XLSX, CSV, TSV) as rows of text cells. */

@@ -2,9 +2,12 @@ import { planMedia } from '../../shared-core/exchange/index';
 import type { PlanMedia } from '../../shared-core/exchange/index';
 import type { WallCandidate } from '../../shared-core/offer/index';
 import type { Outcome } from '../../shared-core/host-api';
+import type { Announce } from './announce';
 import { examinePlan } from './examine-plan';
 import type { PlanExam } from './examine-plan';
 import { findWalls } from './find-walls';
+import { flatPicture } from './flat-picture';
+import type { FlatPicture, FlatView } from './flat-picture';
 import type { WallLimits } from './find-walls';
 import { outcomeOf, PlanRefused } from './problems';
 import type { Pyramid } from './pyramid';
@@ -25,11 +28,10 @@ export type Task =
   | { readonly kind: 'examine'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number }
   | { readonly kind: 'drawable'; readonly bytes: Uint8Array; readonly name: string }
   | { readonly kind: 'thumbnails'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly pages: readonly number[] }
+  | { readonly kind: 'flatten'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[]; readonly view: FlatView }
   | { readonly kind: 'table'; readonly bytes: Uint8Array; readonly name: string }
   | ({ readonly kind: 'walls'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] } & WallLimits);
 
-/** A stretch of work: progress runs from `from` to `to` in about so many seconds. */
-export type Announce = (stage: { readonly note: string; readonly from: number; readonly to: number; readonly seconds: number }) => void;
 
 function mediaOf(bytes: Uint8Array): PlanMedia {
   if (bytes.length === 0) throw new PlanRefused('empty-file');
@@ -81,7 +83,7 @@ async function thumbnails({ bytes, pages, password }: Extract<Task, { kind: 'thu
 }
 
 /** What a task answers. */
-export type Answer = (Uint8Array | null)[] | PlanFacts | PlanExam | Pyramid | Uint8Array | TableCells | WallCandidate[];
+export type Answer = (Uint8Array | null)[] | FlatPicture | PlanFacts | PlanExam | Pyramid | Uint8Array | TableCells | WallCandidate[];
 
 export function perform(task: Task, announce: Announce): Promise<Outcome<Answer>> {
   return outcomeOf<Answer>(task.name, () => {
@@ -93,6 +95,7 @@ export function perform(task: Task, announce: Announce): Promise<Outcome<Answer>
         return examinePlan(task.bytes, mediaOf(task.bytes), task.page, task.password);
       case 'drawable': return dxfAsPdf(task.bytes);
       case 'thumbnails': return thumbnails(task);
+      case 'flatten': return flatPicture(task.bytes, mediaOf(task.bytes), task.page, task.view, task, announce);
       case 'table': return readTable(task.bytes);
       case 'walls':
         announce({ note: 'Looking for walls', from: 0, to: 0.95, seconds: 8 });

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
 import { z } from 'zod';
-import { FORMAT_VERSION, migrateProject, plansOf, readDocument } from '../../shared-core/document/index';
+import { FORMAT_VERSION, migrateProject, filesOf, readDocument } from '../../shared-core/document/index';
 import type { Document } from '../../shared-core/document/index';
 import type { Outcome } from '../../shared-core/host-api';
 import { done, failed } from './problems';
@@ -46,7 +46,7 @@ export function packProject(document: Document, plans: ReadonlyMap<string, Uint8
   if (!checked.ok) return failed('not-saveable', `The project holds data that could not be read back (${checked.faults[0] ?? ''}).`, 'Undo the last change and save again. The file on the disk was left as it was.');
   const parts = new Map<string, Uint8Array>([['project.json', strToU8(JSON.stringify(document))]]);
   for (const sheet of document.sheets) {
-    for (const plan of plansOf(sheet)) {
+    for (const plan of filesOf(sheet)) {
       const bytes = plans.get(plan.blob);
       if (!bytes) return failed('plan-missing', `The plan ${plan.name} of the sheet ${sheet.name} is not at hand.`, 'Bring the plan in again, then save. The file on the disk was left as it was.');
       parts.set(`plans/${plan.blob}`, bytes);
@@ -156,7 +156,7 @@ function readParts(files: ReadonlyMap<string, Uint8Array>, version: number, name
     const blob = PLAN_NAME.exec(entry)?.[1];
     if (blob !== undefined) plans.set(blob, bytes);
   }
-  const lost = read.document.sheets.find((sheet) => plansOf(sheet).some((plan) => !plans.has(plan.blob)));
+  const lost = read.document.sheets.find((sheet) => filesOf(sheet).some((plan) => !plans.has(plan.blob)));
   if (lost) return damaged(`the plan of the sheet ${lost.name} is missing`);
   return done({ document: read.document, plans });
 }

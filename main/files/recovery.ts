@@ -1,7 +1,7 @@
 import { mkdir, readdir, unlink } from 'node:fs/promises';
 import { join } from 'node:path';
 import { z } from 'zod';
-import { FORMAT_VERSION, migrateProject, plansOf, readDocument } from '../../shared-core/document/index';
+import { FORMAT_VERSION, migrateProject, filesOf, readDocument } from '../../shared-core/document/index';
 import type { Document } from '../../shared-core/document/index';
 import type { Outcome } from '../../shared-core/host-api';
 import { fileStamp, readWhole, SIZE_LIMIT } from './guard';
@@ -74,7 +74,7 @@ export function openRecovery(folder: string, now: () => Date = () => new Date())
   return recovery;
 }
 
-const blobsOf = (document: Document): string[] => document.sheets.flatMap((sheet) => plansOf(sheet).map((plan) => plan.blob));
+const blobsOf = (document: Document): string[] => document.sheets.flatMap((sheet) => filesOf(sheet).map((plan) => plan.blob));
 
 function writeJournal(work: Kept, savedAt: string): Uint8Array {
   const head = { format: 'lockstead-recovery', formatVersion: FORMAT_VERSION, key: work.key, name: work.name, base: work.base, savedAt };

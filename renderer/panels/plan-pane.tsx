@@ -7,6 +7,7 @@ import { words } from '../text/index';
 import { FlagField, LengthField, TextField } from './fields';
 import { askRevision } from './plan-intake';
 import { LayerSwitch } from './layer-switch';
+import { PlanFlat } from './plan-flat-pane';
 import { PlanLay } from './plan-lay-pane';
 import { PlanLook, PlanPart } from './plan-look-pane';
 import { changeSheet, moveSheet } from './sheet-tabs';
@@ -60,6 +61,7 @@ export function PlanPane() {
         </div>
         {sheet && <RevisionReview sheet={sheet} />}
         {sheet?.plan && <PlanLay key={`lay ${sheet.id}`} sheet={sheet} />}
+        {sheet?.plan && <PlanFlat key={`flat ${sheet.id}`} sheet={sheet} plan={sheet.plan} />}
         {sheet?.plan && <PlanPart key={`part ${sheet.id}`} sheet={sheet} plan={sheet.plan} />}
         {sheet?.plan && <PlanLook key={`look ${sheet.id}`} sheet={sheet} plan={sheet.plan} />}
         {sheet ? <SheetFields key={sheet.id} sheet={sheet} /> : <p className="empty">{words.sheets.none}</p>}

@@ -1,7 +1,7 @@
 import { useState } from 'react';
-import { contradiction, joinScale, layOf, scaleFromDrawing, scaleFromPicks, sheetUnitsPerPaperInch, stretchOf, toSheetPoint } from '../../shared-core/document/index';
-import type { PlanRef, Scale, ScaleOutcome, ScalePick, Sheet } from '../../shared-core/document/index';
-import { feet, readDrawingScale, sheetUnits, showLength } from '../../shared-core/units/index';
+import { contradiction, joinScale, PAPER_STRETCH, pickUncertaintyOf, shapeUncertainty, scaleFromDrawing, scaleFromPicks, sheetUnitsPerPaperInch, stretchOf, toSheetPoint } from '../../shared-core/document/index';
+import type { PlanRef, Scale, ScaleOutcome, ScalePick, Sheet, StatedScale as DrawingScale } from '../../shared-core/document/index';
+import { feet, readDrawingScale, showLength } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import { store } from '../state/store';
 import { planWords, words } from '../text/index';
@@ -10,10 +10,8 @@ import { stopLooking, usePlanExam } from './plan-exam';
 import { changeSheet } from './sheet-tabs';
 import { useApp } from './use-app';
 
-/** A person picks about one picture element off, half of one on a PDF page whose units are points. */
-const pickUncertainty = (sheet: Sheet) => sheetUnits((sheet.plan?.media === 'application/pdf' ? 0.5 : 1.5) * (sheet.plan ? layOf(sheet.plan).scale : 1));
-/** Copiers and printers stretch paper; without a second length nobody knows by how much. Common practice, no source. */
-const PRINT_STRETCH = 0.005;
+const scaleOfPicks = (sheet: Sheet, picks: readonly ScalePick[], pickUncertainty = pickUncertaintyOf(sheet.plan)) => scaleFromPicks(picks, pickUncertainty, shapeUncertainty(sheet.plan, picks));
+const scaleOfDrawing = (sheet: Sheet, { typed, ratio, unitsPerPaperInch }: DrawingScale) => scaleFromDrawing(typed, ratio, unitsPerPaperInch, Math.hypot(PAPER_STRETCH, shapeUncertainty(sheet.plan, [])), pickUncertaintyOf(sheet.plan));
 
 function setScale(sheet: Sheet, outcome: ScaleOutcome): void {
   if (outcome.ok) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: joinScale(sheet.scale, outcome.scale) });
@@ -21,8 +19,8 @@ function setScale(sheet: Sheet, outcome: ScaleOutcome): void {
 }
 
 /** The scale that the drawing states, once no picked length decides. */
-function ofDrawing(sheet: Sheet, { typed, ratio, unitsPerPaperInch }: NonNullable<Scale['stated']>): Scale | null {
-  const outcome = scaleFromDrawing(typed, ratio, unitsPerPaperInch, PRINT_STRETCH, pickUncertainty(sheet));
+function ofDrawing(sheet: Sheet, stated: DrawingScale): Scale | null {
+  const outcome = scaleOfDrawing(sheet, stated);
   return outcome.ok ? outcome.scale : null;
 }
 
@@ -43,7 +41,7 @@ function PickedLength({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
   const commit = (length: ScalePick['length'], typed: string): void => {
     const picks = [...earlier, { ...pick, length, typed }];
     store.getState().setScalePick(null);
-    setScale(sheet, scaleFromPicks(picks, pickUncertainty(sheet)));
+    setScale(sheet, scaleOfPicks(sheet, picks));
   };
   return <LengthField label={words.scale.length} value={undefined} system={system} zero={false} onCommit={commit} placeholder={system === 'US' ? "24'-6\"" : '7.5 m'} hint={words.scale.lengthHint} />;
 }
@@ -64,7 +62,7 @@ function Picks({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
               <th scope="row">{pick.typed === '' ? showLength(pick.length, system) : pick.typed}</th><td>{showLength(measured, system)}</td><td>{`${off >= 0 ? '+' : '-'}${Math.abs(off).toFixed(2)} %`}</td>
               <td><button type="button" className="drop" aria-label={words.scale.dropPick(pick.typed)} onClick={() => {
                 const rest = picks.filter((_, j) => j !== i);
-                if (rest.length > 0) setScale(sheet, scaleFromPicks(rest, scale.pickUncertainty));
+                if (rest.length > 0) setScale(sheet, scaleOfPicks(sheet, rest, scale.pickUncertainty));
                 else changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: scale.stated ? ofDrawing(sheet, scale.stated) : null });
               }}>×</button></td>
             </tr>
@@ -104,7 +102,7 @@ function OfferedLengths({ sheet, plan, system }: { sheet: Sheet; plan: PlanRef; 
       <h3 className="pane-title">{planWords.offered}</h3>
       <div className="actions" role="group" aria-label={planWords.offered}>
         {offered.map((pick, i) => (
-          <button key={i} type="button" className="chip" title={planWords.takeLength(showLength(pick.length, system))} onClick={() => { setScale(sheet, scaleFromPicks([...picks, pick], pickUncertainty(sheet))); }}>{pick.typed}</button>
+          <button key={i} type="button" className="chip" title={planWords.takeLength(showLength(pick.length, system))} onClick={() => { setScale(sheet, scaleOfPicks(sheet, [...picks, pick])); }}>{pick.typed}</button>
         ))}
       </div>
       <p className="step-note">{planWords.offeredHow}</p>
@@ -121,7 +119,7 @@ function StatedScale({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
   const stated = scale?.from.kind === 'stated' ? scale.from : scale?.stated;
   const [perInch, setPerInch] = useState<number | undefined>(stated?.unitsPerPaperInch ?? (sheet.plan ? sheetUnitsPerPaperInch(sheet.plan) : undefined));
   const apply = (ratio: number, typed: string, units: number | undefined): void => {
-    setScale(sheet, scaleFromDrawing(typed, ratio, units ?? 0, PRINT_STRETCH, pickUncertainty(sheet)));
+    setScale(sheet, scaleOfDrawing(sheet, { typed, ratio, unitsPerPaperInch: units ?? 0 }));
   };
   const paper = perInch === undefined ? null : { width: sheet.width / perInch, height: sheet.height / perInch };
   return (

@@ -6,9 +6,9 @@ import type { PairReport, SaidMargin, TargetKind } from '../../shared-core/check
 import type { Audit } from '../../shared-core/audit/index';
 import type { WallOffer } from '../../shared-core/offer/index';
 
-export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure' | 'review' | 'level' | 'crop';
-/** What is pointed at on the plan itself, not on a mark: a line that should be level, a rectangle to keep. */
-export type PlanPickId = Extract<ToolId, 'level' | 'crop'>;
+export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure' | 'review' | 'level' | 'crop' | 'corners';
+/** What is pointed at on the plan itself, not on a mark: a line that should be level, a rectangle to keep, four corners of something rectangular. */
+export type PlanPickId = Extract<ToolId, 'level' | 'crop' | 'corners'>;
 export interface PlanPick { readonly id: PlanPickId; readonly points: readonly Point[] }
 /** The steps of the work, as the job rail shows them. */
 export type StepId = 'plan' | 'scale' | 'space' | 'loads' | 'disconnects' | 'findings' | 'hand-over';

@@ -55,7 +55,7 @@ export const words = {
     undoShort: 'Undo', redoShort: 'Redo',
     names: {
       select: 'choose', scale: 'pick a length', wall: 'wall', opening: 'opening', obstruction: 'obstruction', area: 'area', load: 'load', machine: 'driven machine',
-      controller: 'controller', disconnect: 'disconnect', supply: 'supply', route: 'route', link: 'link to load', measure: 'measure', review: 'offered walls', level: 'level a line', crop: 'crop',
+      controller: 'controller', disconnect: 'disconnect', supply: 'supply', route: 'route', link: 'link to load', measure: 'measure', review: 'offered walls', level: 'level a line', crop: 'crop', corners: 'four corners',
     },
   },
   devices: {

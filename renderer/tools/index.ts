@@ -4,7 +4,7 @@ import { measureTool } from './measure-tool';
 import { openingTool } from './opening-tool';
 import { areaTool, obstructionTool } from './outline-tool';
 import { controllerTool, disconnectTool, loadTool, machineTool, supplyTool } from './place-tool';
-import { cropTool, levelTool } from './plan-pick-tool';
+import { cornersTool, cropTool, levelTool } from './plan-pick-tool';
 import { reviewTool } from './review-tool';
 import { routeTool } from './route-tool';
 import { scaleTool } from './scale-tool';
@@ -20,7 +20,7 @@ export const TOOLS: Readonly<Record<ToolId, AnyTool>> = {
   select: closed(selectTool), scale: closed(scaleTool), wall: closed(wallTool), opening: closed(openingTool), obstruction: closed(obstructionTool),
   area: closed(areaTool), load: closed(loadTool), machine: closed(machineTool), controller: closed(controllerTool), disconnect: closed(disconnectTool),
   supply: closed(supplyTool), route: closed(routeTool), link: closed(linkTool), measure: closed(measureTool), review: closed(reviewTool),
-  level: closed(levelTool), crop: closed(cropTool),
+  level: closed(levelTool), crop: closed(cropTool), corners: closed(cornersTool),
 };
 
 export { TOOL_KEYS, TOOL_NAMES, toolOfKey } from './keys';

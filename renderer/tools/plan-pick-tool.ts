@@ -1,4 +1,7 @@
-import type { Point } from '../../shared-core/document/index';
+import { toSheetPoint } from '../../shared-core/document/index';
+import type { Point, Sheet } from '../../shared-core/document/index';
+import { cornersAround, cornersOfBox } from '../../shared-core/geometry/index';
+import type { Corners } from '../../shared-core/geometry/index';
 import type { PlanPickId } from '../state/store';
 import { distanceOf } from './plan-geometry';
 import type { Draft, DraftStyle, Step, Tool } from './tool';
@@ -49,3 +52,48 @@ export const cropTool = pickTool({
   id: 'crop', count: 2, draft: boxOfTwo,
   says: ['Drag a box around the part of the plan to keep.', 'Click the opposite corner.'], after: 'The side panel asks whether to keep this part only.',
 });
+
+interface Cornering { readonly points: readonly Point[]; readonly dragged: number | null; readonly told: boolean }
+
+const FOUR = 4;
+const CORNERS_SAY = ['Click the four corners of something rectangular: the frame of the sheet, or a large room.', 'Click the second corner.', 'Click the third corner.', 'Click the fourth corner.'];
+const CORNERS_AFTER = 'Drag a corner to mend it, zoomed in for exactness. The side panel asks about the sides.';
+
+/** Where the corners lie that a flat plan was made by, so that they can be mended. */
+const cornersThere = ({ plan }: Sheet): Point[] => (plan?.squared ? cornersOfBox(plan.squared.box).map((p) => toSheetPoint(plan, p)) : []);
+
+const outlineOf = (points: readonly Point[]): Draft => {
+  const around = points.length === FOUR ? cornersAround(points as unknown as Corners) as unknown as readonly Point[] : points;
+  return { ...lines(around, points.length === FOUR, points.length === FOUR ? 'box' : 'limit'), snaps: points.map((at) => ({ at, kind: 'end' as const })) };
+};
+
+/** Four corners clicked in any order; each can be dragged until they are used. */
+export const cornersTool: Tool<Cornering> = {
+  id: 'corners',
+  start: (context) => ({ points: cornersThere(context.sheet), dragged: null, told: false }),
+  isBusy: (state) => state.points.length > 0 && state.points.length < FOUR,
+  resting: (state) => outlineOf(state.points),
+  typing: () => ({ from: null, asks: 'point' }),
+  step: (state, event, context): Step<Cornering> => {
+    const show = (points: readonly Point[], dragged: number | null, ask: readonly Point[] = points): Step<Cornering> => {
+      const isWhole = points.length === FOUR;
+      const tell = isWhole && dragged === null && (!state.told || points !== state.points);
+      return { state: { points, dragged, told: isWhole && (state.told || tell) }, draft: outlineOf(ask), say: isWhole ? CORNERS_AFTER : CORNERS_SAY[points.length]!,
+        ...(tell ? { planPick: { id: 'corners', points } } : isWhole ? {} : { planPick: null }) };
+    };
+    const { points, dragged } = state;
+    const put = (at: Point): Step<Cornering> => (points.length < FOUR && !points.some((p) => distanceOf(p, at) <= context.precision) ? show([...points, at], null) : show(points, null));
+    switch (event.type) {
+      case 'press': {
+        const near = points.findIndex((p) => distanceOf(p, event.at) <= 1.5 * context.reach);
+        return near >= 0 ? show(points, near) : put(event.at);
+      }
+      case 'place': return put(event.at);
+      case 'move': return dragged === null ? show(points, null, points.length > 0 && points.length < FOUR ? [...points, event.at] : points) : show(points.map((p, i) => (i === dragged ? event.at : p)), dragged);
+      // The last move before the button goes up may never have been told.
+      case 'release': return dragged === null ? show(points, null) : show(points.map((p, i) => (i === dragged ? event.at : p)), null);
+      case 'key': return event.key === 'Backspace' && points.length > 0 ? show(points.slice(0, -1), null) : { state, draft: outlineOf(points), unused: true };
+      default: return { state, unused: true };
+    }
+  },
+};

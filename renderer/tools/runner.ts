@@ -219,7 +219,7 @@ export function createRunner(target: RunnerTarget, context: () => ToolContext | 
     },
     leave: () => {
       if (isBusy()) return;
-      draft = NO_DRAFT;
+      draft = state === null ? NO_DRAFT : tool.resting?.(state) ?? NO_DRAFT;
       if (hasPreview) { hasPreview = false; target.setPreview(null); }
     },
     cancel: drop,

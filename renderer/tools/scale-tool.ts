@@ -1,4 +1,4 @@
-import { joinScale, scaleFromPicks, setSheets } from '../../shared-core/document/index';
+import { joinScale, scaleFromPicks, setSheets, shapeUncertainty } from '../../shared-core/document/index';
 import type { Point, ScalePick } from '../../shared-core/document/index';
 import { sheetUnits } from '../../shared-core/units/index';
 import { chainDraft, stepChain } from './chain';
@@ -43,7 +43,8 @@ const draftTo = (a: Point, b: Point): Draft => ({ lines: distanceOf(a, b) > 0 ? 
 function setScale(pick: ScalePick, state: ScaleState, context: ToolContext): Step<ScaleState> {
   const { document, sheet } = context;
   const earlier = sheet.scale?.from.kind === 'picks' ? sheet.scale.from.picks : [];
-  const outcome = scaleFromPicks([...earlier, pick], sheetUnits(Math.max(context.precision, 0.25)));
+  const picks = [...earlier, pick];
+  const outcome = scaleFromPicks(picks, sheetUnits(Math.max(context.precision, 0.25)), shapeUncertainty(sheet.plan, picks));
   if (!outcome.ok) return { state, draft: picked(pick.from, pick.to), say: outcome.reason };
   const edit = setSheets(document, `set the scale of ${sheet.name}`, document.sheets.map((s) => (s.id === sheet.id ? { ...s, scale: joinScale(sheet.scale, outcome.scale) } : s)));
   const percent = (100 * outcome.scale.relativeUncertainty).toFixed(outcome.scale.relativeUncertainty < 0.001 ? 2 : 1);

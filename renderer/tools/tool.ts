@@ -78,6 +78,8 @@ export interface Tool<S> {
   readonly step: (state: S, event: ToolEvent, context: ToolContext) => Step<S>;
   /** An action is under way that Escape would drop. */
   readonly isBusy: (state: S) => boolean;
+  /** What stays drawn while the pointer is away, because the side panel asks about it. */
+  readonly resting?: (state: S) => Draft;
   /** Where typed offsets start from, and whether a bare length is the thing asked for. */
   readonly typing: (state: S, context: ToolContext) => { readonly from: Point | null; readonly asks: 'point' | 'length' };
 }

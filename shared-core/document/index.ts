@@ -11,3 +11,4 @@ export * from './lay';
 export * from './supply-fit';
 export * from './turn-plan';
 export * from './look';
+export * from './square-plan';

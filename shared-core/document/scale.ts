@@ -16,8 +16,9 @@ export type ScaleOutcome = { readonly ok: true; readonly scale: Scale } | { read
  * The scale that fits picked lengths best (least squares through the origin of length over sheet distance).
  * The relative uncertainty joins the picking error of each pair with the residuals between pairs.
  * @param pickUncertainty how far one picked point may be off, sheet units
+ * @param shape how far the plan's own shape may be off as a share of a distance (shapeUncertainty); residuals beyond it count instead
  */
-export function scaleFromPicks(picks: readonly ScalePick[], pickUncertainty: SheetUnits): ScaleOutcome {
+export function scaleFromPicks(picks: readonly ScalePick[], pickUncertainty: SheetUnits, shape = 0): ScaleOutcome {
   if (picks.length === 0) return { ok: false, reason: 'Pick two points a known distance apart.' };
   let sumDD = 0; let sumDL = 0;
   for (const pick of picks) {
@@ -31,7 +32,7 @@ export function scaleFromPicks(picks: readonly ScalePick[], pickUncertainty: She
   const picking = (Math.SQRT2 * pickUncertainty) / Math.sqrt(sumDD);
   let worst = 0;
   for (const pick of picks) worst = Math.max(worst, Math.abs(pick.length / (planDistance(pick.from, pick.to) * feetPerUnit) - 1));
-  return { ok: true, scale: { feetPerUnit, relativeUncertainty: Math.hypot(picking, picks.length > 1 ? worst : 0), pickUncertainty, from: { kind: 'picks', picks } } };
+  return { ok: true, scale: { feetPerUnit, relativeUncertainty: Math.hypot(picking, Math.max(shape, picks.length > 1 ? worst : 0)), pickUncertainty, from: { kind: 'picks', picks } } };
 }
 
 /**
@@ -57,8 +58,8 @@ export function joinScale(before: Scale | null, given: Scale): Scale {
   return stated ? { ...given, stated } : given;
 }
 
-/** Paper stretches in copiers and printers by up to this much. Common practice, no source. */
-const PAPER_STRETCH = 0.005;
+/** Paper stretches in copiers and printers by up to this much; without a second length nobody knows by how much. Common practice, no source. */
+export const PAPER_STRETCH = 0.005;
 
 /**
  * How far the picked lengths make things larger than the stated drawing scale does, as a share (0.02: 2 % larger).

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { cornerFault } from '../geometry/index';
 import type { DeviceData } from './device-data';
 import { FORMAT_VERSION } from './format-version';
 import type { LoadData } from './load-data';
@@ -84,14 +85,21 @@ const scale = z.strictObject({
   stated: z.strictObject({ typed: text, ratio: positive, unitsPerPaperInch: positive }).optional(),
 });
 
-const plan = z.strictObject({
+const plainPlan = z.strictObject({
   blob: z.string().regex(/^[0-9a-f]{64}$/), name: text,
   media: z.enum(['image/png', 'image/jpeg', 'image/webp', 'image/tiff', 'application/pdf', 'image/vnd.dxf', 'image/svg+xml']),
   page: z.number().int().min(0), width: positive, height: positive, unitsPerPaperInch: positive.optional(),
-  issue: z.strictObject({ name: text, laid: text }).optional(),
   lay: z.strictObject({ scale: positive, turn: finite, x: finite, y: finite }).optional(),
-  look: z.strictObject({ inverted: z.boolean().optional(), contrast: finite.refine((n) => n >= 0 && n <= 1).optional() }).optional(),
   layersOff: z.array(text).max(10_000).optional(),
+});
+const corners = z.tuple([point, point, point, point]).refine((four) => cornerFault(four) === null, 'must be the corners of a four-sided figure');
+const plan = plainPlan.extend({
+  issue: z.strictObject({ name: text, laid: text }).optional(),
+  look: z.strictObject({ inverted: z.boolean().optional(), contrast: finite.refine((n) => n >= 0 && n <= 1).optional() }).optional(),
+  squared: z.strictObject({
+    original: plainPlan, corners, sides: z.enum(['building', 'paper', 'guessed']), uncertainty: notNegative,
+    box: z.strictObject({ minX: finite, minY: finite, maxX: finite, maxY: finite }).refine((b) => b.maxX > b.minX && b.maxY > b.minY, 'must have an area'),
+  }).optional(),
 });
 
 const sheet = z.strictObject({

@@ -2,30 +2,15 @@ import { applySimilarity, boundsUnder, composeSimilarity, IDENTITY, plainTurn } 
 import type { Box, Similarity } from '../geometry/index';
 import { sheetUnits } from '../units/index';
 import { layOf, planBounds } from './lay';
-import type { Document, Entity, Id, PlanRef, Point, Scale, Sheet } from './types';
+import { movedMark, rigidMotion } from './move-marks';
+import type { Document, Id, PlanRef, Point, Scale, Sheet } from './types';
 import type { Edit } from './edits';
-
-const moved = (motion: Similarity) => (p: Point): Point => { const { x, y } = applySimilarity(motion, p); return { x: sheetUnits(x), y: sheetUnits(y) }; };
-
-/** A mark as it stands after the ground under it moved. Lengths along its own edges stay: the motion keeps lengths. */
-function movedMark(entity: Entity, motion: Similarity): Entity {
-  const to = moved(motion);
-  switch (entity.kind) {
-    case 'wall': case 'route': return { ...entity, points: entity.points.map(to) };
-    case 'obstruction': case 'area': return { ...entity, outline: entity.outline.map(to) };
-    case 'load': return { ...entity, at: entity.at && to(entity.at), ...(entity.outline ? { outline: entity.outline.map(to) } : {}) };
-    case 'machine': return { ...entity, at: to(entity.at), ...(entity.outline ? { outline: entity.outline.map(to) } : {}) };
-    case 'disconnect': return { ...entity, at: to(entity.at), facing: ((entity.facing + motion.turn) % 360 + 360) % 360 };
-    case 'controller': case 'supply': return { ...entity, at: to(entity.at) };
-    case 'exception': return entity;
-  }
-}
 
 const laid = (plan: PlanRef, motion: Similarity): PlanRef => ({ ...plan, lay: composeSimilarity(motion, layOf(plan)) });
 
 function movedScale(scale: Scale | null, motion: Similarity): Scale | null {
   if (scale?.from.kind !== 'picks') return scale;
-  const to = moved(motion);
+  const to = rigidMotion(motion).point;
   return { ...scale, from: { ...scale.from, picks: scale.from.picks.map((pick) => ({ ...pick, from: to(pick.from), to: to(pick.to) })) } };
 }
 
@@ -64,7 +49,7 @@ function relaid(document: Document, name: string, sheet: Sheet, motion: Similari
   };
   const marks = Object.values(document.entities).filter((e) => e.sheet === sheet.id && e.kind !== 'exception');
   return { name, patches: [{ at: 'sheets', before: document.sheets, after: document.sheets.map((s) => (s === sheet ? after : s)) },
-    ...marks.map((e) => ({ at: 'entity' as const, id: e.id, before: e, after: movedMark(e, motion) }))] };
+    ...marks.map((e) => ({ at: 'entity' as const, id: e.id, before: e, after: movedMark(e, rigidMotion(motion)) }))] };
 }
 
 /** Whether the drawing area is just the plan, neither cut down nor wider, to half a unit. */

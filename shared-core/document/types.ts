@@ -1,5 +1,5 @@
 import type { Edition, Jurisdiction } from '../code-data/index';
-import type { Similarity } from '../geometry/index';
+import type { Box, Similarity } from '../geometry/index';
 import type { Amperes, Feet, SheetUnits, UnitSystem, Volts } from '../units/index';
 import type { LoadData } from './load-data';
 import type { DeviceData } from './device-data';
@@ -101,6 +101,22 @@ export interface PlanRef {
   readonly look?: { readonly inverted?: boolean; readonly contrast?: number };
   /** Names of the plan's layers that are hidden, all others shown; absent: as the file says. Names, because they outlive a new issue of the file. */
   readonly layersOff?: readonly string[];
+  /** The photograph that this picture was made flat from. */
+  readonly squared?: Squared;
+}
+
+/** How a flat picture came from a photographed plan: enough to make it anew with other corners, or to go back. */
+export interface Squared {
+  /** The plan as photographed; its bytes stay in the project. */
+  readonly original: Omit<PlanRef, 'squared' | 'issue' | 'look'>;
+  /** Four corners of something rectangular, in order around, picture units of the photograph. */
+  readonly corners: readonly [Point, Point, Point, Point];
+  /** Where they came to lie, picture units of the flat picture. */
+  readonly box: Box;
+  /** What gave the rectangle its shape: stated sides in the building or on the paper, or the slant alone. */
+  readonly sides: 'building' | 'paper' | 'guessed';
+  /** How far any distance may be off because corners are pointed at by hand and a lens bends, as a share. */
+  readonly uncertainty: number;
 }
 
 export interface Sheet {

@@ -5,3 +5,4 @@ export * from './predicates';
 export * from './cut-regions';
 export * from './outlines';
 export * from './similarity';
+export * from './homography';

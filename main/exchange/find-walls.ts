@@ -1,6 +1,6 @@
 import sharp from 'sharp';
 import type { PlanMedia } from '../../shared-core/exchange/index';
-import { shapesOf, wallsFromLines, wallsFromScan } from '../../shared-core/offer/index';
+import { inkOfLines, shapesOf, wallsFromLines, wallsFromScan } from '../../shared-core/offer/index';
 import type { PlanPath, WallCandidate } from '../../shared-core/offer/index';
 import { pdfPaths } from './pdf-paths';
 import { PlanRefused } from './problems';
@@ -23,8 +23,8 @@ const scaled = (walls: readonly WallCandidate[], factor: number): WallCandidate[
 const VECTOR_LINES = 40;
 
 const fromPaths = (paths: Iterable<PlanPath>, { thickness, shortest, slack }: WallLimits): { readonly walls: WallCandidate[]; readonly lines: number } => {
-  const { lines, filled, arcs } = shapesOf(paths, { thickness, shortest });
-  return { walls: wallsFromLines(lines, { thickness, shortest, slack: slack ?? thickness[0] * SLACK }, filled, arcs), lines: lines.length + filled.length };
+  const { lines, filled, arcs, edges } = shapesOf(paths, { thickness, shortest });
+  return { walls: wallsFromLines(lines, { thickness, shortest, slack: slack ?? thickness[0] * SLACK }, filled, arcs, inkOfLines(edges, thickness)), lines: lines.length + filled.length };
 };
 
 /** What draws lines that are no edges of anything. */

@@ -1,6 +1,7 @@
 import type { OfferOptions, WallCandidate } from './candidate';
 import { linesFromScan } from './lines-from-scan';
 import type { Bitmap } from './main-directions';
+import { inkOfScan } from './wall-body';
 import { wallsFromLines } from './walls-from-lines';
 
 export { mainDirections, shrunk } from './main-directions';
@@ -8,6 +9,8 @@ export type { Bitmap } from './main-directions';
 export { statedLengths } from './stated-lengths';
 export type { PlanText, StatedLength } from './stated-lengths';
 export { skewOfLines, skewOfScan } from './skew';
+export { inkOfLines } from './wall-body';
+export type { InkNear } from './wall-body';
 export { wallsFromLines } from './walls-from-lines';
 export type { DoorArc, OfferedDoor, OfferOptions, PlanLine, WallCandidate } from './candidate';
 export { shapesOf } from './plan-paths';
@@ -16,10 +19,10 @@ export * from './review';
 
 /**
  * Walls offered from a scan: double lines and solid bars along its main directions. Text, hatching and grid lines
- * fall out because they are short, repeat, or have no partner.
+ * fall out because they are short, repeat, or have no partner; furniture because its gaps run out into the room.
  * @param bitmap  black and white at the scan's own size or smaller; options in its picture elements
  */
 export function wallsFromScan(bitmap: Bitmap, options: OfferOptions): WallCandidate[] {
   const { lines, walls } = linesFromScan(bitmap, { shortest: options.shortest, solid: options.thickness, gap: 2 });
-  return wallsFromLines(lines, options, walls);
+  return wallsFromLines(lines, options, walls, [], inkOfScan(bitmap));
 }

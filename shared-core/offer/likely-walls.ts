@@ -1,8 +1,10 @@
 import type { DoorArc, OfferOptions, WallCandidate } from './candidate';
 import { withDoors } from './doors';
+import { isOpenAtEnd, isParted } from './wall-body';
+import type { InkNear } from './wall-body';
 
-/** sure: in a thickness common in the building, drawn solid, or on a layer named for walls. */
-interface Found { readonly wall: WallCandidate; readonly isSure: boolean }
+/** sure: in a thickness common in the building, drawn solid, or on a layer named for walls; named: the last. */
+interface Found { readonly wall: WallCandidate; readonly isSure: boolean; readonly isNamed?: boolean }
 interface Axis { readonly wall: WallCandidate; readonly ux: number; readonly uy: number; readonly length: number }
 
 /** Directions this near are one. */
@@ -18,6 +20,8 @@ const SHORT_NETWORK = 6;
 const STUB = 3;
 /** A sheet is bare when uncertain pairs come to no more than this share of the certain ones. */
 const CLEAN = 0.3;
+/** A wall so many thicknesses long is one even if it ends openly. */
+const LONG = 12;
 
 const axisOf = (wall: WallCandidate): Axis => {
   const length = Math.hypot(wall.x2 - wall.x1, wall.y2 - wall.y1) || 1;
@@ -84,7 +88,7 @@ function mended(found: readonly Found[], slack: number): Found[] {
     const [from, to] = [Math.min(0, ...ends), Math.max(base.length, ...ends)];
     const place = (t: number): { x: number; y: number } => ({ x: other.wall.x1 + base.ux * t, y: other.wall.y1 + base.uy * t });
     const [a, b] = [place(from), place(to)];
-    done[at] = { wall: { ...other.wall, x1: a.x, y1: a.y, x2: b.x, y2: b.y }, isSure: other.isSure || one.isSure };
+    done[at] = { wall: { ...other.wall, x1: a.x, y1: a.y, x2: b.x, y2: b.y }, isSure: other.isSure || one.isSure, isNamed: (other.isNamed ?? false) || (one.isNamed ?? false) };
   }
   return done;
 }
@@ -115,7 +119,7 @@ function distinct(found: readonly Found[]): Found[] {
 }
 
 /** The walls that hang together with the building; a doorway does not part them. */
-function connected(found: readonly Found[], slack: number): Found[] {
+function connected(found: readonly Found[], isClean: boolean, slack: number): Found[] {
   const axes = found.map(({ wall }) => axisOf(wall));
   const thickest = Math.max(0, ...found.map(({ wall }) => wall.thickness));
   const near = neighbours(axes, DOORWAY * thickest);
@@ -123,9 +127,6 @@ function connected(found: readonly Found[], slack: number): Found[] {
     const gap = gapInLine(axes[i]!, axes[j]!);
     return (gap !== null && gap <= DOORWAY * Math.min(found[i]!.wall.thickness, found[j]!.wall.thickness)) || isMeeting(axes[i]!, axes[j]!, slack);
   };
-  // On a sheet that shows little else, what only may be a wall is one.
-  const total = (sure: boolean): number => found.reduce((sum, one, i) => sum + (one.isSure === sure ? axes[i]!.length : 0), 0);
-  const isClean = total(false) <= CLEAN * total(true);
   const kept = found.map(({ isSure, wall }, i) => (isSure && axes[i]!.length >= STUB * wall.thickness) || isClean);
   const group = found.map((_, i) => i);
   const root = (i: number): number => { let r = i; while (group[r] !== r) r = group[r]!; group[i] = r; return r; };
@@ -170,8 +171,36 @@ function closed(walls: readonly WallCandidate[], slack: number): WallCandidate[]
   });
 }
 
+/** Walls of a sheet are drawn in layers, a line for each, when this share of what could be walls has lines along its inside. */
+const LAYERED = 0.4;
+
+const lengthOf = (found: readonly Found[], counts: (one: Found) => boolean): number => found.reduce((sum, one) => sum + (counts(one) ? axisOf(one.wall).length : 0), 0);
+
+/** Without pairs that a further line parts, as a partition between a chair and a room does. A window goes on as a piece of its wall. */
+function whole(found: readonly Found[], ink: InkNear): readonly Found[] {
+  const parted = new Set(found.filter(({ wall, isNamed }) => isNamed !== true && isParted(ink, wall)));
+  const isLayered = lengthOf(found, (one) => one.isSure && parted.has(one)) > LAYERED * lengthOf(found, ({ isSure }) => isSure);
+  return isLayered ? found : found.filter((one) => !parted.has(one));
+}
+
+/** Walls of a sheet end closed when no more than this share of the ends of its long walls is open, and there are so many of these at least. */
+const MOST_OPEN = 0.1;
+const LEAST_LONG = 4;
+
+/** Without gaps between things: where walls end closed, what runs out into a room is none. */
+function closedOnly(found: readonly Found[], ink: InkNear): readonly Found[] {
+  const ends = found.map(({ wall }) => Number(isOpenAtEnd(ink, wall)) + Number(isOpenAtEnd(ink, { ...wall, x1: wall.x2, y1: wall.y2, x2: wall.x1, y2: wall.y1 })));
+  const isLong = found.map(({ isSure, wall }) => isSure && axisOf(wall).length >= LONG * wall.thickness);
+  const count = isLong.filter(Boolean).length;
+  const open = ends.reduce((sum, n, i) => sum + (isLong[i] ? n : 0), 0);
+  return count < LEAST_LONG || open > MOST_OPEN * 2 * count ? found : found.filter(({ isNamed }, i) => ends[i] === 0 || isLong[i] || isNamed === true);
+}
+
 /** From what could be walls to what is likely one: mended, without what stands alone, with their doors, corners closed. */
-export function likelyWalls(found: readonly Found[], { slack }: OfferOptions, arcs: readonly DoorArc[] = []): WallCandidate[] {
-  const walls = connected(distinct(mended(found, slack)), slack).map(({ wall }) => wall);
+export function likelyWalls(found: readonly Found[], { slack }: OfferOptions, arcs: readonly DoorArc[], ink: InkNear): WallCandidate[] {
+  const pieces = distinct(mended(found, slack));
+  // On a sheet that shows little else, what only may be a wall is one.
+  const isClean = lengthOf(pieces, ({ isSure }) => !isSure) <= CLEAN * lengthOf(pieces, ({ isSure }) => isSure);
+  const walls = connected(closedOnly(whole(pieces, ink), ink), isClean, slack).map(({ wall }) => wall);
   return closed(withDoors(walls, arcs, slack), slack);
 }

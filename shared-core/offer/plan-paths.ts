@@ -12,7 +12,8 @@ export interface PlanPath {
   readonly layer?: string;
 }
 
-export interface PlanShapes { readonly lines: readonly PlanLine[]; readonly filled: readonly WallCandidate[]; readonly arcs: readonly DoorArc[] }
+/** lines: long enough for a face of a wall; edges: everything that is drawn, also the small jamb that closes a wall. */
+export interface PlanShapes { readonly lines: readonly PlanLine[]; readonly filled: readonly WallCandidate[]; readonly arcs: readonly DoorArc[]; readonly edges: readonly PlanLine[] }
 
 /** A chain keeps to a curve while it turns less than this at each point. */
 const GENTLE = (46 * Math.PI) / 180;
@@ -24,6 +25,8 @@ const ROUND = 0.04;
 /** A strip is at least this much longer than wide. */
 const SLENDER = 1.5;
 const MOST_LINES = 20_000;
+/** Shorter edges than this share of the thinnest wall close nothing: letters and dots. */
+const SMALL = 0.25;
 
 const turnAt = (a: Place, b: Place, c: Place): number => {
   const [ux, uy, vx, vy] = [b[0] - a[0], b[1] - a[1], c[0] - b[0], c[1] - b[1]];
@@ -81,8 +84,13 @@ export function shapesOf(paths: Iterable<PlanPath>, { thickness, shortest }: Pic
   const lines: PlanLine[] = [];
   const filled: WallCandidate[] = [];
   const arcs: DoorArc[] = [];
+  const edges: PlanLine[] = [];
   for (const { points, filled: isFilled, width = 0, layer } of paths) {
     const named = layer === undefined ? {} : { layer };
+    for (let i = 0; i < (isFilled ? points.length : points.length - 1); i++) {
+      const [[x1, y1], [x2, y2]] = [points[i]!, points[(i + 1) % points.length]!];
+      if (Math.hypot(x2 - x1, y2 - y1) >= SMALL * thickness[0]) edges.push({ x1, y1, x2, y2 });
+    }
     const strip = isFilled ? stripOf(points, thickness, layer) : null;
     if (strip) { filled.push(strip); continue; }
     if (!isFilled) for (const arc of arcsIn(points)) if (arc.radius >= thickness[0] && arc.radius <= 12 * thickness[1]) arcs.push(arc);
@@ -96,5 +104,5 @@ export function shapesOf(paths: Iterable<PlanPath>, { thickness, shortest }: Pic
   }
   const most = lines.length <= MOST_LINES ? lines
     : lines.map((line) => ({ line, length: Math.hypot(line.x2 - line.x1, line.y2 - line.y1) })).sort((a, b) => b.length - a.length).slice(0, MOST_LINES).map(({ line }) => line);
-  return { lines: most, filled, arcs };
+  return { lines: most, filled, arcs, edges };
 }

@@ -1,5 +1,7 @@
 import type { DoorArc, OfferOptions, PlanLine, WallCandidate } from './candidate';
 import { likelyWalls } from './likely-walls';
+import { inkOfLines } from './wall-body';
+import type { InkNear } from './wall-body';
 
 const ANGLE_WITHIN = (1.2 * Math.PI) / 180;
 /** Two gaps between lines are alike when one is this share of the other or more. */
@@ -159,10 +161,11 @@ const WALL_LAYER = /wall|mur(?!al)|wand|pared|muro|tabi|стен/i;
  * @param lines   both faces of walls among everything else, any order
  * @param filled  walls that are drawn solid, already as candidates
  * @param arcs    quarter circles: where one stands in a wall or in a gap of it, a door is offered
+ * @param ink     everything the plan shows, to tell a wall from the gap between two things; without it the lines
  * @returns centre lines that meet where walls meet, longest first
  * @limits about 20 000 lines
  */
-export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions, filled: readonly WallCandidate[] = [], arcs: readonly DoorArc[] = []): WallCandidate[] {
+export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions, filled: readonly WallCandidate[] = [], arcs: readonly DoorArc[] = [], ink: InkNear = inkOfLines(lines, options.thickness)): WallCandidate[] {
   const { shortest, slack } = options;
   const long = lines.filter((line) => Math.hypot(line.x2 - line.x1, line.y2 - line.y1) >= shortest / 2);
   const directions = byDirection(long).map(({ angle, lines: group }): Group => {
@@ -177,14 +180,16 @@ export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions
   const groups = directions.map((group): PairedGroup => ({ ...group, pairs: pairsOf(group, directions, options) }));
   const common = commonThicknesses(groups, filled, options);
   const isCommon = (gap: number): boolean => common.some(({ thickness, within }) => Math.abs(thickness - gap) <= within);
-  const found: { readonly wall: WallCandidate; readonly isSure: boolean }[] = filled.map((wall) => ({ wall, isSure: isCommon(wall.thickness) }));
+  const found: { readonly wall: WallCandidate; readonly isSure: boolean; readonly isNamed?: boolean }[] = filled.map((wall) => ({ wall, isSure: isCommon(wall.thickness) }));
   for (const { angle, strips, pairs } of groups) {
     const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
     // A line is the face of one wall: beyond it lies a room. The common thicknesses choose first, then faces of one layer.
     const isNoWall = (pair: Pair): boolean => pair.isRungs || pair.repeats >= (isCommon(pair.gap) ? 3 : 2);
     const rank = (pair: Pair): number => (isNoWall(pair) ? 4 : 0) + (isCommon(pair.gap) ? 0 : 2) + (strips[pair.i]!.layer === strips[pair.j]!.layer ? 0 : 1);
+    // Then the faces that run along together farthest; lengths this much alike count as one.
+    const reach = ({ overlap }: Pair): number => Math.round(Math.log(overlap) / Math.log(1.25));
     const free = strips.map((s): Interval[] => [[s.from, s.to]]);
-    for (const pair of [...pairs].sort((a, b) => rank(a) - rank(b) || a.gap - b.gap)) {
+    for (const pair of [...pairs].sort((a, b) => rank(a) - rank(b) || reach(b) - reach(a) || a.gap - b.gap)) {
       const { gap, i, j } = pair;
       const { layer } = strips[i]!;
       const isNamed = layer !== undefined && layer === strips[j]!.layer && WALL_LAYER.test(layer);
@@ -196,9 +201,9 @@ export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions
         if (!isNamed && isNoWall(pair)) continue;
         const at = (along: number): [number, number] => [along * cos - across * sin, along * sin + across * cos];
         const [[x1, y1], [x2, y2]] = [at(piece[0]), at(piece[1])];
-        found.push({ wall: { x1, y1, x2, y2, thickness: gap, ...(layer === undefined ? {} : { layer }) }, isSure: isNamed || isCommon(gap) });
+        found.push({ wall: { x1, y1, x2, y2, thickness: gap, ...(layer === undefined ? {} : { layer }) }, isSure: isNamed || isCommon(gap), isNamed });
       }
     }
   }
-  return likelyWalls(found, options, arcs).sort((a, b) => Math.hypot(b.x2 - b.x1, b.y2 - b.y1) - Math.hypot(a.x2 - a.x1, a.y2 - a.y1));
+  return likelyWalls(found, options, arcs, ink).sort((a, b) => Math.hypot(b.x2 - b.x1, b.y2 - b.y1) - Math.hypot(a.x2 - a.x1, a.y2 - a.y1));
 }

@@ -93,6 +93,64 @@ describe('what is no wall', () => {
   });
 });
 
+describe('two things beside each other are no wall', () => {
+  const box = (x1: number, y1: number, x2: number, y2: number): PlanLine[] => [line(x1, y1, x2, y1), line(x2, y1, x2, y2), line(x2, y2, x1, y2), line(x1, y2, x1, y1)];
+  /** A hall, walls 8 thick and drawn as two closed rings, with an inner wall; every wall ends in another. */
+  const hall = [...box(0, 0, 400, 300), line(8, 8, 200, 8), line(208, 8, 392, 8), line(392, 8, 392, 292), line(392, 292, 208, 292), line(200, 292, 8, 292), line(8, 292, 8, 8), line(200, 8, 200, 292), line(208, 8, 208, 292)];
+  const places = (lines: readonly PlanLine[]): string[] => wallsFromLines(lines, options).map((w) => [w.x1, w.y1, w.x2, w.y2].map((n) => Math.round(n)).join(' ')).sort();
+  const drawn = (lines: readonly PlanLine[], degrees: number): { total: number; among: (x: number, y: number) => boolean } => {
+    const found = wallsFromScan(scan(lines.map(({ x1, y1, x2, y2 }) => line(x1 * 0.8 + 40, y1 * 0.8 + 80, x2 * 0.8 + 40, y2 * 0.8 + 80)), degrees), { ...options, slack: 1.5 });
+    const [cos, sin] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)];
+    return {
+      total: found.reduce((sum, w) => sum + Math.hypot(w.x2 - w.x1, w.y2 - w.y1), 0) / 0.8,
+      among: (px, py) => {
+        const [u, v] = [px * 0.8 + 40 - 200, py * 0.8 + 80 - 200];
+        const [x, y] = [u * cos - v * sin + 200, u * sin + v * cos + 200];
+        return found.some((w) => { const l = Math.hypot(w.x2 - w.x1, w.y2 - w.y1); const t = ((x - w.x1) * (w.x2 - w.x1) + (y - w.y1) * (w.y2 - w.y1)) / l; return t >= 0 && t <= l && Math.abs((x - w.x1) * (w.y2 - w.y1) - (y - w.y1) * (w.x2 - w.x1)) / l <= 3; });
+      },
+    };
+  };
+
+  it('the hall alone has its five walls', () => {
+    expect(places(hall)).toHaveLength(5);
+    expect(drawn(hall, 0).total).toBeGreaterThan(1500);
+  });
+  it('the gap between two chairs, one end at a wall, the other open to the room', () => {
+    const chairs = [...box(8, 100, 58, 150), ...box(8, 158, 58, 208)];
+    expect(places([...hall, ...chairs])).toEqual(places(hall));
+    for (const degrees of [0, 2.3]) expect(drawn([...hall, ...chairs], degrees).among(35, 154)).toBe(false);
+  });
+  it('a bench before a thin partition: the partition lies between its back and the room beyond', () => {
+    // A partition 3 thick is thinner than the walls looked for; its far face and the bench are a wall's thickness apart.
+    const partition = [line(100, 8, 100, 292), line(103, 8, 103, 292)];
+    const bench = box(108, 100, 140, 180);
+    expect(places([...hall, ...partition, ...bench])).toEqual(places(hall));
+  });
+  it('a grid line in the middle of a wall parts nothing, whole or in dashes', () => {
+    const grid = [line(204, -60, 204, 360)];
+    const thicker = { ...options, thickness: [5, 12] as const };
+    expect(wallsFromLines([...hall, ...grid], thicker)).toEqual(wallsFromLines(hall, thicker));
+    const dashes = Array.from({ length: 14 }, (_, i) => line(204, 10 + i * 20, 204, 24 + i * 20));
+    expect(wallsFromLines([...hall, ...dashes], thicker)).toEqual(wallsFromLines(hall, thicker));
+    expect(drawn([...hall, ...dashes], 0).among(204, 150)).toBe(true);
+  });
+  it('walls drawn in layers stay, where most walls of the sheet are', () => {
+    const cores = [line(3, 3, 397, 3), line(397, 3, 397, 297), line(397, 297, 3, 297), line(3, 297, 3, 3), line(203, 8, 203, 292)];
+    expect(places([...hall, ...cores])).toHaveLength(5);
+  });
+  it('where walls of a sheet end openly, an open end says nothing', () => {
+    // Four free-standing walls without a line across their ends.
+    const open = Array.from({ length: 4 }, (_, i) => [line(50, 50 + 60 * i, 250, 50 + 60 * i), line(50, 58 + 60 * i, 250, 58 + 60 * i)]).flat();
+    const short = [line(300, 50, 360, 50), line(300, 58, 360, 58)];
+    expect(places([...open, ...short])).toHaveLength(5);
+  });
+  it('faces that run along together farther choose each other first: a shelf does not take a wall its face', () => {
+    // The shelf stands 7 off a wall that is 8 thick.
+    const shelf = box(40, 15, 90, 45);
+    expect(places([...hall, ...shelf])).toEqual(places(hall));
+  });
+});
+
 describe('walls offered from a scan', () => {
   const room = [line(60, 60, 340, 60), line(68, 68, 332, 68), line(60, 340, 340, 340), line(68, 332, 332, 332), line(60, 60, 60, 340), line(68, 68, 68, 332), line(340, 60, 340, 340), line(332, 68, 332, 332)];
   it.each([0, 2.3, -1.1])('a room scanned %s degrees askew is found, and its skew', (degrees) => {

@@ -56,9 +56,9 @@ function ServedBy({ load, document }: { load: Load; document: Document }) {
   );
 }
 
-/** Parts that never start together say so each: the locked-rotor sum goes by the parts. */
+/** What is said of the machine counts for all its parts: none says anything else of itself. */
 function setStartTogether(load: Load, startTogether: boolean | undefined): void {
-  const parts = load.data.parts?.map((part) => withoutUnset({ ...part, startTogether }));
+  const parts = load.data.parts?.map(({ startTogether: _, ...part }): LoadData => part);
   changeEntity(load, 'start of the parts', { data: withoutUnset({ ...load.data, startTogether, ...(parts ? { parts } : {}) }) });
 }
 

@@ -199,7 +199,9 @@ export const words = {
   parts: {
     title: (n: number) => (n === 0 ? 'Parts' : `Parts, ${n}`), listOf: (tag: string) => `Parts of ${tag}`, part: (n: number) => `Part ${n}`, add: 'Add a part', placeholder: 'spindle 7 1/2 hp code G', remove: (n: number) => `Remove part ${n}`,
     note: 'A line each, as on a nameplate. Volts and phases that a part does not give are the machine\'s. With parts, its own power and current do not count.', takeWithout: (text: string) => `Enter again takes it without '${text}'; or mend the line.`,
-    fault: (reason: string, tag: string, n: number) => { const own = `${tag} part ${n}`; const said = reason.startsWith(own) ? reason.slice(own.length).replace(/^[:,]?\s+/, '') : reason; return `${said.charAt(0).toUpperCase()}${said.slice(1)}.`; },
+    fault: (reason: string) => `${reason.charAt(0).toUpperCase()}${reason.slice(1)}.`,
+    fields: (n: number) => `Fields of part ${n}`, up: (n: number) => `Move part ${n} up`, down: (n: number) => `Move part ${n} down`, asMachine: 'as the machine',
+    moved: (from: number, to: number, tag: string) => `moved part ${from} of ${tag} to ${to}`, set: (what: string, n: number, tag: string) => `set ${what.toLowerCase()} of part ${n} of ${tag}`,
     added: (n: number, tag: string) => `added part ${n} of ${tag}`, changed: (n: number, tag: string) => `changed part ${n} of ${tag}`, removed: (n: number, tag: string) => `removed part ${n} of ${tag}`,
   },
   handOver: {

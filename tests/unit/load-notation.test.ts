@@ -28,6 +28,18 @@ describe('a load written in trade notation', () => {
     count: maybe(fc.integer({ min: 1, max: 40 })), system: maybe(fc.constant('system-1')), startTogether: maybe(fc.boolean()), driveSide: maybe(fc.constantFrom('line', 'load')),
   }).map((all) => Object.fromEntries(Object.entries(all).filter(([, v]) => v !== undefined)) as unknown as LoadData);
 
+  it('what was typed for figures that are gone goes with them, and a kind that a line cannot say gives way to one that it says', () => {
+    // A kept hint would stand beside a field that no longer holds it.
+    expect(amendLoad({ kind: 'motor', typed: { name: 'spindle' } }, readLoadText('motor'))).toEqual({ kind: 'motor' });
+    expect(amendLoad({ kind: 'induction-heating', kilowatts: 5 }, readLoadText('heater 5 kW'))).toMatchObject({ kind: 'heater', kilowatts: 5 });
+    expect(amendLoad({ kind: 'induction-heating', kilowatts: 5 }, readLoadText('6 kW'))).toMatchObject({ kind: 'induction-heating', kilowatts: 6 });
+  });
+  it('a plate that allows fuses only says so, and one that does not is silent', () => {
+    expect(writeLoadText({ kind: 'multimotor-cooling', minimumCircuitAmpacity: 28 as never, fusesOnly: true })).toBe('MCA 28 fuses only');
+    expect(writeLoadText({ kind: 'multimotor-cooling', minimumCircuitAmpacity: 28 as never, fusesOnly: false })).toBe('MCA 28');
+    expect(writeLoadText({ kind: 'motor', horsepower: horsepower(5), premiumEfficiency: false })).toBe('5 hp');
+    expect(writeLoadText({ kind: 'motor', horsepower: horsepower(5), premiumEfficiency: true })).toBe('5 hp premium efficiency');
+  });
   it('reads back without a piece that is not understood, and typed over unchanged it is the same load', () => {
     fc.assert(fc.property(data, fc.constantFrom('', 'spindle', 'M1 spindle'), (load, name) => {
       const line = readLoadText(writeLoadText(load, name));

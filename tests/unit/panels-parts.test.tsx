@@ -5,7 +5,8 @@ import { LoadPane } from '../../renderer/panels/load-pane';
 import { useApp } from '../../renderer/panels/use-app';
 import { store } from '../../renderer/state/store';
 import { auditDocument } from '../../shared-core/audit/index';
-import { putEntities } from '../../shared-core/document/index';
+import { entitiesOf, putEntities } from '../../shared-core/document/index';
+import { sizeDevice } from '../../shared-core/sizing/index';
 import type { Load, LoadData } from '../../shared-core/document/index';
 import { horsepower } from '../../shared-core/units/index';
 import { by, clear, click, named, press, show, type } from './panels-dom';
@@ -17,6 +18,15 @@ const line = (n: number) => named<HTMLInputElement>('input', `Part ${n}`);
 const added = () => named<HTMLInputElement>('input', 'Add a part');
 const said = (input: HTMLInputElement): string => document.getElementById(input.id + '-said')?.textContent ?? '';
 const last = (): string | undefined => store.getState().done.at(-1)?.name;
+
+/** Chooses one of the words of a choice by keys, as a person without a mouse does. */
+const choose = async (label: string, word: string) => {
+  const field = [...document.querySelectorAll('.field')].find((f) => f.querySelector('.field-label')?.textContent === label);
+  const trigger = field?.querySelector('.choice');
+  if (!trigger) throw new RangeError(`no choice '${label}'`);
+  await press(trigger, 'ArrowDown');
+  await click([...document.querySelectorAll('[role="option"]')].find((o) => o.textContent === word)!);
+};
 
 function Chosen() {
   const load = useApp((s) => s.document.entities[ID]);
@@ -91,11 +101,59 @@ describe('the parts of a machine', () => {
     expect(line(1).value).toBe('10 hp code G');
   });
 
-  it('parts that never start together say so each, since the locked-rotor sum goes by the parts', async () => {
-    await act(async () => { const { document: now, commit } = store.getState(); commit(putEntities(now, 'test', [{ ...mill(), data: { ...mill().data, startTogether: false } }])); });
-    await type(added(), 'fan 2 hp');
+  it('what the machine says of starting together counts for every part, also for one that is added', async () => {
+    const standstill = (): number => { const { document: now } = store.getState(); const device = entitiesOf(now, 'disconnect').find((d) => d.serves.includes(ID)); return Number(sizeDevice(now, device?.id ?? '').results.find((r) => r.check === 'sizing.horsepower')?.steps.find((s) => s.formula.startsWith('I_LR = '))?.value); };
+    await act(async () => { const { document: now, commit } = store.getState(); commit(putEntities(now, 'test', [{ ...mill(), data: { ...mill().data, parts: (mill().data.parts ?? []).map((p) => ({ ...p, startTogether: true })) } }])); });
+    await choose('Parts start together', 'no');
+    expect(mill().data.startTogether).toBe(false);
+    expect(mill().data.parts?.every((p) => !('startTogether' in p))).toBe(true);
+    await type(added(), 'fan 10 hp');
     await press(added(), 'Enter');
-    expect(mill().data.parts?.map((p) => p.startTogether)).toEqual([undefined, undefined, false]);
+    // Table 430.251(B) at 460 V: 10 hp 81 A, 7 1/2 hp 63.5 A; Table 430.250: 14 A, 11 A.
+    expect(standstill()).toBeCloseTo(81 + 11 + 14, 9);
+    await choose('Parts start together', 'yes');
+    expect(standstill()).toBeCloseTo(81 + 63.5 + 81, 9);
+  });
+
+  it('parts move up and down, one named edit each, and the hand stays on the part that moved', async () => {
+    await type(added(), 'coolant pump 1 hp');
+    await press(added(), 'Enter');
+    const order = () => mill().data.parts?.map((p) => p.horsepower);
+    await click(named('button', 'Move part 1 down'));
+    expect(order()).toEqual([7.5, 10, 1]);
+    expect(last()).toBe('moved part 1 of M-204 to 2');
+    expect(document.activeElement?.getAttribute('aria-label')).toBe('Move part 2 down');
+    await click(document.activeElement as HTMLElement);
+    expect(order()).toEqual([7.5, 1, 10]);
+    const edits = store.getState().done.length;
+    await click(named('button', 'Move part 3 down'));
+    await click(named('button', 'Move part 1 up'));
+    expect(store.getState().done).toHaveLength(edits);
+    await click(named('button', 'Move part 3 up'));
+    expect(order()).toEqual([7.5, 10, 1]);
+    await act(async () => { store.getState().undo(); });
+    expect(order()).toEqual([7.5, 1, 10]);
+  });
+
+  it('a part is edited by its fields as well, one named edit each, and the line says it', async () => {
+    await click(named('button', 'Fields of part 2'));
+    const field = (label: string) => { const at = [...document.querySelectorAll('.part-fields label')].find((l) => l.textContent === label) as HTMLLabelElement; return document.getElementById(at.htmlFor) as HTMLInputElement; };
+    await type(field('Horsepower'), '15');
+    await press(field('Horsepower'), 'Enter');
+    expect(last()).toBe('set horsepower of part 2 of M-204');
+    expect(mill().data.parts?.[1]).toMatchObject({ horsepower: 15, codeLetter: 'G', typed: { name: 'spindle', horsepower: '15' } });
+    expect(line(2).value).toBe('spindle 15 hp code G');
+    await type(field('Name'), 'main spindle');
+    await press(field('Name'), 'Enter');
+    expect(last()).toBe('set name of part 2 of M-204');
+    expect(line(2).value).toBe('main spindle 15 hp code G');
+    await type(field('Code letter'), '');
+    await press(field('Code letter'), 'Enter');
+    expect(mill().data.parts?.[1]).not.toHaveProperty('codeLetter');
+    await click(named('button', 'Move part 2 up'));
+    expect(field('Horsepower').value).toBe('15');
+    await click(named('button', 'Fields of part 1'));
+    expect(document.querySelector('.part-fields')).toBeNull();
   });
 
   it('fields of the machine that do not count beside its parts are not offered', async () => {

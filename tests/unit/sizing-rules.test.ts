@@ -123,7 +123,7 @@ describe('service rules', () => {
     expect(serviceDistance(local, 14)).toMatchObject({ verdict: 'fail', margin: { value: -4 } });
     expect(serviceDistance(local, 10).verdict).toBe('pass');
   });
-  it.each([[1000, 480, 277, true], [999, 480, 277, false], [1200, 208, 120, false], [1200, 480, 480, false], [1600, 600, 347, true]])('%s A on %s V with %s V to ground: ground-fault protection %s', (amperes, volts, toGround, needed) => {
+  it.each([[1000, 480, 277, true], [999, 480, 277, false], [1200, 208, 120, false], [1200, 480, 480, false], [1600, 600, 347, true], [1600, 1000, 577, true], [1600, 1001, 578, false]])('%s A on %s V with %s V to ground: ground-fault protection %s', (amperes, volts, toGround, needed) => {
     expect(needsGroundFault(t(), amperes, volts, toGround)).toBe(needed);
   });
   it('asks for suitability, and checks the smallest rating', () => {

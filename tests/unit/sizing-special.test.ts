@@ -369,3 +369,16 @@ describe('a general-use switch', () => {
     expect(kind({ kind: 'heater', kilowatts: 20, voltage: 480, phases: 3 })).toBe('pass');
   });
 });
+
+describe('sections that no table or rule carries', () => {
+  it('are confirmed in the editions that were read and from memory in 2026, wherever they stand', () => {
+    for (const edition of ['2017', '2020', '2023', '2026'] as const) {
+      const results = [size({ kind: 'motor', horsepower: 25, voltage: 460, phases: 3, nameplateAmperes: 36 }, {}, { facts: { edition } }), size({ kind: 'service', nameplateAmperes: 100, phases: 3 }, { serviceEquipment: true }, { facts: { edition } })].flatMap((s) => s.results);
+      for (const section of ['430.109(A)', '430.103', '430.6(A)(1)', '230.66(A)']) {
+        const cited = results.flatMap((r) => r.citations).filter((c) => c.text === `NFPA 70 ${section}`);
+        expect(cited.length, section).toBeGreaterThan(0);
+        for (const c of cited) expect(c, `${section} ${edition}`).toMatchObject({ edition, confidence: edition === '2026' ? 'memory' : 'confirmed' });
+      }
+    }
+  });
+});

@@ -96,7 +96,7 @@ const ENTERED: Readonly<Record<string, (data: DeviceData) => unknown>> = {
 export const isProposed = (result: Result, data: DeviceData): boolean => result.value !== undefined && ENTERED[result.check] !== undefined && ENTERED[result.check]?.(data) === undefined;
 
 /** Answers that a person reads for the length of the route itself; others rest on it too, and their derivation says so. */
-const BY_ROUTE: readonly string[] = ['sizing.voltage-drop', 'sizing.fault-current'];
+const BY_ROUTE: readonly string[] = ['sizing.voltage-drop', 'sizing.fault-current', 'sizing.fire-pump-starting', 'sizing.fire-pump-running'];
 /** Whether a result rests on a route that nobody drew or typed. */
 export const isByEstimate = (result: Result): boolean => BY_ROUTE.includes(result.check) && result.steps.some((s) => s.formula.startsWith('estimate'));
 

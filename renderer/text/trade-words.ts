@@ -13,6 +13,7 @@ export const loadKindNames: Readonly<Record<LoadKind, string>> = {
 
 const CHECKS: Readonly<Record<string, string>> = {
   'sight.motor': 'sight of the motor', 'sight.machine': 'sight of the driven machine', 'sight.controller': 'sight of the controller', 'sight.unit': 'sight of the unit',
+  'sizing.fire-pump-device': 'device that holds', 'sizing.fire-pump-starting': 'drop at start', 'sizing.fire-pump-running': 'running voltage',
   'sizing.load-current': 'load current', 'sizing.ampere-rating': 'switch', 'sizing.horsepower': 'horsepower', 'sizing.locked-rotor': 'locked rotor', 'sizing.voltage-rating': 'voltage', 'sizing.device-type': 'kind',
   'sizing.fusing': 'fusible or not', 'sizing.equipment-ground': 'equipment ground', 'sizing.fault-current': 'fault current here', 'sizing.short-circuit-rating': 'short-circuit rating', 'sizing.duty': 'duty',
   'data.revision': 'plan changed',

@@ -197,7 +197,7 @@ export const words = {
     quick: 'Add a load', quickPlaceholder: 'P-301 pump 25 hp 460 V 3 ph code G', quickHint: 'Enter adds it to the tray.', notUnderstood: (text: string) => `Not understood: ${text}.`, addWithout: (text: string) => `Enter again adds it without '${text}'; or mend the line.`, tagTaken: (tag: string) => `${tag} is there already.`, reads: (tag: string, line: string) => `Reads as ${tag}: ${line}. Enter adds it to the tray.`, add: 'Add', needsSheet: 'Add a plan first: a load belongs to a sheet.',
   },
   parts: {
-    title: (n: number) => (n === 0 ? 'Parts' : `Parts, ${n}`), listOf: (tag: string) => `Parts of ${tag}`, part: (n: number) => `Part ${n}`, add: 'Add a part', placeholder: 'spindle 7 1/2 hp code G', remove: (n: number) => `Remove part ${n}`,
+    count: (n: number) => count(n, 'part'), title: (n: number) => (n === 0 ? 'Parts' : `Parts, ${n}`), listOf: (tag: string) => `Parts of ${tag}`, part: (n: number) => `Part ${n}`, add: 'Add a part', placeholder: 'spindle 7 1/2 hp code G', remove: (n: number) => `Remove part ${n}`,
     note: 'A line each, as on a nameplate. Volts and phases that a part does not give are the machine\'s. With parts, its own power and current do not count.', takeWithout: (text: string) => `Enter again takes it without '${text}'; or mend the line.`,
     fault: (reason: string) => `${reason.charAt(0).toUpperCase()}${reason.slice(1)}.`,
     fields: (n: number) => `Fields of part ${n}`, up: (n: number) => `Move part ${n} up`, down: (n: number) => `Move part ${n} down`, asMachine: 'as the machine',

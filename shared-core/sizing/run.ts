@@ -322,7 +322,7 @@ export function faultOf(t: Trace, c: Case): Fault {
   }
   const worst = t.compute('Larger of both methods', 'I_max = max(I_pp, I_imp)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], 'A');
   const amperes = more.length === 0 ? { ...worst, name: 'I_f' } : t.compute('Available fault current with motors', 'I_f = I_max + I_m', [worst, ...more.map((m) => ({ ...m, name: 'I_m' }))], 'A');
-  const spread = t.compute('Spread: point to point above the impedance method, below it where negative', 'd = 100 x (I_pp / I_imp - 1)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], '%');
+  const spread = t.compute('Spread of the two methods, negative where point to point is the lower', 'd = 100 x (I_pp / I_imp - 1)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], '%');
   return { amperes, pointToPoint: end.pp, byImpedance: end.imp, spreadPercent: spread.value, estimate: end.estimate, open: null };
 }
 

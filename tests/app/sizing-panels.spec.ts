@@ -29,6 +29,17 @@ test('a machine is entered by its parts, and its disconnect follows each of them
   await expect(served).toContainText('J 6');
   // The 6 A fuse of one 2 hp motor cannot carry 14 A and 11 A (NFPA 70 Table 430.250).
   await expect(served).toContainText('fail');
+  await pane.getByRole('button', { name: 'Move part 2 up' }).press('Enter');
+  await expect(pane.getByRole('textbox', { name: 'Part 1' })).toHaveValue('spindle 7 1/2 hp code G');
+  await expect(pane.getByRole('button', { name: 'Move part 1 up' })).toBeFocused();
+  await pane.getByRole('button', { name: 'Fields of part 1' }).press('Enter');
+  const fields = pane.getByRole('group', { name: 'Fields of part 1' });
+  await fields.getByLabel('Horsepower', { exact: true }).fill('10');
+  await fields.getByLabel('Horsepower', { exact: true }).press('Enter');
+  await expect(pane.getByRole('textbox', { name: 'Part 1' })).toHaveValue('spindle 10 hp code G');
+  await expect(demo.getByRole('button', { name: 'Undo set horsepower of part 1 of CV-303' })).toBeEnabled();
+  await pane.getByRole('button', { name: 'Fields of part 1' }).press('Enter');
+  await expect(fields).toHaveCount(0);
   await pane.getByRole('button', { name: 'Remove part 2' }).click();
   await expect(demo.getByRole('button', { name: 'Undo removed part 2 of CV-303' })).toBeEnabled();
 });

@@ -123,7 +123,7 @@ function Drawing({ elevation, document, system, width, height }: { elevation: El
       <text className="end-text" x={px(0) - 28} y={py(elevation.handle) + 4} textAnchor="end">{showLength(elevation.handle, system)}</text>
       {said && said.mayMove !== null && room !== null && (
         <g className="room">
-          <path d={`M${Math.max(2, px(-room))} ${py(0) - 6}v5H${Math.min(width - 2, px(room))}v-5`} />
+          <path d={`M${Math.max(2, px(0 - room))} ${py(0) - 6}v5H${Math.min(width - 2, px(room))}v-5`} />
           <text className="room-text" x={Math.max(4, px(0) - 28)} y={py(elevation.handle) + 19} textAnchor="end">{words.elevation.mayMove(said.mayMove)}</text>
         </g>
       )}

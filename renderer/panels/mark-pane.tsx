@@ -54,7 +54,7 @@ function DoorFields({ opening, change }: { opening: Opening; change: (what: stri
 
 function OpeningForm({ wall, opening, system }: { wall: Wall; opening: Opening; system: UnitSystem }) {
   const scale = useApp((s) => s.document.sheets.find((one) => one.id === wall.sheet)?.scale ?? null);
-  const change = (what: string, next: OpeningChange): void => { changeEntity(wall, what, { openings: wall.openings.map((o) => (o.id === opening.id ? withoutUnset({ ...o, ...next }) as Opening : o)) }); };
+  const change = (what: string, next: OpeningChange): void => { changeEntity(wall, what, { openings: wall.openings.map((o) => (o.id === opening.id ? withoutUnset({ ...o, ...next }) : o)) }); };
   const leaf = fieldWords.leaf[opening.leaf];
   const width = scale ? feet((opening.to - opening.from) * scale.feetPerUnit) : null;
   return (

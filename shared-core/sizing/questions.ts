@@ -3,7 +3,7 @@ import type { Figure, Finding, Trace } from '../code-data/index';
 import { conductorName, refusedSet, setCarries, sizeIndex, sizeName } from './conductor';
 import { amps, hasMotor, motorsAlone } from './case';
 import { showHorsepower } from './horsepower-text';
-import { lockedOf, motorOf, partClass } from './load';
+import { lockedOf, motorOf } from './load';
 import { codeLetterFigure, fullLoadCurrent, lockedRotorFromKva, lockedRotorKva, voltageColumn } from './motor';
 import { overloadDevice, roundDown, standardRatings } from './protection';
 import { switchCircuitVolts, switchClass } from './rating';

@@ -359,7 +359,7 @@ describe('switch classes and protective devices', () => {
   it('what one machine says of its parts says nothing of another on the same disconnect', () => {
     const machine = { kind: 'machine', voltage: 460, phases: 3, startTogether: false, parts: [{ kind: 'motor', horsepower: 10 }, { kind: 'motor', horsepower: 5 }] } as unknown as LoadData;
     const sum = (second: LoadData) => {
-      const plain = projectWith(machine as never);
+      const plain = projectWith(machine);
       const twin = { ...plain.entities['load-1']!, id: 'load-2', tag: 'M-2', data: second } as Load;
       const device = plain.entities['disconnect-1'] as Disconnect;
       return stepOf(sizeDevice({ ...plain, entities: { ...plain.entities, 'load-2': twin, 'disconnect-1': { ...device, serves: ['load-1', 'load-2'] } } }, 'disconnect-1'), 'sizing.horsepower', 'I_LR');

@@ -259,7 +259,7 @@ describe('a fire pump', () => {
     expect(ask('running')).toMatchObject({ verdict: 'pass', value: { value: 474.89, unit: 'V' }, margin: { value: 37.89 } });
     expect(ask('running')?.steps.find((x) => x.formula.startsWith('U_min'))?.value).toBeCloseTo(437, 9);
     // A motor rated at the full system voltage, or without one, needs 456 V; 600 ft: 189.36 and 49.44, 195.7 milliohm, 454.66 V.
-    for (const voltage of [480, undefined]) expect(ask('running', { ...pump, voltage } as never, { ...wired, routeLength: 600 })).toMatchObject({ verdict: 'fail', value: { value: 454.66 } });
+    for (const voltage of [480, undefined]) expect(ask('running', { ...pump, voltage }, { ...wired, routeLength: 600 })).toMatchObject({ verdict: 'fail', value: { value: 454.66 } });
     expect(ask('running', { ...pump, nameplateAmperes: 70 })?.steps.find((x) => x.formula.startsWith('I_115'))?.value).toBeCloseTo(80.5, 9);
   });
   it('other loads on the disconnect and pumps alike count with it', () => {
@@ -270,7 +270,7 @@ describe('a fire pump', () => {
     expect(steps('device', 'I_fp') || Number(ask('device', shared, { ...wired, upstreamAmperes: 800 })?.steps.find((x) => x.formula.startsWith('I_fp = '))?.value)).toBeCloseTo(2 * 363 + 7.6, 9);
   });
   it('never keeps its voltage on what is not known: no source, no length, a transformer without its utility, an estimate, other loads', () => {
-    const bare: SupplySystem = { ...SYSTEM_480, source: undefined as never };
+    const bare: SupplySystem = { ...SYSTEM_480, source: undefined };
     for (const check of ['starting', 'running']) {
       expect(ask(check, pump, wired, { system: bare }), check).toMatchObject({ verdict: 'incomplete', missing: [expect.stringContaining('available fault current')] });
       expect(ask(check, pump, { conductor: { size: '4' } }, { system: stiff, scaled: false }), check).toMatchObject({ verdict: 'incomplete' });

@@ -48,6 +48,12 @@ export interface Case {
 const isMotorLike = (kind: PartClass): boolean => kind === 'motor' || kind === 'hermetic' || kind === 'torque-motor';
 /** Kinds that hold motors even where only their amperes are known. */
 const WITH_MOTORS: ReadonlySet<string> = new Set(['machine', 'crane', 'elevator', 'irrigation', 'pool', 'fire-pump']);
+/** Whether a draw may hold a motor of which nothing but amperes is known. */
+export const mayHideMotor = ({ kind, part }: Draw): boolean => (WITH_MOTORS.has(part.data.kind) || part.data.kind === 'other') && !isMotorLike(kind);
+export const hiddenMotor = ({ part: { tag, data } }: Draw): Gap => (data.kind === 'other'
+  ? new Gap(`${tag} is entered by its amperes, and what it is was not entered: it may be a motor`, [`kind of ${tag}`])
+  : new Gap(`${tag} is entered by its amperes alone, and it has motors`, [`motors of ${tag} (its parts), or their horsepower`]));
+
 /** Whether a draw is a motor or holds one, be it entered by its amperes alone. */
 export const hasMotor = ({ kind, part }: Draw): boolean => isMotorLike(kind) || kind === 'cooling' || WITH_MOTORS.has(part.data.kind);
 const isSingle = (draws: readonly Draw[]): boolean => draws.length === 1 && draws[0]?.part.count === 1;
@@ -191,8 +197,8 @@ export function groupAmpacity(t: Trace, motors: readonly Figure[], others: reado
 const EQUIVALENT_VOLTS = 230;
 
 function neededHorsepower(draws: readonly Draw[], circuit: Circuit, running: Figure): ((t: Trace, circuitVolts: number) => Figure) | null {
-  const hidden = draws.find((d) => WITH_MOTORS.has(d.part.data.kind) && !isMotorLike(d.kind));
-  if (hidden) throw new Gap(`${hidden.part.tag} is entered by its amperes alone, and it has motors`, [`motors of ${hidden.part.tag} (its parts), or their horsepower`]);
+  const hidden = draws.find(mayHideMotor);
+  if (hidden) throw hiddenMotor(hidden);
   if (!draws.some((d) => isMotorLike(d.kind) || d.kind === 'cooling')) return null;
   if (circuit.phases === 'dc') {
     const [only] = draws;

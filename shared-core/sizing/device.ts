@@ -22,7 +22,7 @@ function questionsFor(s: Selection): readonly Question[] {
   const loads = loadsOf(s.project, s.device);
   const plate = loads.length === 1 && loads[0]?.data.nameplateAmperes !== undefined && loads[0].data.kind === 'motor';
   const list: Question[] = [q.loadData, q.deviceType, q.ampereRating, q.horsepowerRating, q.lockedRotor, q.voltageRating, q.poles];
-  if (s.data.type === 'circuit-breaker') list.push(q.breakerSize);
+  if (s.data.type === 'circuit-breaker') list.push(...(partsOf(loads).some(({ data }) => data.fusesOnly === true) ? [q.fusing] : []), q.breakerSize);
   else list.push(q.fusing, q.fuse);
   if (plate) list.push(q.overload);
   if (!s.isBreaker) list.push(q.duty);
@@ -31,6 +31,12 @@ function questionsFor(s: Selection): readonly Question[] {
   if (loads.some((l) => l.data.kind === 'service') || s.data.serviceEquipment === true) list.push(...SERVICE_QUESTIONS);
   return list;
 }
+
+/** The ratings are worked out by one code only: in a project under another that is never silent. */
+const otherRules: Question = { check: 'sizing.jurisdiction', title: 'Code of the ratings', ask: (t) => ({
+  verdict: 'judgement', title: `sized by NFPA 70, edition ${t.basis.edition}: no Canadian rules for ratings, fuses and conductors are on file`,
+  citations: [{ text: 'CSA C22.1', edition: '', confidence: 'memory', note: 'not on file for sizing; placement has its own profile' }], remedies: ['Check every rating against the Canadian code as adopted where this stands.'],
+}) };
 
 /** Whether nothing can be said about the load: then one result says why, and only the place is judged besides. */
 function loadGap(s: Selection): boolean {
@@ -59,7 +65,8 @@ export function sizeDevice(document: Document, disconnect: Id): DeviceSizing {
   const [firstLoad] = device.serves;
   const subject = { disconnect, sheet: device.sheet, ...(device.serves.length === 1 && firstLoad !== undefined ? { load: firstLoad } : {}) };
   const ask = (q: Question): Result => answer(`${q.check}/${disconnect}`, q.check, subject, s.basis, `${device.tag} ${q.title.toLowerCase()}`, (t) => named(device.tag, q, q.ask(t, s)));
-  const questions = loadGap(s) ? [QUESTIONS.loadData, QUESTIONS.enclosure] : questionsFor(s);
+  const otherCode = document.facts.jurisdiction === 'CA' ? [otherRules] : [];
+  const questions = loadGap(s) ? [QUESTIONS.loadData, QUESTIONS.enclosure] : [...questionsFor(s), ...otherCode];
   const results = questions.map(ask);
   const t = new Trace(s.basis);
   const options = safely(() => optionsOf(t, s)) ?? [];
@@ -88,7 +95,7 @@ function summaryOf(t: Trace, s: Selection, options: DeviceSummary['options']): D
   const ground = safely(() => s.ground(t));
   const raceway = safely(() => s.raceway(t));
   const needed = safely(() => s.neededAmperes(t));
-  const breaker = s.isBreaker ? safely(() => s.protection(t, 'inverse-time-breaker').largest) : null;
+  const breaker = s.data.type === 'circuit-breaker' ? safely(() => s.protection(t, 'inverse-time-breaker').largest) : null;
   const rated = s.data.ratedAmperes ?? pick?.amperes.value ?? breaker?.value ?? null;
   const rating = safely(() => s.shortCircuit(t));
   return {

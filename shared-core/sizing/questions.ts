@@ -1,7 +1,7 @@
 import { Gap, atLeast, atMost, given, round, row, ruleValue, table } from '../code-data/index';
 import type { Figure, Finding, Trace } from '../code-data/index';
 import { conductorName, refusedSet, setCarries, sizeIndex, sizeName } from './conductor';
-import { amps, hasMotor, motorsAlone } from './case';
+import { amps, hasMotor, hiddenMotor, mayHideMotor, motorsAlone } from './case';
 import { showHorsepower } from './horsepower-text';
 import { lockedOf, motorOf } from './load';
 import { codeLetterFigure, fullLoadCurrent, lockedRotorFromKva, lockedRotorKva, voltageColumn } from './motor';
@@ -37,8 +37,10 @@ const ampereRating: Question = { check: 'sizing.ampere-rating', title: 'Ampere r
   const need = s.neededAmperes(t);
   const rated = s.data.ratedAmperes;
   if (rated === undefined) {
+    if (s.data.type === 'molded-case-switch') return { verdict: 'pass', title: `to be selected: molded-case switch of at least ${amps(need)}`, value: quantity(need) };
     if (s.isBreaker) {
       const kind = s.protection(t, 'inverse-time-breaker');
+      if (!atMost(need.value, kind.largest.value)) throw new Gap(`a breaker of at least ${amps(need)} is needed as a disconnect and one of at most ${amps(kind.largest)} allowed`, ['running current of the load from its nameplate, or another kind of disconnect']);
       return { verdict: 'pass', title: `to be selected: breaker up to ${amps(kind.largest)}, at least ${amps(need)}`, value: quantity(kind.largest) };
     }
     const pick = pickedSwitch(t, s, need);
@@ -84,7 +86,7 @@ export function horsepowerNeeds(t: Trace, s: Selection): { readonly own: Figure;
 
 const horsepowerRating: Question = { check: 'sizing.horsepower', title: 'Horsepower rating', ask: (t, s) => {
   const needs = horsepowerNeeds(t, s);
-  if (!needs) return { verdict: 'pass', title: 'not a motor disconnect: no horsepower rating needed' };
+  if (!needs) return aheadOfDrive(t, s) ?? { verdict: 'pass', title: 'not a motor disconnect: no horsepower rating needed' };
   const { own, marked } = needs;
   const { volts } = s.circuit(t);
   const counts = marked.value > own.value;
@@ -110,6 +112,15 @@ const horsepowerRating: Question = { check: 'sizing.horsepower', title: 'Horsepo
   if (atLeast(rated, own.value)) return { verdict: 'judgement', title: `${rated} hp rating covers ${own.value} hp only if it is marked for ${volts} V (${words})`, value: quantity(have), margin, remedies: [`Confirm that the switch is marked ${own.value} hp or more at ${volts} V.`] };
   return { verdict: 'fail', title: `${rated} hp rating is below ${words}`, value: quantity(have), margin, remedies: [`Take a switch rated at least ${own.value} hp at ${volts} V.`] };
 } };
+
+/** A switch ahead of a drive goes by its input current; one marked with less horsepower than the motor behind it is for a person to settle. */
+function aheadOfDrive(t: Trace, s: Selection): Finding | null {
+  const motor = Math.max(0, ...s.draws(t).filter((d) => d.kind === 'drive').map((d) => d.part.data.horsepower ?? 0));
+  const rated = s.data.ratedHorsepower;
+  if (s.isFeeder || s.isBreaker || rated === undefined || motor === 0) return null;
+  if (t.test('Horsepower of the switch reaches that of the motor behind the drive', 'ok = P_switch >= P_motor', [given('P_switch', rated, 'hp', 'nameplate', s.device.tag), given('P_motor', motor, 'hp', 'nameplate')])) return null;
+  return { verdict: 'judgement', title: `${rated} hp is below the ${motor} hp behind the drive: the input current decides (430.128), but as the disconnect of the motor itself it would have to reach it`, value: { value: rated, unit: 'hp' }, margin: spare(rated, motor, 'hp'), remedies: ['Confirm that the motor has a disconnect of its own, or take a switch of its horsepower.'] };
+}
 
 /** A switch rated in horsepower and amperes may have the horsepower of the motors alone beside resistance heat (430.110(C)(1) Exception). */
 function besideHeat(t: Trace, s: Selection, rated: number): Finding | null {
@@ -158,6 +169,8 @@ function horsepowerOfFrame(t: Trace, s: Selection, need: Figure): Finding {
 }
 
 const lockedRotor: Question = { check: 'sizing.locked-rotor', title: 'Locked-rotor current', ask: (t, s) => {
+  const hidden = s.isFeeder ? undefined : s.draws(t).find(mayHideMotor);
+  if (hidden) throw hiddenMotor(hidden);
   const draws = s.draws(t).filter((d) => d.kind === 'motor' || d.kind === 'hermetic' || d.kind === 'cooling');
   const [first] = draws;
   if (!first) return { verdict: 'pass', title: 'not a motor disconnect: no locked-rotor current to break' };
@@ -209,6 +222,7 @@ const fusing: Question = { check: 'sizing.fusing', title: 'Fusible or not', ask:
     if (s.data.upstreamType === undefined) throw new Gap('the nameplate allows fuses only and the kind of the upstream device is not entered', ['kind of the upstream device (fuse or breaker)']);
     return { verdict: 'fail', title: 'the nameplate allows fuses only, and there is no fuse in the circuit', remedies: ['Take a fusible switch with fuses not above the marked size.'] };
   }
+  if (fusible.value && s.draws(t).some((d) => d.part.data.kind === 'drive' && d.part.data.driveSide === 'load')) return { verdict: 'judgement', title: 'fuses in the output of a drive: only where its maker allows them', value: 'fusible', remedies: ['Take a switch without fuses and enter the device ahead of the drive, or confirm fuses with the maker of the drive.'] };
   if (fusible.value) return { verdict: 'pass', title: `fusible: ${fusible.because.join('; ')}`, value: 'fusible' };
   if (s.isBreaker && s.data.type === 'circuit-breaker') return { verdict: 'pass', title: 'the breaker protects the circuit itself', value: 'breaker' };
   if (s.data.upstreamAmperes === undefined) throw new Gap('nothing is entered that protects this circuit upstream', ['ampere rating and kind of the upstream device']);
@@ -340,14 +354,14 @@ function spreadWords(percent: number): string {
 const fault: Question = { check: 'sizing.fault-current', title: 'Available fault current', ask: (t, s) => {
   const f = s.fault(t);
   const both = f.pointToPoint && f.byImpedance ? `: ${Math.round(f.pointToPoint.value)} A point to point, ${Math.round(f.byImpedance.value)} A by impedance (${spreadWords(f.spreadPercent ?? 0)})` : '';
-  if (f.open !== null) return { verdict: 'judgement', title: `${Math.round(f.amperes.value)} A at the source; ${f.open}, by how much is not covered here`, value: { value: Math.round(f.amperes.value), unit: 'A' }, remedies: ['Have the fault current with the running motors calculated by an engineer.'] };
+  if (f.open !== null) return { verdict: 'judgement', title: `${Math.round(f.amperes.value)} A ${f.pointToPoint ? 'from the supply' : 'at the source'}; ${f.open}, by how much is not covered here${both}${estimateNote(f.estimate)}`, value: { value: Math.round(f.amperes.value), unit: 'A' }, remedies: ['Have the whole fault current calculated by an engineer.'] };
   return { verdict: 'pass', title: `${Math.round(f.amperes.value)} A ${f.pointToPoint ? 'with motors' : 'at the source'}${both}${estimateNote(f.estimate)}`, value: { value: Math.round(f.amperes.value), unit: 'A' } };
 } };
 
 const shortCircuit: Question = { check: 'sizing.short-circuit-rating', title: 'Short-circuit rating', ask: (t, s) => {
   const { amperes: available, open } = s.fault(t);
   const needed = withMargin(t, available);
-  if (s.isBreaker && s.data.ratedAmperes === undefined && s.data.shortCircuitRating === undefined && s.circuit(t).phases !== 'dc') return { verdict: 'pass', title: `to be selected: interrupting rating of at least ${Math.ceil(needed.value)} A`, value: { value: Math.ceil(needed.value), unit: 'A' } };
+  if (open === null && s.isBreaker && s.data.ratedAmperes === undefined && s.data.shortCircuitRating === undefined && s.circuit(t).phases !== 'dc') return { verdict: 'pass', title: `to be selected: interrupting rating of at least ${Math.ceil(needed.value)} A`, value: { value: Math.ceil(needed.value), unit: 'A' } };
   const rating = s.shortCircuit(t);
   const have = { ...rating, name: 'I_cc' };
   const entered = s.data.shortCircuitRating !== undefined;
@@ -356,6 +370,7 @@ const shortCircuit: Question = { check: 'sizing.short-circuit-rating', title: 'S
   if (!bare) return { verdict: 'fail', title: `${word} is below ${Math.round(available.value)} A`, value: quantity(have), margin: spare(rating.value, available.value), remedies: shortRemedies(s, t) };
   const kept = t.test('With the margin kept', 'ok = I_cc >= I_req', [have, needed]);
   if (s.circuit(t).phases === 'dc') return { verdict: 'judgement', title: `${word} covers ${Math.round(available.value)} A only if it is a rating for direct current${open === null ? '' : `; ${open}`}`, value: quantity(have), margin: spare(rating.value, available.value), remedies: ['Confirm the dc short-circuit rating marked on the disconnect.'] };
+  if (open !== null) return { verdict: 'judgement', title: `${word} covers ${Math.round(available.value)} A; ${open}`, value: quantity(have), margin: spare(rating.value, available.value), remedies: ['Have the whole fault current calculated by an engineer.'] };
   if (!kept) return { verdict: 'marginal', title: `${word} is within the margin of ${Math.round(available.value)} A`, value: quantity(have), margin: spare(rating.value, needed.value), remedies: ['Take a higher rating, or have the fault current calculated by an engineer.'] };
   return { verdict: 'pass', title: `${entered ? '' : 'to be selected: '}${word} covers ${Math.round(available.value)} A`, value: quantity(have), margin: spare(rating.value, available.value) };
 } };

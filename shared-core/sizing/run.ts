@@ -323,7 +323,15 @@ export function faultOf(t: Trace, c: Case): Fault {
   const worst = t.compute('Larger of both methods', 'I_max = max(I_pp, I_imp)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], 'A');
   const amperes = more.length === 0 ? { ...worst, name: 'I_f' } : t.compute('Available fault current with motors', 'I_f = I_max + I_m', [worst, ...more.map((m) => ({ ...m, name: 'I_m' }))], 'A');
   const spread = t.compute('Spread of the two methods, negative where point to point is the lower', 'd = 100 x (I_pp / I_imp - 1)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], '%');
-  return { amperes, pointToPoint: end.pp, byImpedance: end.imp, spreadPercent: spread.value, estimate: end.estimate, open: null };
+  return { amperes, pointToPoint: end.pp, byImpedance: end.imp, spreadPercent: spread.value, estimate: end.estimate, open: otherSource(c) };
+}
+
+/** A source besides the supply that a fault is fed from: its current is not worked out here. */
+function otherSource(c: Case): string | null {
+  const loads = loadsOf(c.project, c.device);
+  if (partsOf(loads).some(({ data }) => data.kind === 'generator')) return 'the generator feeds a fault as well';
+  if (partsOf(loads).some(({ data }) => data.kind === 'pv')) return 'the inverter feeds a fault as well';
+  return loads.some(({ data }) => data.conditions?.includes('two-sources') === true) ? 'the second source may give more' : null;
 }
 
 /** Direct current: what is stated at the source bounds it everywhere, since conductors only lower it; motors that feed back are not covered. */

@@ -1,0 +1,92 @@
+import { describe, expect, it } from 'vitest';
+import { auditDocument } from '../../shared-core/audit/index';
+import type { DeviceData, LoadData } from '../../shared-core/document/index';
+import { sizeDevice } from '../../shared-core/sizing/index';
+import { projectWith, SYSTEM_208, SYSTEM_480 } from '../support/sizing-project';
+import type { Plain } from '../support/sizing-project';
+
+type More = NonNullable<Parameters<typeof projectWith>[2]>;
+const size = (load: Plain<LoadData>, device: Plain<DeviceData> = {}, more: More = {}) => sizeDevice(projectWith(load, device, more), 'disconnect-1');
+const find = (s: ReturnType<typeof size>, check: string) => s.results.find((r) => r.check === `sizing.${check}`);
+
+/** What looks answered and is not: no pass where the data does not carry one. */
+describe('a load of which only the amperes are known', () => {
+  // 430.110(C): horsepower and standstill current are those of its motors.
+  it.each(['machine', 'crane', 'elevator', 'irrigation', 'pool', 'other'] as const)('%s passes neither horsepower nor standstill current', (kind) => {
+    const s = size({ kind, nameplateAmperes: 62, voltage: 480, phases: 3 }, { ratedAmperes: 100, ratedHorsepower: 60, upstreamAmperes: 80, upstreamType: 'fuse', fusible: false });
+    for (const check of ['horsepower', 'locked-rotor']) expect(find(s, check), check).toMatchObject({ verdict: 'incomplete', missing: [expect.stringContaining('M-1')] });
+    expect(find(s, 'horsepower')?.title).toContain(kind === 'other' ? 'it may be a motor' : 'it has motors');
+  });
+  it('a heater or a feeder needs neither', () => {
+    for (const kind of ['heater', 'feeder', 'continuous'] as const) for (const check of ['horsepower', 'locked-rotor']) expect(find(size({ kind, nameplateAmperes: 62, voltage: 480, phases: 3 }), check)?.verdict, `${kind} ${check}`).toBe('pass');
+  });
+});
+
+describe('a source besides the supply', () => {
+  const cases: readonly (readonly [Plain<LoadData>, string])[] = [
+    [{ kind: 'generator', kva: 100, voltage: 480, phases: 3 }, 'the generator feeds a fault as well'], [{ kind: 'pv', nameplateAmperes: 30, voltage: 480, phases: 3 }, 'the inverter feeds a fault as well'],
+    [{ kind: 'motor', horsepower: 10, voltage: 460, phases: 3, conditions: ['two-sources'] }, 'the second source may give more'],
+  ];
+  it.each(cases)('%j leaves fault current and short-circuit rating to a person', (load, words) => {
+    for (const device of [{}, { type: 'circuit-breaker' }, { type: 'circuit-breaker', ratedAmperes: 150, shortCircuitRating: 65_000 }, { fusible: true, fuseClass: 'J' }] as Plain<DeviceData>[]) {
+      for (const check of ['fault-current', 'short-circuit-rating']) {
+        const found = find(size(load, device), check);
+        expect(['judgement', 'incomplete'], `${check} ${JSON.stringify(device)}`).toContain(found?.verdict);
+      }
+    }
+    expect(find(size(load), 'short-circuit-rating')?.title).toContain(words);
+    expect(find(size(load), 'fault-current')?.title).toContain(words);
+  });
+  it('what the supply alone gives too much still fails', () => { expect(find(size({ kind: 'generator', kva: 100, voltage: 480, phases: 3 }, { shortCircuitRating: 5000 }), 'short-circuit-rating')?.verdict).toBe('fail'); });
+});
+
+describe('a drive', () => {
+  const line = { kind: 'drive', horsepower: 30, driveInputAmperes: 42, maximumOvercurrent: 70, voltage: 460, phases: 3 } as const;
+  it('ahead of it the input current decides (430.128, from memory); a switch of less horsepower than the motor is for a person', () => {
+    expect(find(size(line), 'horsepower')?.verdict).toBe('pass');
+    expect(find(size(line, { ratedAmperes: 60, ratedHorsepower: 30 }), 'horsepower')?.verdict).toBe('pass');
+    expect(find(size(line, { ratedAmperes: 60, ratedHorsepower: 15 }), 'horsepower')).toMatchObject({ verdict: 'judgement', margin: { value: -15, unit: 'hp' } });
+    expect(find(size({ ...line, horsepower: undefined as never }, { ratedAmperes: 60, ratedHorsepower: 15 }), 'horsepower')?.verdict).toBe('pass');
+  });
+  it('in its output fuses are what its maker allows', () => {
+    const load = { kind: 'drive', driveSide: 'load', horsepower: 30, voltage: 460, phases: 3 } as const;
+    expect(find(size(load), 'fusing')?.verdict).toBe('judgement');
+    expect(find(size(load, { fusible: true }), 'fusing')?.verdict).toBe('judgement');
+    expect(find(size(load, { fusible: false, upstreamAmperes: 70, upstreamType: 'fuse' }), 'fusing')?.verdict).toBe('pass');
+  });
+});
+
+describe('a plate that allows fuses only', () => {
+  // 110.3(B): the plate is followed; a breaker that is the disconnect itself is no fuse.
+  const unit = { kind: 'multimotor-cooling', minimumCircuitAmpacity: 28.4, maximumOvercurrent: 45, lockedRotorAmperes: 150, voltage: 208, phases: 3, fusesOnly: true } as const;
+  const fusing = (device: Plain<DeviceData>, load: Plain<LoadData> = unit) => find(size(load, device, { system: SYSTEM_208 }), 'fusing')?.verdict;
+  it('is not served by a breaker alone', () => {
+    expect(fusing({ type: 'circuit-breaker', ratedAmperes: 45 })).toBe('incomplete');
+    expect(fusing({ type: 'circuit-breaker', ratedAmperes: 45, upstreamAmperes: 60, upstreamType: 'circuit-breaker' })).toBe('fail');
+    expect(fusing({ type: 'circuit-breaker', ratedAmperes: 45, upstreamAmperes: 45, upstreamType: 'fuse' })).toBe('pass');
+    expect(fusing({ type: 'circuit-breaker', ratedAmperes: 45 }, { ...unit, fusesOnly: false })).toBeUndefined();
+  });
+});
+
+describe('a breaker that is to be selected', () => {
+  it('is not proposed where it must be larger than it may be', () => {
+    // 440.12: 115 % of the currents, which are not above 40 A of marked ampacity: 46 A; the plate allows 40 A.
+    const tight = { kind: 'multimotor-cooling', minimumCircuitAmpacity: 40, maximumOvercurrent: 40, lockedRotorAmperes: 200, voltage: 208, phases: 3 } as const;
+    expect(find(size(tight, { type: 'circuit-breaker' }, { system: SYSTEM_208 }), 'ampere-rating')).toMatchObject({ verdict: 'incomplete' });
+    expect(find(size({ ...tight, ratedLoadAmperes: 34 }, { type: 'circuit-breaker' }, { system: SYSTEM_208 }), 'ampere-rating')).toMatchObject({ verdict: 'pass' });
+  });
+  it('a molded-case switch trips at nothing: its rating is the one that the load needs', () => {
+    const s = size({ kind: 'motor', horsepower: 25, voltage: 460, phases: 3 }, { type: 'molded-case-switch' });
+    expect(find(s, 'ampere-rating')).toMatchObject({ verdict: 'pass', value: { value: 39.1, unit: 'A' }, title: expect.stringContaining('molded-case switch of at least 39.1 A') });
+    expect(s.summary.switchAmperes).toBeNull();
+  });
+});
+
+describe('a project under the Canadian code', () => {
+  it('has no rating that passes in silence by another code', () => {
+    const canadian = projectWith({ kind: 'motor', horsepower: 25, voltage: 460, phases: 3 }, {}, { system: SYSTEM_480, facts: { jurisdiction: 'CA', systems: [SYSTEM_480] } });
+    expect(sizeDevice(canadian, 'disconnect-1').results.find((r) => r.check === 'sizing.jurisdiction')).toMatchObject({ verdict: 'judgement', title: expect.stringContaining('NFPA 70') });
+    expect(auditDocument(canadian).deviceVerdicts['disconnect-1']).not.toBe('pass');
+    expect(find(size({ kind: 'motor', horsepower: 25, voltage: 460, phases: 3 }), 'jurisdiction')).toBeUndefined();
+  });
+});

@@ -16,8 +16,8 @@ const SLACK = 0.15;
 /** A PDF page is looked at with so many picture elements along its long side. */
 const LOOKED_AT = 3400;
 
-const scaled = (walls: readonly WallCandidate[], factor: number): WallCandidate[] =>
-  walls.map((wall) => ({ ...wall, x1: wall.x1 * factor, y1: wall.y1 * factor, x2: wall.x2 * factor, y2: wall.y2 * factor, thickness: wall.thickness * factor }));
+export const scaled = (walls: readonly WallCandidate[], factor: number): WallCandidate[] =>
+  walls.map((wall) => ({ ...wall, x1: wall.x1 * factor, y1: wall.y1 * factor, x2: wall.x2 * factor, y2: wall.y2 * factor, thickness: wall.thickness * factor, ...(wall.openings ? { openings: wall.openings.map((o) => ({ ...o, from: o.from * factor, to: o.to * factor })) } : {}) }));
 
 /** A page with fewer lines than this, and pictures, is a scan with a frame about it. */
 const VECTOR_LINES = 40;

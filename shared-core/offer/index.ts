@@ -1,4 +1,5 @@
 import type { OfferOptions, WallCandidate } from './candidate';
+import { arcsInScan } from './doors-in-scan';
 import { linesFromScan } from './lines-from-scan';
 import type { Bitmap } from './main-directions';
 import { inkOfScan } from './wall-body';
@@ -24,5 +25,6 @@ export * from './review';
  */
 export function wallsFromScan(bitmap: Bitmap, options: OfferOptions): WallCandidate[] {
   const { lines, walls } = linesFromScan(bitmap, { shortest: options.shortest, solid: options.thickness, gap: 2 });
-  return wallsFromLines(lines, options, walls, [], inkOfScan(bitmap));
+  const ink = inkOfScan(bitmap);
+  return wallsFromLines(lines, options, walls, (found) => arcsInScan(ink, found, options), ink);
 }

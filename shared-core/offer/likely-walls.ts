@@ -197,10 +197,10 @@ function closedOnly(found: readonly Found[], ink: InkNear): readonly Found[] {
 }
 
 /** From what could be walls to what is likely one: mended, without what stands alone, with their doors, corners closed. */
-export function likelyWalls(found: readonly Found[], { slack }: OfferOptions, arcs: readonly DoorArc[], ink: InkNear): WallCandidate[] {
+export function likelyWalls(found: readonly Found[], { slack }: OfferOptions, arcsOf: (walls: readonly WallCandidate[]) => readonly DoorArc[], ink: InkNear): WallCandidate[] {
   const pieces = distinct(mended(found, slack));
   // On a sheet that shows little else, what only may be a wall is one.
   const isClean = lengthOf(pieces, ({ isSure }) => !isSure) <= CLEAN * lengthOf(pieces, ({ isSure }) => isSure);
   const walls = connected(closedOnly(whole(pieces, ink), ink), isClean, slack).map(({ wall }) => wall);
-  return closed(withDoors(walls, arcs, slack), slack);
+  return closed(withDoors(walls, arcsOf(walls), slack), slack);
 }

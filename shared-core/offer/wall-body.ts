@@ -5,8 +5,8 @@ import type { PlanLine, WallCandidate } from './candidate';
  * A look at the plan near one place, in the frame of a wall that ends there: cell (column, row) is ink or paper. Columns
  * go along the wall's way out of itself, rows across it, `cell` sheet units each; the end lies at column `back`, between rows.
  */
-interface Look { readonly columns: number; readonly rows: number; readonly ink: Uint8Array }
-interface Frame { readonly x: number; readonly y: number; readonly ux: number; readonly uy: number; readonly cell: number; readonly back: number; readonly columns: number; readonly rows: number }
+export interface Look { readonly columns: number; readonly rows: number; readonly ink: Uint8Array }
+export interface Frame { readonly x: number; readonly y: number; readonly ux: number; readonly uy: number; readonly cell: number; readonly back: number; readonly columns: number; readonly rows: number }
 
 /** Tells what is drawn near a place. finest: smaller cells show no more, sheet units. */
 export interface InkNear { readonly finest: number; readonly look: (frame: Frame) => Look }

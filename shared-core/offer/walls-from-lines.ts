@@ -160,12 +160,12 @@ const WALL_LAYER = /wall|mur(?!al)|wand|pared|muro|tabi|стен/i;
  * is drawn solid. Tiles, treads and hatching fall out because they repeat, furniture because it stands alone.
  * @param lines   both faces of walls among everything else, any order
  * @param filled  walls that are drawn solid, already as candidates
- * @param arcs    quarter circles: where one stands in a wall or in a gap of it, a door is offered
+ * @param arcs    quarter circles, or what finds them once the walls are known: where one stands in a wall or in a gap of it, a door is offered
  * @param ink     everything the plan shows, to tell a wall from the gap between two things; without it the lines
  * @returns centre lines that meet where walls meet, longest first
  * @limits about 20 000 lines
  */
-export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions, filled: readonly WallCandidate[] = [], arcs: readonly DoorArc[] = [], ink: InkNear = inkOfLines(lines, options.thickness)): WallCandidate[] {
+export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions, filled: readonly WallCandidate[] = [], arcs: readonly DoorArc[] | ((walls: readonly WallCandidate[]) => readonly DoorArc[]) = [], ink: InkNear = inkOfLines(lines, options.thickness)): WallCandidate[] {
   const { shortest, slack } = options;
   const long = lines.filter((line) => Math.hypot(line.x2 - line.x1, line.y2 - line.y1) >= shortest / 2);
   const directions = byDirection(long).map(({ angle, lines: group }): Group => {
@@ -205,5 +205,5 @@ export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions
       }
     }
   }
-  return likelyWalls(found, options, arcs, ink).sort((a, b) => Math.hypot(b.x2 - b.x1, b.y2 - b.y1) - Math.hypot(a.x2 - a.x1, a.y2 - a.y1));
+  return likelyWalls(found, options, typeof arcs === 'function' ? arcs : () => arcs, ink).sort((a, b) => Math.hypot(b.x2 - b.x1, b.y2 - b.y1) - Math.hypot(a.x2 - a.x1, a.y2 - a.y1));
 }

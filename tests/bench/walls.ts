@@ -1,5 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import { scaled } from '../../main/exchange/find-walls';
 import { scanBitmap } from '../../main/exchange/scan-bitmap';
 import { dxfPairs } from '../../main/exchange/dxf-pairs';
 import { drawingSheets, planMedia, readDxf } from '../../shared-core/exchange/index';
@@ -35,6 +36,8 @@ function covered(walls: readonly WallCandidate[], others: readonly WallCandidate
     const angle = Math.atan2(wall.y2 - wall.y1, wall.x2 - wall.x1);
     const steps = Math.max(1, Math.round(length / (STEP * perMetre)));
     for (let i = 0; i < steps; i++) {
+      // A door is no wall, and the truth leaves it out.
+      if (wall.openings?.some(({ from, to }) => (length * (i + 0.5)) / steps > from && (length * (i + 0.5)) / steps < to)) continue;
       const [x, y] = [0, 1].map((k) => (k === 0 ? wall.x1 + ((wall.x2 - wall.x1) * (i + 0.5)) / steps : wall.y1 + ((wall.y2 - wall.y1) * (i + 0.5)) / steps)) as [number, number];
       const hit = others.some((other) => near(x, y, angle, other, TOLERANCE * perMetre));
       if (!count(wall, hit, x, y)) continue;
@@ -84,7 +87,7 @@ export async function offerScan(file: string, perMetre: number): Promise<WallCan
   const { bitmap, factor } = await scanBitmap(bytes, planMedia(bytes)!, 0);
   const per = perMetre / factor;
   const found = wallsFromScan(bitmap, { thickness: [THICKNESS[0] * per, THICKNESS[1] * per], shortest: SHORTEST * per, slack: Math.max(2, 0.06 * per) });
-  return found.map((wall) => ({ x1: wall.x1 * factor, y1: wall.y1 * factor, x2: wall.x2 * factor, y2: wall.y2 * factor, thickness: wall.thickness * factor }));
+  return scaled(found, factor);
 }
 
 /** The walls drawing of the set carries each wall as a closed rectangle: its long axis is the truth. */

@@ -87,7 +87,7 @@ export function PlanCanvas() {
       </div>
       <p id="plan-help" className="canvas-said">{HELP}</p>
       <Said />
-      {planState && <p className="plan-state" role={planState.isProblem ? 'alert' : 'status'}>{planState.text}</p>}
+      {planState && <p className="plan-state"><span role={planState.isProblem ? 'alert' : 'status'}>{planState.text}</span> <button type="button" className="quiet" onClick={planState.act.run}>{planState.act.label}</button></p>}
       <div className="plan-zoom" role="group" aria-label="Zoom">
         <button type="button" aria-label="Farther" title="Farther (-)" onClick={() => { controller.zoomBy(0.8); }}>−</button>
         <button type="button" title="Whole sheet (0)" onClick={() => { controller.fit(); }}>whole sheet</button>

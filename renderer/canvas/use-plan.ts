@@ -5,9 +5,11 @@ import { createPlanSource } from '../plan/index';
 import type { PlanSource } from '../plan/index';
 import { revisionStore, shownNow, useRevision } from '../state/revision';
 import { store } from '../state/store';
+import { planWords as words } from '../text/index';
 import type { CanvasController } from './controller';
 
-export interface PlanWords { readonly text: string; readonly isProblem: boolean }
+/** act is what a person can do about it. */
+export interface PlanWords { readonly text: string; readonly isProblem: boolean; readonly act: { readonly label: string; readonly run: () => void } }
 
 /** Keeps the plan of the sheet that is shown open, hands it to the controller and says what a person should know about it. */
 export function usePlan(controller: CanvasController): PlanWords | null {
@@ -49,7 +51,7 @@ export function useComparison(controller: CanvasController): void {
 
 function wordsOf(source: PlanSource): PlanWords | null {
   const state = source.state();
-  if (state.kind === 'problem') return { text: `${state.problem.what} ${state.problem.todo}`, isProblem: true };
-  if (state.kind === 'opening') return { text: `Opening the plan, ${Math.round(100 * state.done)} %. ${state.note}`.trim(), isProblem: false };
+  if (state.kind === 'problem') return { text: `${state.problem.what} ${state.problem.todo}`, isProblem: true, act: { label: words.openAgain, run: () => { source.again(); } } };
+  if (state.kind === 'opening') return { text: `Opening the plan, ${Math.round(100 * state.done)} %. ${state.note}`.trim(), isProblem: false, act: { label: words.stop, run: () => { source.stop(); } } };
   return null;
 }

@@ -1,30 +1,31 @@
 import { Progress } from '@base-ui/react/progress';
 import { useState } from 'react';
 import { hasPlacedMarks } from '../../shared-core/document/index';
-import type { PlanRef, Point, Sheet, StatedSides } from '../../shared-core/document/index';
+import type { PlanRef, Sheet, StatedSides } from '../../shared-core/document/index';
 import type { Feet } from '../../shared-core/units/index';
 import { store } from '../state/store';
+import type { PlanPick } from '../state/store';
 import { planWords, words as allWords } from '../text/index';
 import { ChoiceField, LengthField } from './fields';
 import { canBeFlat, makeFlat, showPhotograph, squaringFor, stopMaking, useMaking } from './plan-flat';
 import { useApp } from './use-app';
 
 const words = planWords.flat;
-/** Beyond this the corners are named as the weak point. */
+/** Beyond this the person is told how to do better. */
 const POOR = 0.03;
 
 type Known = NonNullable<StatedSides>['of'];
 interface Side { readonly length: Feet; readonly typed: string }
 
 /** Four corners are picked: what is known of their sides, how good the outcome will be, and the step itself. */
-function Ask({ sheet, plan, points, done }: { sheet: Sheet; plan: PlanRef; points: readonly Point[]; done: () => void }) {
+function Ask({ sheet, plan, pick, done }: { sheet: Sheet; plan: PlanRef; pick: PlanPick; done: () => void }) {
   const document = useApp((s) => s.document);
   const system = document.facts.units;
   const [known, setKnown] = useState<Known | undefined>(undefined);
   const [across, setAcross] = useState<Side | null>(null);
   const [down, setDown] = useState<Side | null>(null);
   const sides: StatedSides = known && across && down ? { of: known, across, down } : null;
-  const outcome = squaringFor(plan, points, sides);
+  const outcome = squaringFor(plan, pick.points, pick.within ?? 0, sides);
   const count = Object.values(document.entities).filter((e) => e.sheet === sheet.id && e.kind !== 'exception').length;
   const losesScale = sheet.scale?.from.kind === 'stated' && sides === null;
   return (
@@ -72,7 +73,7 @@ export function PlanFlat({ sheet, plan }: { sheet: Sheet; plan: PlanRef }) {
           <button type="button" className="chip" onClick={stopMaking}>{allWords.busy.cancel}</button>
         </Progress.Root>
       )}
-      {!isMaking && pick && <Ask sheet={sheet} plan={plan} points={pick.points} done={done} />}
+      {!isMaking && pick && <Ask sheet={sheet} plan={plan} pick={pick} done={done} />}
       {!isMaking && !pick && (
         <>
           <p className="step-note is-wide">{isPicking ? words.picking : plan.squared ? words.now(plan.squared.uncertainty) : plan.media === 'application/pdf' ? words.ofPage : words.how}</p>

@@ -1,6 +1,6 @@
 import { createStore } from 'zustand/vanilla';
 import { useStore } from 'zustand';
-import { photographOf, planSquaring, squarePlan, toPhotograph, unsquarePlan } from '../../shared-core/document/index';
+import { enlargementOf, layOf, photographOf, planSquaring, squarePlan, toPhotograph, unsquarePlan } from '../../shared-core/document/index';
 import type { PlanRef, Point, Sheet, SquareEdit, Squaring, SquaringOutcome, StatedSides } from '../../shared-core/document/index';
 import type { Corners } from '../../shared-core/geometry/index';
 import { host } from '../host-client';
@@ -20,10 +20,10 @@ export const useMaking = (): Making | null => useStore(desk, (s) => s.making);
 /** Whether a plan can have been photographed: drawings have no slant. */
 export const canBeFlat = (plan: PlanRef): boolean => PHOTOGRAPHS.includes(plan.media);
 
-/** What four corners picked on the sheet would make of the photograph. */
-export function squaringFor(plan: PlanRef, picked: readonly Point[], sides: StatedSides): SquaringOutcome {
+/** What four corners picked on the sheet would make of the photograph. @param within how far they may be off, sheet units */
+export function squaringFor(plan: PlanRef, picked: readonly Point[], within: number, sides: StatedSides): SquaringOutcome {
   const photograph = photographOf(plan);
-  return planSquaring(photograph, toPhotograph(plan, picked) as unknown as Corners, sides && { across: sides.across.length, down: sides.down.length }, photograph.media === 'application/pdf' ? PAGE_SHARPNESS : 1);
+  return planSquaring(photograph, toPhotograph(plan, picked) as unknown as Corners, sides && { across: sides.across.length, down: sides.down.length }, photograph.media === 'application/pdf' ? PAGE_SHARPNESS : 1, within / (enlargementOf(plan) * layOf(plan).scale));
 }
 
 export function stopMaking(): void { const { making } = desk.getState(); if (making) void host.call('cancel', { job: making.job }); }

@@ -86,11 +86,13 @@ function Judged({ sheet }: { sheet: Sheet }) {
 }
 
 const OFFERED = 6;
+const STATES_LENGTHS: readonly string[] = ['application/pdf', 'image/vnd.dxf'];
 
 /** Lengths that the plan states itself, as picks to take: two clicks and a typed text saved, nothing taken unasked. */
 function OfferedLengths({ sheet, plan, system }: { sheet: Sheet; plan: PlanRef; system: UnitSystem }) {
   const state = usePlanExam(plan);
-  if (state?.kind === 'looking') return <p className="step-note">{planWords.lookingLengths} <button type="button" className="quiet" onClick={() => { stopLooking(state); }}>{planWords.stop}</button></p>;
+  // A scan is looked at as well, but states no length that could be read.
+  if (state?.kind === 'looking' && STATES_LENGTHS.includes(plan.media)) return <p className="step-note">{planWords.lookingLengths} <button type="button" className="quiet" onClick={() => { stopLooking(state); }}>{planWords.stop}</button></p>;
   const picks = picksOf(sheet.scale);
   const offered = (state?.kind === 'known' ? state.exam.lengths : []).map((length) => {
     const [from, to] = [length.from, length.to].map(([x, y]) => toSheetPoint(plan, { x, y }));

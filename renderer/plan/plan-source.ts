@@ -47,6 +47,7 @@ export function createPlanSource(host: Pick<Host, 'call' | 'onProgress'>, plan: 
   let sharpScale = 0;
   let closed = false;
   let pending = false;
+  let opening: string | null = null;
 
   const tell = (): void => {
     if (pending || closed) return;
@@ -57,6 +58,7 @@ export function createPlanSource(host: Pick<Host, 'call' | 'onProgress'>, plan: 
 
   const open = async (): Promise<void> => {
     const job = crypto.randomUUID();
+    opening = job;
     const quiet = host.onProgress((progress) => {
       if (progress.job !== job || state.kind !== 'opening') return;
       state = { kind: 'opening', done: progress.done, note: progress.note };
@@ -64,6 +66,7 @@ export function createPlanSource(host: Pick<Host, 'call' | 'onProgress'>, plan: 
     });
     const opened = await host.call('openPlan', { blob, page, job, ...shown });
     quiet();
+    if (opening === job) opening = null;
     if (closed) return;
     pyramid = opened.ok ? opened.value : null;
     if (opened.ok) rememberLayers(plan, opened.value.layers);
@@ -164,6 +167,13 @@ export function createPlanSource(host: Pick<Host, 'call' | 'onProgress'>, plan: 
     },
     state: () => state,
     warnings: (): readonly Problem[] => pyramid?.warnings ?? [],
+    stop() { if (state.kind === 'opening' && opening !== null) void host.call('cancel', { job: opening }); },
+    again() {
+      if (closed || state.kind !== 'problem') return;
+      state = { kind: 'opening', done: 0, note: '' };
+      tell();
+      void open();
+    },
     close() {
       closed = true;
       listeners.clear();

@@ -25,6 +25,10 @@ export interface PlanSource {
   state(): PlanState;
   /** What the person should know although the sheet opened, e.g. a picture in a PDF that could not be read. */
   warnings(): readonly Problem[];
+  /** Ends the opening under way; the state then says that it was cancelled. */
+  stop(): void;
+  /** Opens a plan again that was stopped or failed. */
+  again(): void;
   /** Frees pictures and worker; the source is dead afterwards. */
   close(): void;
 }

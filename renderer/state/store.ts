@@ -1,7 +1,7 @@
 import { createStore } from 'zustand/vanilla';
 import { worstVerdict } from '../../shared-core/code-data/index';
 import { applyEdit, emptyDocument, invertEdit } from '../../shared-core/document/index';
-import type { Document, Edit, Id, Point } from '../../shared-core/document/index';
+import type { Document, Edit, Id, Point, ScalePick } from '../../shared-core/document/index';
 import type { PairReport, SaidMargin, TargetKind } from '../../shared-core/checks/index';
 import type { Audit } from '../../shared-core/audit/index';
 import type { WallOffer } from '../../shared-core/offer/index';
@@ -9,7 +9,8 @@ import type { WallOffer } from '../../shared-core/offer/index';
 export type ToolId = 'select' | 'scale' | 'wall' | 'opening' | 'obstruction' | 'area' | 'load' | 'machine' | 'controller' | 'disconnect' | 'supply' | 'route' | 'link' | 'measure' | 'review' | 'level' | 'crop' | 'corners';
 /** What is pointed at on the plan itself, not on a mark: a line that should be level, a rectangle to keep, four corners of something rectangular. */
 export type PlanPickId = Extract<ToolId, 'level' | 'crop' | 'corners'>;
-export interface PlanPick { readonly id: PlanPickId; readonly points: readonly Point[] }
+/** within is how far the worst of the points may be off, sheet units; 0: as exact as the plan allows. */
+export interface PlanPick { readonly id: PlanPickId; readonly points: readonly Point[]; readonly within?: number }
 /** The steps of the work, as the job rail shows them. */
 export type StepId = 'plan' | 'scale' | 'space' | 'loads' | 'disconnects' | 'findings' | 'hand-over';
 
@@ -42,7 +43,7 @@ export interface State {
   /** Asks the side panel to take the keyboard for this thing's fields (Enter or a double click on the plan); a new object each time. */
   readonly inspect: { readonly id: Id } | null;
   /** Two points picked on the sheet by the scale tool; the scale step asks for their length, then clears them. */
-  readonly scalePick: { readonly from: Point; readonly to: Point } | null;
+  readonly scalePick: Pick<ScalePick, 'from' | 'to' | 'within'> | null;
   /** Points picked on the plan itself; the plan step asks what to do with them, then clears them. */
   readonly planPick: PlanPick | null;
   /** The waiting load that the next click of the load tool places; null: a click makes a new load. */

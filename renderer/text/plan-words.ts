@@ -4,7 +4,7 @@ const marks = (n: number): string => `${n} ${n === 1 ? 'mark' : 'marks'}`;
 
 /** The words of how a plan lies and looks on its sheet. */
 export const planWords = {
-  lies: 'How it lies', looking: 'Looking how the plan lies.', stop: 'Stop',
+  lies: 'How it lies', looking: 'Looking how the plan lies.', stop: 'Stop', openAgain: 'Open again',
   skewed: (skew: number) => `Its long lines run ${degrees(skew)} off level.`, straighten: (skew: number) => `Straighten by ${degrees(skew)}`, straight: 'Its long lines run level.',
   turnBy: 'Turn by', turnHint: 'Clockwise; minus turns the other way.', quarterLeft: 'Quarter left', quarterRight: 'Quarter right', levelLine: 'Level a line', pickLevel: 'Click both ends of a line that should run level.',
   shown: (turn: number) => `Shown turned by ${degrees(turn)} ${turn < 0 ? 'to the left' : 'to the right'}. Nothing has changed yet.`,
@@ -18,7 +18,7 @@ export const planWords = {
     pick: 'Pick four corners', picking: 'Click the four corners, in any order. The farther apart, the truer.', sides: 'Its sides', sideChoices: { building: 'known in the building', paper: 'known on the paper' }, unknown: 'not known',
     across: 'Across', down: 'Down', acrossHint: 'The upper side, between the first two corners.',
     guessed: 'Its shape is read off the slant and may be 5 % off: pick lengths in two directions afterwards, which shows by how much.', giveSides: 'Type both sides.',
-    good: (share: number) => `Distances on it are good to about ±${percent(share)}: a lens bends, and corners are picked by hand.`, far: 'Corners farther apart would make it truer.',
+    good: (share: number) => `Distances on it are good to about ±${percent(share)}: a lens bends, and corners are picked by hand.`, far: 'Zoom in and drag the corners to their places, or pick corners farther apart, to make it truer.',
     along: (n: number) => `Its ${marks(n)} ${n === 1 ? 'goes' : 'go'} along with the picture, and everything is checked again.`, losesScale: 'The drawing scale holds no longer: pick a length, or state the sides.',
     make: 'Make it flat', making: (name: string) => `Making ${name} flat`, now: (share: number) => `Made flat by four corners, good to about ±${percent(share)} of a distance. The photograph is kept.`, again: 'Other corners', back: 'Show the photograph',
     faults: { 'in-line': 'Three of the corners lie in one line.', 'dented': 'One corner points inwards: four corners of a rectangle never look so.', 'crossed': 'The sides cross each other.', 'too-small': 'Two corners lie too close together.', 'outside': 'A corner lies outside the photograph.' },

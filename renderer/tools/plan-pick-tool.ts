@@ -1,4 +1,4 @@
-import { toSheetPoint } from '../../shared-core/document/index';
+import { enlargementOf, layOf, toSheetPoint } from '../../shared-core/document/index';
 import type { Point, Sheet } from '../../shared-core/document/index';
 import { cornersAround, cornersOfBox } from '../../shared-core/geometry/index';
 import type { Corners } from '../../shared-core/geometry/index';
@@ -53,7 +53,7 @@ export const cropTool = pickTool({
   says: ['Drag a box around the part of the plan to keep.', 'Click the opposite corner.'], after: 'The side panel asks whether to keep this part only.',
 });
 
-interface Cornering { readonly points: readonly Point[]; readonly dragged: number | null; readonly told: boolean }
+interface Cornering { readonly points: readonly Point[]; /** How exactly each was pointed at, sheet units. */ readonly within: readonly number[]; readonly dragged: number | null; readonly told: boolean }
 
 const FOUR = 4;
 const CORNERS_SAY = ['Click the four corners of something rectangular: the frame of the sheet, or a large room.', 'Click the second corner.', 'Click the third corner.', 'Click the fourth corner.'];
@@ -61,6 +61,8 @@ const CORNERS_AFTER = 'Drag a corner to mend it, zoomed in for exactness. The si
 
 /** Where the corners lie that a flat plan was made by, so that they can be mended. */
 const cornersThere = ({ plan }: Sheet): Point[] => (plan?.squared ? cornersOfBox(plan.squared.box).map((p) => toSheetPoint(plan, p)) : []);
+
+const cornersWithin = ({ plan }: Sheet): number => (plan?.squared ? plan.squared.within * enlargementOf(plan) * layOf(plan).scale : 0);
 
 const outlineOf = (points: readonly Point[]): Draft => {
   const around = points.length === FOUR ? cornersAround(points as unknown as Corners) as unknown as readonly Point[] : points;
@@ -70,29 +72,33 @@ const outlineOf = (points: readonly Point[]): Draft => {
 /** Four corners clicked in any order; each can be dragged until they are used. */
 export const cornersTool: Tool<Cornering> = {
   id: 'corners',
-  start: (context) => ({ points: cornersThere(context.sheet), dragged: null, told: false }),
+  start: ({ sheet }) => { const points = cornersThere(sheet); return { points, within: points.map(() => cornersWithin(sheet)), dragged: null, told: false }; },
   isBusy: (state) => state.points.length > 0 && state.points.length < FOUR,
   resting: (state) => outlineOf(state.points),
   typing: () => ({ from: null, asks: 'point' }),
   step: (state, event, context): Step<Cornering> => {
-    const show = (points: readonly Point[], dragged: number | null, ask: readonly Point[] = points): Step<Cornering> => {
-      const isWhole = points.length === FOUR;
-      const tell = isWhole && dragged === null && (!state.told || points !== state.points);
-      return { state: { points, dragged, told: isWhole && (state.told || tell) }, draft: outlineOf(ask), say: isWhole ? CORNERS_AFTER : CORNERS_SAY[points.length]!,
-        ...(tell ? { planPick: { id: 'corners', points } } : isWhole ? {} : { planPick: null }) };
-    };
     const { points, dragged } = state;
-    const put = (at: Point): Step<Cornering> => (points.length < FOUR && !points.some((p) => distanceOf(p, at) <= context.precision) ? show([...points, at], null) : show(points, null));
+    const show = (now: Pick<Cornering, 'points' | 'within' | 'dragged'>, ask: readonly Point[] = now.points): Step<Cornering> => {
+      const isWhole = now.points.length === FOUR;
+      const tell = isWhole && now.dragged === null && (!state.told || now.points !== points);
+      return { state: { ...now, told: isWhole && (state.told || tell) }, draft: outlineOf(ask), say: isWhole ? CORNERS_AFTER : CORNERS_SAY[now.points.length]!,
+        ...(tell ? { planPick: { id: 'corners', points: now.points, within: Math.max(...now.within) } } : isWhole ? {} : { planPick: null }) };
+    };
+    const still = (): Step<Cornering> => show({ ...state, dragged: null });
+    const put = (at: Point): Step<Cornering> => (points.length === FOUR || points.some((p) => distanceOf(p, at) <= context.precision) ? still()
+      : show({ points: [...points, at], within: [...state.within, context.precision], dragged: null }));
+    const drag = (index: number, at: Point, isOver: boolean): Step<Cornering> => show({
+      points: points.map((p, i) => (i === index ? at : p)), within: state.within.map((w, i) => (i === index ? context.precision : w)), dragged: isOver ? null : index });
     switch (event.type) {
       case 'press': {
         const near = points.findIndex((p) => distanceOf(p, event.at) <= 1.5 * context.reach);
-        return near >= 0 ? show(points, near) : put(event.at);
+        return near >= 0 ? show({ ...state, dragged: near }) : put(event.at);
       }
       case 'place': return put(event.at);
-      case 'move': return dragged === null ? show(points, null, points.length > 0 && points.length < FOUR ? [...points, event.at] : points) : show(points.map((p, i) => (i === dragged ? event.at : p)), dragged);
+      case 'move': return dragged !== null ? drag(dragged, event.at, false) : show(state, points.length > 0 && points.length < FOUR ? [...points, event.at] : points);
       // The last move before the button goes up may never have been told.
-      case 'release': return dragged === null ? show(points, null) : show(points.map((p, i) => (i === dragged ? event.at : p)), null);
-      case 'key': return event.key === 'Backspace' && points.length > 0 ? show(points.slice(0, -1), null) : { state, draft: outlineOf(points), unused: true };
+      case 'release': return dragged !== null ? drag(dragged, event.at, true) : still();
+      case 'key': return event.key === 'Backspace' && points.length > 0 ? show({ points: points.slice(0, -1), within: state.within.slice(0, -1), dragged: null }) : { state, draft: outlineOf(points), unused: true };
       default: return { state, unused: true };
     }
   },

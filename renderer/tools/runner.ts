@@ -1,5 +1,5 @@
 import { applyEdit } from '../../shared-core/document/index';
-import type { Document, Edit, Entity, Id, Point } from '../../shared-core/document/index';
+import type { Document, Edit, Entity, Id, Point, ScalePick } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import type { WallOffer } from '../../shared-core/offer/index';
 import type { PlanPick, ToolId } from '../state/store';
@@ -22,7 +22,7 @@ export interface RunnerTarget {
   select(ids: readonly Id[]): void;
   setTool(tool: ToolId): void;
   inspectId(id: Id): void;
-  setScalePick(pick: { readonly from: Point; readonly to: Point } | null): void;
+  setScalePick(pick: Pick<ScalePick, 'from' | 'to' | 'within'> | null): void;
   setPlanPick(pick: PlanPick | null): void;
   setPlacing(load: Id | null): void;
   setHint(hint: string): void;

@@ -1,4 +1,4 @@
-import { joinScale, scaleFromPicks, setSheets, shapeUncertainty } from '../../shared-core/document/index';
+import { joinScale, pickUncertaintyOf, scaleFromPicks, setSheets, shapeUncertainty } from '../../shared-core/document/index';
 import type { Point, ScalePick } from '../../shared-core/document/index';
 import { sheetUnits } from '../../shared-core/units/index';
 import { chainDraft, stepChain } from './chain';
@@ -22,7 +22,7 @@ export const scaleTool: Tool<ScaleState> = {
     const [from, to] = state.points;
     if (event.type === 'length') {
       if (!from || !to) return { state, unused: true };
-      return setScale({ from, to, length: event.length, typed: event.typed }, state, context);
+      return setScale({ from, to, length: event.length, typed: event.typed, within: sheetUnits(context.precision) }, state, context);
     }
     if (from && to) {
       if (event.type === 'key' && event.key === 'Backspace') return { state: { points: [from] }, draft: chainDraft([from], null, context, 'limit'), scalePick: null, say: SECOND };
@@ -32,7 +32,7 @@ export const scaleTool: Tool<ScaleState> = {
     const chain = stepChain(state.points, event, context, 2);
     if (chain.unused) return { state, unused: true };
     const [a, b] = chain.points;
-    if (a && b) return { state: { points: [a, b] }, draft: picked(a, b), scalePick: { from: a, to: b }, say: LENGTH };
+    if (a && b) return { state: { points: [a, b] }, draft: picked(a, b), scalePick: { from: a, to: b, within: sheetUnits(context.precision) }, say: LENGTH };
     return { state: { points: chain.points }, draft: a ? draftTo(a, chain.snap?.at ?? a) : { lines: [], snaps: chain.snap ? snapDraft(chain.snap).snaps : [], texts: [] }, say: a ? SECOND : FIRST };
   },
 };
@@ -44,7 +44,7 @@ function setScale(pick: ScalePick, state: ScaleState, context: ToolContext): Ste
   const { document, sheet } = context;
   const earlier = sheet.scale?.from.kind === 'picks' ? sheet.scale.from.picks : [];
   const picks = [...earlier, pick];
-  const outcome = scaleFromPicks(picks, sheetUnits(Math.max(context.precision, 0.25)), shapeUncertainty(sheet.plan, picks));
+  const outcome = scaleFromPicks(picks, pickUncertaintyOf(sheet.plan), shapeUncertainty(sheet.plan, picks));
   if (!outcome.ok) return { state, draft: picked(pick.from, pick.to), say: outcome.reason };
   const edit = setSheets(document, `set the scale of ${sheet.name}`, document.sheets.map((s) => (s.id === sheet.id ? { ...s, scale: joinScale(sheet.scale, outcome.scale) } : s)));
   const percent = (100 * outcome.scale.relativeUncertainty).toFixed(outcome.scale.relativeUncertainty < 0.001 ? 2 : 1);

@@ -1,4 +1,4 @@
-import type { Document, Edit, Entity, EntityKind, Id, Point, Sheet } from '../../shared-core/document/index';
+import type { Document, Edit, Entity, EntityKind, Id, Point, ScalePick, Sheet } from '../../shared-core/document/index';
 import type { WallOffer } from '../../shared-core/offer/index';
 import type { Feet } from '../../shared-core/units/index';
 import type { PlanPick, ToolId } from '../state/store';
@@ -60,7 +60,7 @@ export interface Step<S> {
   /** Short line for the person: what comes next, or what was done and can be changed. */
   readonly say?: string;
   /** Two points whose length is asked for; null takes the question back. */
-  readonly scalePick?: { readonly from: Point; readonly to: Point } | null;
+  readonly scalePick?: Pick<ScalePick, 'from' | 'to' | 'within'> | null;
   /** Points picked on the plan itself; null takes them back. */
   readonly planPick?: PlanPick | null;
   /** What the review made of the offer. */

@@ -15,21 +15,22 @@ export type ScaleOutcome = { readonly ok: true; readonly scale: Scale } | { read
 /**
  * The scale that fits picked lengths best (least squares through the origin of length over sheet distance).
  * The relative uncertainty joins the picking error of each pair with the residuals between pairs.
- * @param pickUncertainty how far one picked point may be off, sheet units
+ * @param pickUncertainty how far one picked point may be off at least, sheet units; a pick may say more of itself
  * @param shape how far the plan's own shape may be off as a share of a distance (shapeUncertainty); residuals beyond it count instead
  */
 export function scaleFromPicks(picks: readonly ScalePick[], pickUncertainty: SheetUnits, shape = 0): ScaleOutcome {
   if (picks.length === 0) return { ok: false, reason: 'Pick two points a known distance apart.' };
-  let sumDD = 0; let sumDL = 0;
+  let sumDD = 0; let sumDL = 0; let sumErrors = 0;
   for (const pick of picks) {
     const d = planDistance(pick.from, pick.to);
-    if (!(d > 2 * pickUncertainty)) return { ok: false, reason: 'The two points lie on top of each other: pick points further apart.' };
+    const within = Math.max(pickUncertainty, pick.within ?? 0);
+    if (!(d > 2 * within)) return { ok: false, reason: 'The two points lie on top of each other: pick points further apart.' };
     if (!(pick.length > 0) || !Number.isFinite(pick.length)) return { ok: false, reason: `The length '${pick.typed}' must be greater than zero.` };
-    sumDD += d * d; sumDL += d * pick.length;
+    sumDD += d * d; sumDL += d * pick.length; sumErrors += (d * within) ** 2;
   }
   const feetPerUnit = sumDL / sumDD;
-  // Both ends of a pick may be off: sqrt(2) times one point's error over the length, shared by all picks.
-  const picking = (Math.SQRT2 * pickUncertainty) / Math.sqrt(sumDD);
+  // Both ends of a pick may be off, by sqrt(2) times one point's error: what that does to the fitted scale, each pick by its weight.
+  const picking = (Math.SQRT2 * Math.sqrt(sumErrors)) / sumDD;
   let worst = 0;
   for (const pick of picks) worst = Math.max(worst, Math.abs(pick.length / (planDistance(pick.from, pick.to) * feetPerUnit) - 1));
   return { ok: true, scale: { feetPerUnit, relativeUncertainty: Math.hypot(picking, Math.max(shape, picks.length > 1 ? worst : 0)), pickUncertainty, from: { kind: 'picks', picks } } };

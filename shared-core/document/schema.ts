@@ -79,7 +79,7 @@ const entity = z.discriminatedUnion('kind', [
 const scale = z.strictObject({
   feetPerUnit: positive, relativeUncertainty: notNegative, pickUncertainty: notNegative,
   from: z.discriminatedUnion('kind', [
-    z.strictObject({ kind: z.literal('picks'), picks: z.array(z.strictObject({ from: point, to: point, length: positive, typed: text })).min(1).max(100) }),
+    z.strictObject({ kind: z.literal('picks'), picks: z.array(z.strictObject({ from: point, to: point, length: positive, typed: text, within: positive.optional() })).min(1).max(100) }),
     z.strictObject({ kind: z.literal('stated'), typed: text, ratio: positive, unitsPerPaperInch: positive }),
   ]),
   stated: z.strictObject({ typed: text, ratio: positive, unitsPerPaperInch: positive }).optional(),
@@ -97,7 +97,7 @@ const plan = plainPlan.extend({
   issue: z.strictObject({ name: text, laid: text }).optional(),
   look: z.strictObject({ inverted: z.boolean().optional(), contrast: finite.refine((n) => n >= 0 && n <= 1).optional() }).optional(),
   squared: z.strictObject({
-    original: plainPlan, corners, sides: z.enum(['building', 'paper', 'guessed']), uncertainty: notNegative,
+    original: plainPlan, corners, sides: z.enum(['building', 'paper', 'guessed']), within: positive, uncertainty: notNegative,
     box: z.strictObject({ minX: finite, minY: finite, maxX: finite, maxY: finite }).refine((b) => b.maxX > b.minX && b.maxY > b.minY, 'must have an area'),
   }).optional(),
 });

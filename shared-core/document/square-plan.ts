@@ -38,6 +38,8 @@ export interface Squaring {
   readonly box: Box;
   /** The corners in order around, upper left first, picture units of the photograph. */
   readonly corners: Corners;
+  /** How far the corners may be off, picture units of the photograph. */
+  readonly within: number;
   /** How far any distance may be off because the corners were pointed at by hand and the lens bends, as a share. */
   readonly uncertainty: number;
 }
@@ -50,8 +52,9 @@ const LEAST_SIDE = 20;
  * @param size of the photograph, picture units
  * @param picked the corners in any order, picture units
  * @param perUnit picture elements per picture unit: 1 for a photograph, more for a page of a PDF
+ * @param pointed how far a corner may be off as it was pointed at, picture units; never taken for less than a hand can do
  */
-export function planSquaring(size: { readonly width: number; readonly height: number }, picked: Corners, sides: KnownSides, perUnit = 1): SquaringOutcome {
+export function planSquaring(size: { readonly width: number; readonly height: number }, picked: Corners, sides: KnownSides, perUnit = 1, pointed = 0): SquaringOutcome {
   const corners = cornersAround(picked);
   const fault = cornerFault(corners);
   if (fault) return { ok: false, fault };
@@ -70,7 +73,8 @@ export function planSquaring(size: { readonly width: number; readonly height: nu
     map: composeHomography(place, flat), corners, box: { minX: left, minY: top, maxX: left + ratio * scale, maxY: top + scale },
     width: Math.max(1, Math.ceil((spread.maxX - spread.minX) * scale)), height: Math.max(1, Math.ceil((spread.maxY - spread.minY) * scale)),
   };
-  return { ok: true, squaring: { ...squaring, uncertainty: Math.hypot(LENS, pointingError(squaring, seen, POINTING / perUnit)) } };
+  const within = Math.max(pointed, POINTING / perUnit);
+  return { ok: true, squaring: { ...squaring, within, uncertainty: Math.hypot(LENS, pointingError(squaring, seen, within)) } };
 }
 
 const boundsOf = (points: readonly Vector[]): Box => ({
@@ -114,9 +118,12 @@ export const photographOf = (plan: PlanRef): PlanRef => plan.squared?.original ?
 /** How far one picked point of this plan may be off, sheet units: one and a half picture elements as photographed, half a point of a PDF page. */
 export function pickUncertaintyOf(plan: PlanRef | null): SheetUnits {
   if (!plan) return sheetUnits(POINTING);
-  const grown = plan.squared ? Math.max(1, enlargementAt(viewOf(plan), middleOf(plan.squared.corners))) : 1;
+  const grown = plan.squared ? Math.max(1, enlargementOf(plan)) : 1;
   return sheetUnits((photographOf(plan).media === 'application/pdf' ? 0.5 : POINTING) * grown * layOf(plan).scale);
 }
+
+/** How much larger a flat plan came out than its photograph, in the middle between its corners; 1 for a plan as it is. */
+export const enlargementOf = (plan: PlanRef): number => (plan.squared ? enlargementAt(viewOf(plan), middleOf(plan.squared.corners)) : 1);
 
 const middleOf = (corners: Corners): Vector => ({ x: corners.reduce((sum, c) => sum + c.x / 4, 0), y: corners.reduce((sum, c) => sum + c.y / 4, 0) });
 
@@ -150,7 +157,7 @@ export function squarePlan(document: Document, name: string, sheetId: Id, squari
   const squared: Squared = {
     original,
     corners: squaring.corners.map(({ x, y }) => ({ x: sheetUnits(x), y: sheetUnits(y) })) as unknown as Squared['corners'],
-    box: squaring.box, uncertainty: squaring.uncertainty, sides: sides?.of ?? 'guessed',
+    box: squaring.box, within: squaring.within, uncertainty: squaring.uncertainty, sides: sides?.of ?? 'guessed',
   };
   const perInch = sides?.of === 'paper' ? (squaring.box.maxX - squaring.box.minX) / (12 * sides.across.length) : undefined;
   const plan: PlanRef = { blob: made.blob, name: original.name, media: made.media, page: 0, width: sheetUnits(squaring.width), height: sheetUnits(squaring.height), squared,

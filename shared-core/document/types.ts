@@ -57,8 +57,11 @@ export interface ProjectFacts {
   };
 }
 
-/** A picked length on the plan: two points and what a person or the drawing says lies between them. */
-export interface ScalePick { readonly from: Point; readonly to: Point; readonly length: Feet; readonly typed: string }
+/**
+ * A picked length on the plan: two points and what a person or the drawing says lies between them. within is how far each end may be
+ * off where that is more than the scale's pickUncertainty, sheet units: whoever points at a whole large sheet cannot hit one picture element.
+ */
+export interface ScalePick { readonly from: Point; readonly to: Point; readonly length: Feet; readonly typed: string; readonly within?: SheetUnits }
 
 /** A drawing scale as typed; ratio is real length over paper length, e.g. 96 for 1/8" = 1'-0". */
 export interface StatedScale { readonly typed: string; readonly ratio: number; readonly unitsPerPaperInch: number }
@@ -115,6 +118,8 @@ export interface Squared {
   readonly box: Box;
   /** What gave the rectangle its shape: stated sides in the building or on the paper, or the slant alone. */
   readonly sides: 'building' | 'paper' | 'guessed';
+  /** How far the corners may be off, picture units of the photograph. */
+  readonly within: number;
   /** How far any distance may be off because corners are pointed at by hand and a lens bends, as a share. */
   readonly uncertainty: number;
 }

@@ -76,7 +76,7 @@ describe('a photographed plan made flat with its marks', () => {
     for (const slant of [[0.02, 0.03, 0.05, 0.01, 0, 0, 0.04, 0.02], [0.1, 0.08, 0, 0.02, 0.03, 0, 0.09, 0.1]]) {
       // The works as if marked on a photograph: taken back to one whose corners are known.
       const corners = cornersOf(slant).map(({ x, y }) => at(x, y)) as unknown as readonly [Point, Point, Point, Point];
-      const posed: Document = { ...works, sheets: works.sheets.map((s) => (s.id === sheet.id ? { ...s, plan: { ...s.plan!, squared: { original: s.plan!, corners, box: whole, sides: 'building', uncertainty: 0 } } } : s)) };
+      const posed: Document = { ...works, sheets: works.sheets.map((s) => (s.id === sheet.id ? { ...s, plan: { ...s.plan!, squared: { original: s.plan!, corners, box: whole, sides: 'building', within: 1, uncertainty: 0 } } } : s)) };
       const shot = unsquarePlan(posed, '', sheet.id);
       if (!shot.ok) throw new Error('lost a mark');
       const photographed = applyEdit(posed, shot.edit);
@@ -117,15 +117,16 @@ describe('a photographed plan made flat with its marks', () => {
     expect(scaled.ok && scaled.scale.relativeUncertainty).toBeGreaterThan(0.05);
   });
 
-  it('trusts corners close together less than corners far apart', () => {
+  it('trusts corners close together, or pointed at from far away, less than others', () => {
     const size = { width: 4000, height: 3000 };
-    const uncertaintyOf = (inset: number): number => {
-      const outcome = planSquaring(size, [{ x: inset, y: inset }, { x: 4000 - inset, y: inset * 1.1 }, { x: 4000 - inset, y: 3000 - inset }, { x: inset * 1.1, y: 3000 - inset }], { across: 4, down: 3 });
+    const uncertaintyOf = (inset: number, pointed = 0): number => {
+      const outcome = planSquaring(size, [{ x: inset, y: inset }, { x: 4000 - inset, y: inset * 1.1 }, { x: 4000 - inset, y: 3000 - inset }, { x: inset * 1.1, y: 3000 - inset }], { across: 4, down: 3 }, 1, pointed);
       return outcome.ok ? outcome.squaring.uncertainty : Number.NaN;
     };
     expect(uncertaintyOf(100)).toBeLessThan(0.012);
     expect(uncertaintyOf(1000)).toBeGreaterThan(uncertaintyOf(100));
     expect(uncertaintyOf(1380)).toBeGreaterThan(0.05);
+    expect(uncertaintyOf(100, 15)).toBeGreaterThan(1.2 * uncertaintyOf(100));
   });
 
   it('never asks for a picture larger than can be worked on, however slanted', () => {

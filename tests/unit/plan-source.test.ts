@@ -149,4 +149,26 @@ describe('the plan as tiles', () => {
     const source = createPlanSource(fakeHost().host, plan);
     expect(() => source.visibleTiles(whole, Number.NaN)).toThrow(RangeError);
   });
+
+  it('its opening can be stopped by a person, and begun again', async () => {
+    const waiting: ((answer: Outcome<unknown>) => void)[] = [];
+    const cancelled: unknown[] = []; const jobs: unknown[] = [];
+    const host = { onProgress: () => () => undefined, call: (name: string, input: { job?: string }) => {
+      if (name === 'cancel') { cancelled.push(input.job); waiting.shift()?.({ ok: false, problem: { code: 'cancelled', what: 'It was not opened.', todo: '' } }); return Promise.resolve({ ok: true, value: {} }); }
+      jobs.push(input.job);
+      return new Promise<Outcome<unknown>>((answer) => { waiting.push(answer); });
+    } };
+    const source = createPlanSource(host as never, plan);
+    source.stop();
+    await vi.waitFor(() => { expect(source.state()).toMatchObject({ kind: 'problem', problem: { code: 'cancelled' } }); });
+    source.stop();
+    expect(cancelled).toEqual([jobs[0]]);
+    source.again();
+    expect(source.state().kind).toBe('opening');
+    waiting.shift()?.({ ok: true, value: { tile: 1024, levels, layers: [], warnings: [] } });
+    await vi.waitFor(() => { expect(source.state().kind).toBe('ready'); });
+    source.again();
+    expect(jobs).toHaveLength(2);
+    source.close();
+  });
 });

@@ -74,6 +74,20 @@ describe('several lengths', () => {
     expect(found(103)[0]).toMatchObject({ verdict: 'incomplete', title: expect.stringContaining('3.0 % longer than the stated scale') });
   });
 
+  it('that were pointed at from far away make the scale less sure, and closer ones more again, in whatever order they come', () => {
+    // One element off at each end of 900 is sqrt(2) / 900; ten off are ten times that.
+    const sure = (...picks: ScalePick[]): number => made(scaleFromPicks(picks, sheetUnits(1))).relativeUncertainty;
+    const far = { ...pick(900, 0, 100), within: sheetUnits(10) };
+    expect(sure(pick(900, 0, 100))).toBeCloseTo(Math.SQRT2 / 900, 12);
+    expect(sure(far)).toBeCloseTo((10 * Math.SQRT2) / 900, 12);
+    expect(sure({ ...far, within: sheetUnits(0.2) })).toBeCloseTo(Math.SQRT2 / 900, 12);
+    const both = [sure(far, pick(0, 900, 100)), sure(pick(0, 900, 100), far)];
+    expect(both[0]).toBeCloseTo(both[1]!, 12);
+    // Two distances of one weight, one off by s and one by 10 s: their mean is off by sqrt(101) / 2 s.
+    expect(both[0]).toBeCloseTo((Math.sqrt(101) / 2 * Math.SQRT2) / 900, 12);
+    expect(scaleFromPicks([{ ...pick(18, 0, 2), within: sheetUnits(10) }], sheetUnits(1)).ok).toBe(false);
+  });
+
   it('and the stated scale give one scale and one finding in whatever order they come', () => {
     const drawing = made(scaleFromDrawing('1/8" = 1\'-0"', 96, 72, 0.005, sheetUnits(0.5)));
     const all = [pick(900, 0, 103), pick(0, 450, 51.4), pick(300, 300, 48.6)];

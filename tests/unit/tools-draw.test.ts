@@ -178,7 +178,7 @@ describe('openings', () => {
 describe('the scale tool', () => {
   it('two picks and a typed length set the scale and move no mark', () => {
     const bench = new Workbench({ ...documentWith(loadOf('load-1', 'M-1', 50, 50)), sheets: [{ ...sheet, scale: null }] }).take('scale').click(100, 500).click(500, 500);
-    expect(bench.scalePick).toEqual({ from: at(100, 500), to: at(500, 500) });
+    expect(bench.scalePick).toEqual({ from: at(100, 500), to: at(500, 500), within: 1 });
     expect(bench.type("50'")).toEqual({ ok: true });
     expect(bench.document.sheets[0]?.scale?.feetPerUnit).toBeCloseTo(0.125);
     expect(bench.the('load').at).toEqual(at(50, 50));

@@ -1,5 +1,5 @@
 import { applyEdit, emptyDocument, invertEdit, putEntities } from '../../shared-core/document/index';
-import type { Disconnect, Document, Edit, Entity, Id, Load, Obstruction, Point, Sheet, Wall } from '../../shared-core/document/index';
+import type { Disconnect, Document, Edit, Entity, Id, Load, Obstruction, Point, ScalePick, Sheet, Wall } from '../../shared-core/document/index';
 import { feet, sheetUnits } from '../../shared-core/units/index';
 import { pickAt, pickWithin } from '../../renderer/canvas/pick';
 import { halfThickness, pointAt } from '../../renderer/tools/plan-geometry';
@@ -39,7 +39,7 @@ export class Workbench {
   preview: Document | null = null;
   tool: ToolId = 'select';
   inspected: Id | null = null;
-  scalePick: { from: Point; to: Point } | null = null;
+  scalePick: Pick<ScalePick, 'from' | 'to' | 'within'> | null = null;
   planPick: PlanPick | null = null;
   placing: Id | null = null;
   hint = '';

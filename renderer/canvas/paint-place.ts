@@ -51,12 +51,17 @@ function traceOutline(context: Context, points: readonly Point[], view: View): v
   context.closePath();
 }
 
-/** Where the handle could be (hatched) and the wall stretches it could hang on: thin where it sees its loads, thick where there is room in front too. */
-export function paintRegion(context: Context, { region, seeing, roomy }: ShownPlace, view: View, ratio: number): void {
+/**
+ * Where the handle sees its loads (dashed edge), where in that it could stand as it is turned with room in front (hatched), and
+ * the wall stretches it could hang on: thin where it sees its loads, thick where there is room in front too.
+ */
+export function paintRegion(context: Context, { region, standing, isStandingKnown, seeing, roomy }: ShownPlace, view: View, ratio: number): void {
   if (!region || region.isEmpty) return;
-  traceRegion(context, region, view);
   const pattern = hatchFor(context, ratio);
-  if (pattern) { context.fillStyle = pattern; context.fill('evenodd'); }
+  // Without volts to ground no room can be judged: the hatch then says no more than the dashed edge.
+  traceRegion(context, standing ?? region, view);
+  if (pattern && isStandingKnown) { context.fillStyle = pattern; context.fill('evenodd'); }
+  traceRegion(context, region, view);
   context.strokeStyle = inkOf('order'); context.lineWidth = 1; context.setLineDash([6, 4]); context.stroke(); context.setLineDash([]);
   paintStretches(context, seeing, view, 1.6);
   if (roomy) paintStretches(context, roomy, view, 4.5);

@@ -1,4 +1,4 @@
-import { IndexCache, isRoomKnown, roomyParts, seeingPlaces } from '../../shared-core/advise/index';
+import { isRoomKnown, roomyParts, seeingPlaces, standingRegion } from '../../shared-core/advise/index';
 import type { HangingStretch, SeeingPlaces } from '../../shared-core/advise/index';
 import type { Checker, ReadySheet, WorkingSpace } from '../../shared-core/checks/index';
 import { entitiesOf } from '../../shared-core/document/index';
@@ -10,22 +10,30 @@ import { changedIds } from './still-true';
 export interface ShownPlace {
   readonly of: Disconnect | null;
   readonly region: AllowedRegion | null;
+  /** The part of it where the disconnect could stand free, turned as it is, with room in front; null while that is not known for exactly what is shown. */
+  readonly standing: AllowedRegion | null;
+  /** False until standing was looked for; known and null where volts to ground are missing. */
+  readonly isStandingKnown: boolean;
   /** Wall stretches that see all its loads. */
   readonly seeing: readonly HangingStretch[];
   /** Those with room in front; null while that is not known for exactly what is shown. */
   readonly roomy: readonly HangingStretch[] | null;
   readonly space: WorkingSpace | null;
 }
-export const NO_PLACE: ShownPlace = { of: null, region: null, seeing: [], roomy: null, space: null };
+export const NO_PLACE: ShownPlace = { of: null, region: null, standing: null, isStandingKnown: false, seeing: [], roomy: null, space: null };
 
 /** Room along walls takes too long for a frame: it is looked for when the hand has rested this long, milliseconds. */
 const REST = 120;
+
+/** Standing room that took longer than this is found once the hand rests, too, milliseconds. */
+const COSTLY = 5;
 
 /** Runs something after so many milliseconds; returns how to call it off. */
 export type Later = (run: () => void, ms: number) => () => void;
 const byTimer: Later = (run, ms) => { const timer = setTimeout(run, ms); return () => { clearTimeout(timer); }; };
 
 interface Kept { readonly ready: ReadySheet; readonly key: string; readonly seeing: SeeingPlaces }
+interface Stand { readonly of: Document; readonly device: Disconnect; readonly seeing: SeeingPlaces; readonly region: AllowedRegion | null }
 interface Room { readonly of: Document; readonly device: Disconnect; readonly seeing: SeeingPlaces; readonly roomy: readonly HangingStretch[] }
 
 /**
@@ -36,11 +44,12 @@ interface Room { readonly of: Document; readonly device: Disconnect; readonly se
 export class PlaceFinder {
   private kept: Kept | null = null;
   private room: Room | null = null;
+  private stand: Stand | null = null;
+  private standCost = 0;
   private callOff: () => void = () => undefined;
-  private readonly caches = new WeakMap<ReadySheet, IndexCache>();
 
   /** @param changed  called when more is known about what was shown last */
-  constructor(private readonly changed: () => void, private readonly later: Later = byTimer) {}
+  constructor(private readonly changed: () => void, private readonly later: Later = byTimer, private readonly clock: () => number = () => performance.now()) {}
 
   stop(): void { this.callOff(); }
 
@@ -52,14 +61,29 @@ export class PlaceFinder {
     const space = checker.spaceOf(disconnect);
     const key = JSON.stringify([disconnect.sheet, disconnect.standing, disconnect.handleHeight, disconnect.serves, checker.sightTargetsOf(disconnect)]);
     if (this.kept?.ready !== ready || this.kept.key !== key) {
-      const cache = this.caches.get(ready) ?? new IndexCache();
-      this.caches.set(ready, cache);
-      this.kept = { ready, key, seeing: seeingPlaces(checker, disconnect, cache) };
+      this.kept = { ready, key, seeing: seeingPlaces(checker, disconnect) };
     }
     const { seeing } = this.kept;
     const roomy = this.roomNow(checker.document, disconnect, seeing);
-    if (roomy === null && seeing.stretches.length > 0) this.findRoom(checker, disconnect, seeing);
-    return { of: disconnect, region: seeing.region, seeing: seeing.stretches, roomy, space };
+    const standing = this.standingNow(checker, disconnect, seeing);
+    if (!seeing.region.isEmpty && (standing === undefined || (roomy === null && seeing.stretches.length > 0))) this.findRoom(checker, disconnect, seeing, standing === undefined);
+    return { of: disconnect, region: seeing.region, standing: standing ?? null, isStandingKnown: standing !== undefined, seeing: seeing.stretches, roomy, space };
+  }
+
+  /** Where it could stand free: found anew only when something other than its own place changed. Undefined: that has to wait for the hand to rest. */
+  private standingNow(checker: Checker, device: Disconnect, seeing: SeeingPlaces): AllowedRegion | null | undefined {
+    const { stand } = this; const { document } = checker;
+    if (stand && stand.seeing === seeing && stand.device.id === device.id && stand.device.facing === device.facing && stand.device.data === device.data && stand.of.facts === document.facts
+      && changedIds(stand.of, document).every((id) => id === device.id)) return stand.region;
+    return this.standCost <= COSTLY ? this.findStanding(checker, device, seeing) : undefined;
+  }
+
+  private findStanding(checker: Checker, device: Disconnect, seeing: SeeingPlaces): AllowedRegion | null {
+    const begun = this.clock();
+    const region = standingRegion(checker, device, seeing.region);
+    this.standCost = this.clock() - begun;
+    this.stand = { of: checker.document, device, seeing, region };
+    return region;
   }
 
   /** The room found earlier, where nothing but the disconnect's own place has changed since. */
@@ -70,11 +94,12 @@ export class PlaceFinder {
   }
 
   /** One stretch at a time, with the hand let through between them. */
-  private findRoom(checker: Checker, device: Disconnect, seeing: SeeingPlaces): void {
+  private findRoom(checker: Checker, device: Disconnect, seeing: SeeingPlaces, standingToo: boolean): void {
     const roomy: HangingStretch[] = [];
-    let next = 0;
+    let next = standingToo ? -1 : 0;
     const step = (): void => {
       try {
+        if (next < 0) { this.findStanding(checker, device, seeing); this.changed(); }
         if (next === 0 && !isRoomKnown(checker, device, seeing.stretches)) return;
         const stretch = seeing.stretches[next];
         if (stretch) roomy.push(...roomyParts(checker, device, stretch));

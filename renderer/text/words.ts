@@ -159,7 +159,7 @@ export const words = {
     noneShare: 'Each load needs its own: none are recorded as parts of one machine, under one overcurrent device or in one room, so no rule lets them share.',
     provedMeans: (height: string) => `Compared: all ground from which loads that may share one are surely seen together, handle at ${height}.`,
     boundedMeans: (height: string) => `Fewer may be possible: some ground sees more loads together (handle at ${height}), but no place tried there passes every check.`,
-    without: 'Loads without a place', noPlaceFor: 'gets none:', ghost: (n: number) => `suggested ${n}`, whose: (tag: string) => `hatched: where ${tag} could be`,
+    without: 'Loads without a place', noPlaceFor: 'gets none:', ghost: (n: number) => `suggested ${n}`, whose: (tag: string) => `hatched: where ${tag} could be, turned as it is`,
     accept: (tag: string, n: number) => `Move ${tag} to place ${n}`, acceptAll: (n: number) => `Add ${count(n, 'disconnect')}`,
     said: (phase: 'choosing' | 'working' | 'found' | 'stopped' | 'outdated' | 'failed', n: number) => (phase === 'found' ? `${n} suggested` : phase === 'working' ? 'Searching' : phase === 'stopped' ? 'Stopped' : phase === 'outdated' ? 'Out of date' : phase === 'failed' ? 'Not finished' : ''),
   },

@@ -4,8 +4,8 @@ import type { Disconnect, Document, Id, Point, Wall } from '../document/index';
 import { mountStretches } from '../sight/index';
 import type { AllowedRegion, MountStretch, Obstacle } from '../sight/index';
 import { feet, sheetUnits } from '../units/index';
-import type { Feet, SheetUnits } from '../units/index';
-import { IndexCache, seeingRegion } from './region';
+import type { Feet } from '../units/index';
+import { boxOf, seeingRegion } from './region';
 
 /** A stretch of a wall's face where a disconnect may hang: it sees all its loads and has room in front. */
 export interface HangingStretch {
@@ -28,7 +28,7 @@ export interface Places {
 }
 
 /** How far off the face the handle is when it is asked what it sees, and how close together the room in front is tried; feet. */
-const OFF_FACE = feet(0.02); const ROOM_STEP = 0.5;
+const OFF_FACE = feet(0.0005); const ROOM_STEP = 0.5;
 /** Direction as documents keep it: degrees clockwise from the right, 0 up to 360. */
 export const degreesOf = (dx: number, dy: number): number => ((Math.atan2(dy, dx) * 180) / Math.PI + 360) % 360;
 
@@ -36,8 +36,8 @@ export const degreesOf = (dx: number, dy: number): number => ((Math.atan2(dy, dx
 export interface SeeingPlaces { readonly region: AllowedRegion; readonly stretches: readonly HangingStretch[] }
 
 /** The part of placesFor that is quick enough to follow a drag. */
-export function seeingPlaces(checker: Checker, disconnect: Disconnect, cache: IndexCache): SeeingPlaces {
-  const region = seeingRegion(checker, disconnect, cache);
+export function seeingPlaces(checker: Checker, disconnect: Disconnect): SeeingPlaces {
+  const region = seeingRegion(checker, disconnect);
   return { region, stretches: region.isEmpty ? [] : hangingStretches(checker, disconnect, region) };
 }
 
@@ -46,8 +46,8 @@ export function seeingPlaces(checker: Checker, disconnect: Disconnect, cache: In
  * it with room in front. Follows whatever moves: hand in the disconnect as it is now.
  * @param checker one made for the present document, kept between calls
  */
-export function placesFor(checker: Checker, disconnect: Disconnect, cache: IndexCache = new IndexCache()): Places {
-  const { region, stretches: seeing } = seeingPlaces(checker, disconnect, cache);
+export function placesFor(checker: Checker, disconnect: Disconnect): Places {
+  const { region, stretches: seeing } = seeingPlaces(checker, disconnect);
   const roomChecked = seeing.length === 0 || isRoomKnown(checker, disconnect, seeing);
   return { disconnect: disconnect.id, region, stretches: roomChecked ? seeing.flatMap((s) => roomyParts(checker, disconnect, s)) : seeing, roomChecked };
 }
@@ -94,13 +94,16 @@ export function hangAt(disconnect: Disconnect, stretch: HangingStretch, share: n
 
 const between = ({ from, to }: HangingStretch, share: number): Point => ({ x: sheetUnits(from.x + (to.x - from.x) * share), y: sheetUnits(from.y + (to.y - from.y) * share) });
 
-/** Runs of places, half a foot apart, each with room in front: an end without room is given up, never a step beyond one. */
+/** A line that only grazes its own wall is settled by the pair check, not by the region. */
+const isGood = (checker: Checker, here: Disconnect): boolean => checker.roomAt(here)?.free === true && checker.pairsOf(here).every((p) => p.viewVerdict === 'pass' && p.distanceVerdict === 'pass');
+
+/** Runs of places, half a foot apart, each in sight and with room in front: an end without room is given up, never a step beyond one. */
 export function roomyParts(checker: Checker, disconnect: Disconnect, stretch: HangingStretch): HangingStretch[] {
   const steps = Math.max(1, Math.ceil(stretch.length / ROOM_STEP));
   const parts: HangingStretch[] = [];
   let start = -1;
   for (let i = 0; i <= steps + 1; i += 1) {
-    const free = i <= steps && checker.roomAt(hangAt(disconnect, stretch, i / steps))?.free === true;
+    const free = i <= steps && isGood(checker, hangAt(disconnect, stretch, i / steps));
     if (free && start < 0) start = i;
     if (!free && start >= 0) {
       if (i - 1 > start) parts.push({ ...stretch, from: between(stretch, start / steps), to: between(stretch, (i - 1) / steps), length: feet((stretch.length * (i - 1 - start)) / steps) });
@@ -108,17 +111,4 @@ export function roomyParts(checker: Checker, disconnect: Disconnect, stretch: Ha
     }
   }
   return parts;
-}
-
-export interface PlanBox { readonly left: SheetUnits; readonly top: SheetUnits; readonly right: SheetUnits; readonly bottom: SheetUnits }
-
-/** Box around a region, arcs by their whole circles' reach. */
-export function boxOf(region: AllowedRegion): PlanBox {
-  let left = Infinity; let top = Infinity; let right = -Infinity; let bottom = -Infinity;
-  const take = (x: number, y: number, r = 0): void => { left = Math.min(left, x - r); right = Math.max(right, x + r); top = Math.min(top, y - r); bottom = Math.max(bottom, y + r); };
-  for (const outline of region.outlines) for (const edge of outline) {
-    take(edge.x1, edge.y1); take(edge.x2, edge.y2);
-    if (edge.arc) take(edge.arc.cx, edge.arc.cy, edge.arc.radius);
-  }
-  return { left: sheetUnits(left), top: sheetUnits(top), right: sheetUnits(right), bottom: sheetUnits(bottom) };
 }

@@ -1,47 +1,79 @@
 import type { Checker, SightTarget } from '../checks/index';
-import type { Disconnect } from '../document/index';
+import type { Disconnect, Point } from '../document/index';
 import { areaOfOutlines, cutRegions, outlinesContain } from '../geometry/index';
-import type { Outline } from '../geometry/index';
-import { allowedRegion, prepareScene } from '../sight/index';
-import type { AllowedRegion, Scene, SightIndex, Target } from '../sight/index';
-import { feet } from '../units/index';
-import type { Feet } from '../units/index';
+import type { Outline, OutlineEdge } from '../geometry/index';
+import { allowedRegion } from '../sight/index';
+import type { AllowedRegion, SightIndex, Target } from '../sight/index';
+import { feet, sheetUnits } from '../units/index';
+import type { Feet, SheetUnits } from '../units/index';
 
 const nowhere: AllowedRegion = { outlines: [], area: 0, squareFeet: 0, isEmpty: true, contains: () => false };
-
-/** One question to the sight engine: targets that share a limit and the bodies that are left out for them. */
-interface Question { readonly limit: Feet; readonly without: readonly string[]; readonly targets: Target[] }
 
 /**
  * Where the handle of a disconnect surely sees all its loads within distance, at its own height: eye line and body line of
  * each target clear, nothing doubtful, the scale's uncertainty taken off the limit, and not inside the loads themselves.
  * Empty while a load is not placed. For showing and searching; the verdict of a place is the pair check's.
  */
-export function seeingRegion(checker: Checker, disconnect: Disconnect, indexes: IndexCache): AllowedRegion {
+export function seeingRegion(checker: Checker, disconnect: Disconnect): AllowedRegion {
   const targets = checker.sightTargetsOf(disconnect);
-  const { scene, index } = checker.sheetOf(disconnect.sheet);
+  const { index } = checker.sheetOf(disconnect.sheet);
   const served = new Set(targets.map((t) => t.load));
   if (!index || targets.length === 0 || disconnect.serves.some((id) => !served.has(id))) return nowhere;
   const height = feet(disconnect.standing + disconnect.handleHeight);
-  const parts = questionsOf(targets, height).map((q) => allowedRegion(indexes.without(scene.scene, index, q.without), q.targets, { handleHeight: height, limit: q.limit }));
+  const parts = [...questionsOf(targets, height)].map(([limit, asked]) => allowedRegion(index, asked, { handleHeight: height, limit: feet(limit) }));
   if (parts.some((part) => part.isEmpty)) return nowhere;
   const bodies = targets.flatMap((t) => t.own).flatMap((id) => ownOutline(index, id, height));
+  const { drawn, convex } = checker.tooNearGround(disconnect);
+  const drops = [...bodies.map((outline) => [outline]), ...drawn.map((points) => [outlineOf(points)]), ...(convex.length > 0 ? [convex.map(outlineOf)] : [])];
   const [first] = parts;
-  if (first && parts.length === 1 && bodies.length === 0) return first;
-  const { area, outlines } = cutRegions([...parts.map((part) => ({ role: 'keep' as const, outlines: part.outlines })), ...bodies.map((outline) => ({ role: 'drop' as const, outlines: [outline] }))]);
+  return first && parts.length === 1 && drops.length === 0 ? first : cutTo(index, parts, drops);
+}
+
+/**
+ * The part of a region where the disconnect could stand free, on a post or a strut, turned as it is: nothing in its enclosure
+ * and room in front. Stretches of wall are another question: there its wall turns it.
+ * @returns null while scale or volts to ground are not known
+ */
+export function standingRegion(checker: Checker, disconnect: Disconnect, region: AllowedRegion): AllowedRegion | null {
+  const { index } = checker.sheetOf(disconnect.sheet);
+  if (!index || region.isEmpty) return region;
+  const taken = checker.takenGround(disconnect, boxOf(region));
+  if (!taken) return null;
+  const edges = region.outlines.flat();
+  const near = (points: readonly Point[]): boolean => mayMeet(region, edges, points);
+  const convex = taken.convex.filter(near).map(outlineOf);
+  const drops = [...taken.drawn.filter(near).map((points) => [outlineOf(points)]), ...(convex.length > 0 ? [convex] : [])];
+  return drops.length === 0 ? region : cutTo(index, [region], drops);
+}
+
+/** What all parts have in common, without the dropped shapes. */
+function cutTo(index: SightIndex, parts: readonly AllowedRegion[], drops: readonly (readonly Outline[])[]): AllowedRegion {
+  const { area, outlines } = cutRegions([...parts.map((part) => ({ role: 'keep' as const, outlines: part.outlines })), ...drops.map((shape) => ({ role: 'drop' as const, outlines: shape }))]);
   return { outlines, area: Math.abs(area), squareFeet: Math.abs(areaOfOutlines(outlines)) * index.feetPerUnit ** 2, isEmpty: outlines.length === 0, contains: (x, y) => outlinesContain(outlines, x, y) };
 }
 
-function questionsOf(targets: readonly SightTarget[], height: Feet): Question[] {
-  const questions = new Map<string, Question>();
+/** Whether a shape may lie over some of a region: its box meets an edge's box, or it lies wholly inside. */
+function mayMeet(region: AllowedRegion, edges: readonly OutlineEdge[], points: readonly Point[]): boolean {
+  let left = Infinity; let top = Infinity; let right = -Infinity; let bottom = -Infinity;
+  for (const { x, y } of points) { left = Math.min(left, x); right = Math.max(right, x); top = Math.min(top, y); bottom = Math.max(bottom, y); }
+  for (const { x1, y1, x2, y2, arc } of edges) {
+    // An arc's box by its whole circle is too wide to tell anything; half its chord is how far it can bulge at most.
+    const bulge = arc ? Math.hypot(x2 - x1, y2 - y1) / 2 : 0;
+    if (Math.min(x1, x2) - bulge <= right && Math.max(x1, x2) + bulge >= left && Math.min(y1, y2) - bulge <= bottom && Math.max(y1, y2) + bulge >= top) return true;
+  }
+  const [first] = points;
+  return first !== undefined && region.contains(first.x, first.y);
+}
+
+const outlineOf = (points: readonly Point[]): Outline => points.map((p, i) => { const q = points[(i + 1) % points.length] ?? p; return { x1: p.x, y1: p.y, x2: q.x, y2: q.y }; });
+
+/** Targets by their limit; a target's own bodies are left out by the engine. */
+function questionsOf(targets: readonly SightTarget[], height: Feet): Map<number, Target[]> {
+  const questions = new Map<number, Target[]>();
   const ask = (point: SightTarget['eye'], limit: number, own: readonly string[]): void => {
-    // One body is left out by the engine itself; more than one need a scene without them.
-    const [body, ...more] = own;
-    const without = more.length === 0 ? [] : own;
-    const key = `${limit} ${without.join(' ')}`;
-    const question = questions.get(key) ?? { limit: feet(limit), without, targets: [] };
-    question.targets.push({ ...point, ...(body !== undefined && more.length === 0 ? { body } : {}) });
-    questions.set(key, question);
+    const asked = questions.get(limit) ?? [];
+    questions.set(limit, asked);
+    asked.push({ ...point, body: own });
   };
   for (const { eye, body, limit, own } of targets) {
     const rise = Math.abs(body.z - height); const eyeRise = Math.abs(eye.z - height);
@@ -49,28 +81,24 @@ function questionsOf(targets: readonly SightTarget[], height: Feet): Question[] 
     // The limit belongs to the body line: where the eye is level enough it cannot bind, else it gets just enough more.
     ask(eye, eyeRise <= rise ? limit : Math.hypot(limit, eyeRise), own);
   }
-  return [...questions.values()];
+  return questions;
 }
 
 function ownOutline(index: SightIndex, id: string, height: Feet): Outline[] {
   const obstacle = index.get(id);
   if (obstacle?.shape.type !== 'polygon' || obstacle.bottom > height || obstacle.top < height) return [];
-  const { points } = obstacle.shape;
-  return [points.map(([x1, y1], i) => { const [x2, y2] = points[(i + 1) % points.length] ?? [x1, y1]; return { x1, y1, x2, y2 }; })];
+  return [outlineOf(obstacle.shape.points.map(([x, y]) => ({ x: sheetUnits(x), y: sheetUnits(y) })))];
 }
 
-/** Scenes with some bodies taken out, kept while one question is worked on. */
-export class IndexCache {
-  private readonly made = new Map<string, SightIndex>();
+export interface PlanBox { readonly left: SheetUnits; readonly top: SheetUnits; readonly right: SheetUnits; readonly bottom: SheetUnits }
 
-  without(scene: Scene, index: SightIndex, ids: readonly string[]): SightIndex {
-    if (ids.length === 0) return index;
-    const key = [...ids].sort().join(' ');
-    const known = this.made.get(key);
-    if (known) return known;
-    const out = new Set(ids);
-    const made = prepareScene({ ...scene, obstacles: scene.obstacles.filter((o) => !out.has(o.id)) });
-    this.made.set(key, made);
-    return made;
+/** Box around a region, arcs by their whole circles' reach. */
+export function boxOf(region: AllowedRegion): PlanBox {
+  let left = Infinity; let top = Infinity; let right = -Infinity; let bottom = -Infinity;
+  const take = (x: number, y: number, r = 0): void => { left = Math.min(left, x - r); right = Math.max(right, x + r); top = Math.min(top, y - r); bottom = Math.max(bottom, y + r); };
+  for (const outline of region.outlines) for (const edge of outline) {
+    take(edge.x1, edge.y1); take(edge.x2, edge.y2);
+    if (edge.arc) take(edge.arc.cx, edge.arc.cy, edge.arc.radius);
   }
+  return { left: sheetUnits(left), top: sheetUnits(top), right: sheetUnits(right), bottom: sheetUnits(bottom) };
 }

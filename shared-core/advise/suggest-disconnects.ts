@@ -4,7 +4,7 @@ import type { Disconnect, Document, Id, Load } from '../document/index';
 import { overlapSets } from '../geometry/index';
 import { showLength } from '../units/index';
 import { EXACT_UP_TO, leastCover } from './cover';
-import { IndexCache, seeingRegion } from './region';
+import { seeingRegion } from './region';
 import { usualWeights } from './score';
 import type { Weights } from './score';
 import { searchPlace } from './suggest-place';
@@ -179,7 +179,6 @@ const NEW = 'disconnect-suggested';
 /** The document with what has been placed so far. The disconnects stand in nobody's sight, so its scenes are made once. */
 class Builder {
   private readonly base: Checker;
-  private readonly cache = new IndexCache();
   private placed: Disconnect[] = [];
 
   constructor(private readonly document: Document, private readonly weights: Weights) { this.base = createChecker(document); }
@@ -187,12 +186,12 @@ class Builder {
   mark(): number { return this.placed.length; }
   backTo(mark: number): void { this.placed = this.placed.slice(0, mark); }
 
-  regionOf(load: Load): ReturnType<typeof seeingRegion> { return seeingRegion(this.base, this.device([load]), this.cache); }
+  regionOf(load: Load): ReturnType<typeof seeingRegion> { return seeingRegion(this.base, this.device([load])); }
 
   *search(served: readonly Load[], of: Pick<Progress, 'done' | 'of'>): Generator<Progress, PlaceSuggestion> {
     const entities = { ...this.document.entities, ...Object.fromEntries(this.placed.map((d) => [d.id, d])) };
     const checker = createChecker({ ...this.document, entities }, undefined, this.base);
-    const work = searchPlace(checker, this.device(served), this.weights, this.cache, 'best');
+    const work = searchPlace(checker, this.device(served), this.weights, 'best');
     for (;;) {
       const step = work.next();
       if (step.done) return step.value;

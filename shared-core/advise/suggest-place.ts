@@ -6,8 +6,8 @@ import type { Disconnect, Document, Id, Load, Point } from '../document/index';
 import type { AllowedRegion } from '../sight/index';
 import { sheetUnits, showLength } from '../units/index';
 import type { Feet } from '../units/index';
-import { boxOf, degreesOf, hangAt, placesFor } from './places';
-import { IndexCache, seeingRegion } from './region';
+import { degreesOf, hangAt, placesFor } from './places';
+import { boxOf, seeingRegion } from './region';
 import { scorePlace, usualWeights, weigh } from './score';
 import type { Score, Weights } from './score';
 
@@ -61,7 +61,7 @@ export function* suggestPlace(document: Document, disconnectId: Id, weights: Wei
   const disconnect = document.entities[disconnectId];
   if (disconnect?.kind !== 'disconnect') throw new RangeError(`no disconnect '${disconnectId}'`);
   const checker = createChecker(document, disconnect.sheet);
-  return yield* searchPlace(checker, disconnect, weights, new IndexCache());
+  return yield* searchPlace(checker, disconnect, weights);
 }
 
 /** Tried places: what passed, how many there were, and what the others failed by. */
@@ -71,13 +71,13 @@ interface Tried { readonly found: SuggestedPlace[]; readonly tried: number; read
  * The same search with a checker at hand, for a disconnect that need not be in the document.
  * @param wanted 'all' checks every place, so that all can be ranked anew; 'best' stops at the first that leaves nothing open
  */
-export function* searchPlace(checker: Checker, disconnect: Disconnect, weights: Weights, cache: IndexCache, wanted: 'all' | 'best' = 'all'): Generator<Progress, PlaceSuggestion> {
+export function* searchPlace(checker: Checker, disconnect: Disconnect, weights: Weights, wanted: 'all' | 'best' = 'all'): Generator<Progress, PlaceSuggestion> {
   const feetPerUnit = checker.sheetOf(disconnect.sheet).index?.feetPerUnit ?? 1;
   const answer = (tried: number, found: readonly SuggestedPlace[], notes: readonly string[]): PlaceSuggestion =>
     ({ disconnect: disconnect.id, places: bestPlaces(found, weights, feetPerUnit), found, tried, feetPerUnit, notes });
   yield { done: 0, of: 1, note: `what ${disconnect.tag} can see` };
-  const places = placesFor(checker, disconnect, cache);
-  if (places.region.isEmpty) return answer(0, [], [whyNowhere(checker, disconnect, cache)]);
+  const places = placesFor(checker, disconnect);
+  if (places.region.isEmpty) return answer(0, [], [whyNowhere(checker, disconnect)]);
   const notes = places.roomChecked ? [] : ['Room in front was not checked: volts to ground are not known.'];
   const hanging = places.stretches.flatMap((s) => { const n = Math.max(1, Math.ceil(s.length / WALL_STEP)); return Array.from({ length: n }, (_, i) => hangAt(disconnect, s, (i + 0.5) / n)); });
   const onWalls = yield* tryAll(checker, hanging, places.region, weights, wanted);
@@ -190,7 +190,7 @@ function standsIn(checker: Checker, disconnect: Disconnect, region: AllowedRegio
 }
 
 /** Why no place at all sees the loads of a disconnect. */
-function whyNowhere(checker: Checker, disconnect: Disconnect, cache: IndexCache): string {
+function whyNowhere(checker: Checker, disconnect: Disconnect): string {
   const loads = disconnect.serves.map((id) => checker.document.entities[id]).filter((e): e is Load => e?.kind === 'load');
   if (loads.length === 0) return `${disconnect.tag} serves no load yet: link one first.`;
   if (!checker.sheetOf(disconnect.sheet).index) return 'The sheet has no scale yet: distances cannot be checked.';
@@ -199,7 +199,7 @@ function whyNowhere(checker: Checker, disconnect: Disconnect, cache: IndexCache)
   const elsewhere = loads.filter((load) => load.sheet !== disconnect.sheet);
   if (elsewhere.length > 0) return `${elsewhere.map((l) => l.tag).join(', ')} stands on another sheet.`;
   if (checker.sightTargetsOf(disconnect).length === 0) return `No rule asks that ${disconnect.tag} be in sight of what it serves: any place within reach will do.`;
-  const hidden = loads.filter((load) => seeingRegion(checker, { ...disconnect, serves: [load.id] }, cache).isEmpty);
+  const hidden = loads.filter((load) => seeingRegion(checker, { ...disconnect, serves: [load.id] }).isEmpty);
   const height = showLength(disconnect.handleHeight, checker.document.facts.units);
   if (hidden.length > 0) return `No place with the handle at ${height} surely sees ${hidden.map((l) => l.tag).join(', ')} within distance.`;
   return `No one place with the handle at ${height} sees all of ${loads.map((l) => l.tag).join(', ')} within distance.`;

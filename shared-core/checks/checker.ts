@@ -11,6 +11,8 @@ import type { PairTarget } from './pair-targets';
 import { sceneOf } from './scene-of';
 import { roomInFront, workingSpaceOf as spaceInSheet } from './space-results';
 import type { Room } from './space-results';
+import { takenGround, tooNearGround } from './taken-ground';
+import type { PlanBox, TakenGround } from './taken-ground';
 import { sightTarget } from './sight-targets';
 import type { SightTarget } from './sight-targets';
 import type { PairReport, TargetKind } from './types';
@@ -31,6 +33,10 @@ export interface Checker {
   spaceOf(disconnect: Disconnect): WorkingSpace | null;
   /** Whether a place has room in front for a device of this size, without moving anything; null while voltage or scale is missing. */
   roomAt(disconnect: Disconnect): Room | null;
+  /** Where it could not stand free, turned as it is, for want of room; null while scale or voltage is missing. */
+  takenGround(disconnect: Disconnect, box: PlanBox): TakenGround | null;
+  /** Ground too near the water, or too near what it serves, for a rule with a least distance. */
+  tooNearGround(disconnect: Disconnect): TakenGround;
   /** The points that the handle of this disconnect must see, each with its limit. */
   sightTargetsOf(disconnect: Disconnect): SightTarget[];
   /** How far the handle may move before its pairs change, and which way is better; for the chosen device, not for each frame. */
@@ -96,7 +102,8 @@ export function createChecker(document: Document, sheetId?: Id, scenes?: Pick<Ch
     return (loadRules?.targets ?? []).filter((t) => isAsked(disconnect, t) && !(servedElsewhere && t.kind === 'controller')).flatMap((t) => sightTarget(document, sheetOf(disconnect.sheet), id, t));
   });
   const roomAt = (disconnect: Disconnect): Room | null => roomInFront(document, sheetOf(disconnect.sheet), disconnect);
-  return { document, pairsOf, checkAll, placeResultsOf, spaceOf, roomAt, sightTargetsOf, sheetOf, marginsOf: (disconnect) => marginsOf(document, sheetOf(disconnect.sheet), disconnect, sightTargetsOf(disconnect)) };
+  return { document, pairsOf, checkAll, placeResultsOf, spaceOf, roomAt, sightTargetsOf, sheetOf,
+    takenGround: (disconnect, box) => takenGround(document, sheetOf(disconnect.sheet), disconnect, box), tooNearGround: (disconnect) => tooNearGround(document, sheetOf(disconnect.sheet), disconnect, sightTargetsOf(disconnect)), marginsOf: (disconnect) => marginsOf(document, sheetOf(disconnect.sheet), disconnect, sightTargetsOf(disconnect)) };
 }
 
 /** A vehicle charger's sight rule is for its emergency shutoff alone: other disconnects of it may be anywhere. */

@@ -34,10 +34,12 @@ export function handlePoint(document: Document, scene: SheetScene, disconnect: D
   const face = faceOf(wall, disconnect.mount.segment, facingVector(disconnect.facing), disconnect.at);
   if (!face) return free('wall-missing');
   const half = scene.sheet.scale ? wall.thickness / 2 / scene.sheet.scale.feetPerUnit : 0;
-  const slack = Math.max(scene.sheet.scale?.pickUncertainty ?? 0, half * OFF_THE_FACE);
+  // On a turned plan the line of a bare wall is hit only as nearly as numbers tell: that is on it, not beyond it.
+  const rounding = Number.EPSILON * 16 * (Math.abs(disconnect.at.x) + Math.abs(disconnect.at.y));
+  const slack = Math.max(scene.sheet.scale?.pickUncertainty ?? 0, half * OFF_THE_FACE, rounding);
   // Drawn clearly on the other side of the wall than it says it faces: the drawing is believed, and the wall hides it.
   if (face.offset < -slack) return free('wrong-side');
-  const clear = half * (1 + OFF_THE_FACE) + Number.EPSILON * 16 * (Math.abs(disconnect.at.x) + Math.abs(disconnect.at.y));
+  const clear = half * (1 + OFF_THE_FACE) + rounding;
   const start = face.offset > clear ? disconnect.at : shift(face.foot, face.normal, clear);
   const mount = scene.obstaclesOf.get(`${wall.id}/${disconnect.mount.segment}`) ?? [];
   return { point: disconnect.at, handle: { x: start.x, y: start.y, z, mount }, hangs: 'facing-side' };

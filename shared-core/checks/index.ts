@@ -9,6 +9,7 @@ export type { SpaceConflict, WorkingSpace } from './working-space';
 export { checkHandleCount } from './special-rules';
 export { judgeSharing } from './sharing';
 export type { Room } from './space-results';
+export type { PlanBox, TakenGround } from './taken-ground';
 export type { SightTarget } from './sight-targets';
 export type { ReadySheet } from './pair-view';
 export { facingVector } from './handle-point';

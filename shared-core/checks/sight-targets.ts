@@ -17,6 +17,8 @@ export interface SightTarget {
   readonly body: SpacePoint;
   /** From the body point: the limit less what the plan is not sure of. */
   readonly limit: Feet;
+  /** Least distance that surely passes, where the rule has one, from the body's height and the nearest of these points. */
+  readonly minimum: { readonly distance: Feet; readonly from: readonly Point[] } | null;
   /** Obstacles that are the target itself. */
   readonly own: readonly string[];
   /** Its sides, to say how much of them is in view; null while the plan gives no outline or no top. */
@@ -31,10 +33,11 @@ export function sightTarget(document: Document, sheet: ReadySheet, load: Id, tar
   const printed = limitOf(target.rule, document.facts.jurisdiction);
   const usual = figureOf(document.facts, [`${target.rule.id}.distance`, 'within-sight.distance'], printed.contested?.atMost ?? printed.atMost);
   const limit = Math.min(usual.value, printed.contested ? inFeet(printed.contested.atMost) : usual.value);
+  const least = printed.atLeast ? figureOf(document.facts, [`${target.rule.id}.minimum-distance`], printed.atLeast).value : null;
   const { x, y } = body.at;
   return [{
     load, kind: target.kind, eye: { x, y, z: feet(body.standing + document.facts.defaults.eyeHeight) }, body: { x, y, z: body.height },
-    limit: feet(limit - distanceUncertainty(scale, limit)), own: body.own.flatMap((id) => sheet.scene.obstaclesOf.get(id) ?? []),
+    limit: feet(limit - distanceUncertainty(scale, limit)), minimum: least === null ? null : { distance: feet(least + distanceUncertainty(scale, least)), from: body.outline && target.kind !== 'motor' && target.kind !== 'controller' ? [...body.outline, body.at] : [body.at] }, own: body.own.flatMap((id) => sheet.scene.obstaclesOf.get(id) ?? []),
     sides: body.outline && body.bodyTop !== undefined ? { outline: body.outline, bottom: feet(Math.min(body.standing, body.height)), top: body.bodyTop } : null,
   }];
 }

@@ -8,6 +8,7 @@ import { distanceUncertainty, judgeAtLeast } from './distance';
 import { cite, finding, servedLoads, step } from './finding';
 import { checkLargeEquipment } from './large-equipment';
 import { listWords, nameOf } from './names';
+import { checkOverlaps } from './overlaps';
 import type { ReadySheet } from './pair-view';
 import { ASSUMED_DEPTH, findWorkingSpace, voltsToGroundOf } from './working-space';
 import type { SpaceConflict, SpaceGap, WorkingSpace } from './working-space';
@@ -35,7 +36,7 @@ export function workingSpaceOf(document: Document, sheet: ReadySheet, disconnect
   return isGap(space) ? null : space;
 }
 
-/** Room in front of a place, for finding one. */
+/** Room in front of a place, for finding one; a place within something else has none. */
 export interface Room { readonly free: boolean; readonly slack: Feet | null; readonly clearWidth: Feet }
 
 /** A device of unknown size is taken to be as deep as such enclosures get, and its space stays centred: what is free then is free. */
@@ -43,7 +44,10 @@ export function roomInFront(document: Document, sheet: ReadySheet, disconnect: D
   const { size } = disconnect.data;
   const space = findWorkingSpace(document, sheet, disconnect, size?.depth ?? (disconnect.mount ? ASSUMED_DEPTH : 0));
   if (isGap(space)) return null;
-  return { free: space.conflicts.length === 0 && (size !== undefined || !space.shiftNeeded), slack: space.slack, clearWidth: space.clearWidth };
+  // What would stand within so deep an enclosure stands in front of a flat one.
+  const flat = size || !disconnect.mount ? space : findWorkingSpace(document, sheet, disconnect, 0);
+  const isFree = !isGap(flat) && [space, flat].every((s) => s.conflicts.length === 0 && (size !== undefined || !s.shiftNeeded)) && checkOverlaps(document, sheet, disconnect).every((r) => r.verdict !== 'fail');
+  return { free: isFree, slack: space.slack, clearWidth: space.clearWidth };
 }
 
 interface Split { readonly depth: SpaceConflict[]; readonly width: SpaceConflict[]; readonly height: SpaceConflict[]; readonly swing: SpaceConflict[] }

@@ -74,7 +74,7 @@ export function planOf({ shape }: Obstacle): readonly (readonly [number, number]
 }
 
 /** Bare metal, concrete, brick and tile are grounded; a wall is insulated only where a person says so. */
-function faceConditionOf(document: Document, id: Id): Pick<Surrounding, 'kind' | 'condition' | 'faceUnknown'> {
+export function faceConditionOf(document: Document, id: Id): Pick<Surrounding, 'kind' | 'condition' | 'faceUnknown'> {
   const entity = document.entities[id];
   if (entity?.kind === 'wall') {
     const known = entity.face === 'insulated' || entity.face === 'grounded' || entity.material === 'mesh';
@@ -109,23 +109,31 @@ export function boxOfEnclosure(size: Disconnect['data']['size'], slack: number):
 }
 
 /** Half the width that equipment drawn as a point is taken to have, feet; no more than makes it show up. */
-const POINT_HALF = 0.25;
+export const POINT_HALF = 0.25;
 
-/** Panels, controllers, other switches, and loads without outline: live parts opposite where they have any. */
+/** Panels, controllers, other switches, and loads without outline near a front: live parts opposite where they have any. */
 function pointEquipment(document: Document, disconnect: Disconnect, frame: Frame, radius: number): Omit<Surrounding, 'extent'>[] {
-  const at = (p: Point, half: number): Local[] => { const [u, v] = toLocal(frame, p.x, p.y); return [[u - half, v - half], [u + half, v - half], [u + half, v + half], [u - half, v + half]]; };
-  const everywhere = { bottom: Number.NEGATIVE_INFINITY, top: Number.POSITIVE_INFINITY, faceUnknown: false, kind: 'equipment' } as const;
-  return sparseOf(document, disconnect.sheet).points.flatMap((e): Omit<Surrounding, 'extent'>[] => {
-    if (e.id === disconnect.id || !('at' in e) || !e.at) return [];
+  const isNear = (e: Entity): boolean => {
+    if (!('at' in e) || !e.at) return false;
     // Too far for any corner of it to stand within the reach: nearly everything on a large sheet. An enclosure on a wall may be drawn away from its mark.
     const isAtMark = e.kind !== 'disconnect' || !e.mount || !e.data.size;
     const size = e.kind === 'disconnect' && e.data.size ? e.data.size.width + e.data.size.depth : 0;
-    if (isAtMark && Math.hypot(e.at.x - frame.origin.x, e.at.y - frame.origin.y) > radius + (2 * POINT_HALF + size) / frame.feetPerUnit) return [];
+    return !isAtMark || Math.hypot(e.at.x - frame.origin.x, e.at.y - frame.origin.y) <= radius + (2 * POINT_HALF + size) / frame.feetPerUnit;
+  };
+  return pointsOn(document, disconnect, frame, isNear).filter((s) => !isBeside(s.polygon));
+}
+
+/** All equipment of its sheet that is drawn as points, seen from a front. */
+export function pointsOn(document: Document, disconnect: Disconnect, frame: Frame, isAsked: (e: Entity) => boolean = () => true): Omit<Surrounding, 'extent'>[] {
+  const at = (p: Point, half: number): Local[] => { const [u, v] = toLocal(frame, p.x, p.y); return [[u - half, v - half], [u + half, v - half], [u + half, v + half], [u - half, v + half]]; };
+  const everywhere = { bottom: Number.NEGATIVE_INFINITY, top: Number.POSITIVE_INFINITY, faceUnknown: false, kind: 'equipment' } as const;
+  return sparseOf(document, disconnect.sheet).points.flatMap((e): Omit<Surrounding, 'extent'>[] => {
+    if (e.id === disconnect.id || !('at' in e) || !e.at || !isAsked(e)) return [];
     if (e.kind === 'disconnect') return [{ ...everywhere, entity: e.id, condition: 3, polygon: enclosureOf(document, e, frame) ?? at(e.at, POINT_HALF) }];
     if (e.kind === 'supply' || e.kind === 'controller') return [{ ...everywhere, entity: e.id, condition: 3, polygon: at(e.at, POINT_HALF) }];
-    if ((e.kind === 'load' || e.kind === 'machine') && !e.outline && e.at) return [{ ...everywhere, entity: e.id, condition: 2, polygon: at(e.at, POINT_HALF) }];
+    if ((e.kind === 'load' || e.kind === 'machine') && !e.outline) return [{ ...everywhere, entity: e.id, condition: 2, polygon: at(e.at, POINT_HALF) }];
     return [];
-  }).filter((s) => !isBeside(s.polygon));
+  });
 }
 
 /** Equipment on the same wall stands beside, not in front: only what projects further than the code lets associated equipment counts. */
@@ -142,6 +150,12 @@ function enclosureOf(document: Document, other: Disconnect, frame: Frame): Local
   const half = size.width / 2; const back = 0 - size.depth;
   const corners: Local[] = [[-half, 0], [half, 0], [half, back], [-half, back]];
   return corners.map((corner) => { const p = toPlan(front, corner); return toLocal(frame, p.x, p.y); });
+}
+
+/** The sweeps of a sheet's doors within part of it, seen from a front. */
+export function swingsNear(document: Document, sheet: Id, frame: Frame, box: { readonly left: number; readonly top: number; readonly right: number; readonly bottom: number }): Omit<Surrounding, 'extent'>[] {
+  const radius = Math.max(...[[box.left, box.top], [box.left, box.bottom], [box.right, box.top], [box.right, box.bottom]].map(([x, y]) => Math.hypot((x ?? 0) - frame.origin.x, (y ?? 0) - frame.origin.y)));
+  return sparseOf(document, sheet).swinging.flatMap((wall) => swingsOf(wall, frame, radius * frame.feetPerUnit));
 }
 
 const SWING_CHORDS = 8;

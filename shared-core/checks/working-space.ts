@@ -71,6 +71,20 @@ export function voltsToGroundOf(document: Document, disconnect: Disconnect): num
   return most;
 }
 
+/** What the space in front of a device must measure, in feet, by its loads' volts to ground and its enclosure. */
+export interface SpaceNeeds { readonly volts: number; readonly row: SpaceRow | null; readonly width: number; readonly height: number; depthOf(condition: SpaceCondition): number }
+
+/** Those measures, or what is missing to know them. */
+export function spaceNeedsOf(document: Document, disconnect: Disconnect): SpaceNeeds | SpaceGap {
+  const volts = voltsToGroundOf(document, disconnect);
+  if (volts === null) return { missing: [`supply system of what ${disconnect.tag} serves (volts to ground)`] };
+  const canadian = document.facts.jurisdiction === 'CA';
+  const row = canadian ? null : workingSpaceRow(volts);
+  if (!canadian && !row) return { missing: [`volts to ground of what ${disconnect.tag} serves: ${volts} is not in the table`] };
+  const width = Math.max(inFeet(volts > 1000 ? workingSpaceFigures.widthOver1000 : workingSpaceFigures.width), disconnect.data.size?.width ?? 0);
+  return { volts, row, width, height: workingSpaceFigures.height.value, depthOf: (condition) => (row ? row.depth[condition] : inFeet(workingSpaceFigures.canada)) };
+}
+
 /**
  * The space a person needs in front of a device, placed where its width is free if it can be (it may be moved sideways as
  * long as it covers the enclosure).
@@ -79,17 +93,11 @@ export function voltsToGroundOf(document: Document, disconnect: Disconnect): num
  */
 export function findWorkingSpace(document: Document, sheet: ReadySheet, disconnect: Disconnect, enclosureDepth: number): WorkingSpace | SpaceGap {
   const frame = frameOf(document, disconnect, enclosureDepth);
-  const volts = voltsToGroundOf(document, disconnect);
-  if (!frame || volts === null) {
-    return { missing: [...(frame ? [] : [`scale of sheet ${sheet.scene.sheet.name}`]), ...(volts === null ? [`supply system of what ${disconnect.tag} serves (volts to ground)`] : [])] };
-  }
-  const canadian = document.facts.jurisdiction === 'CA';
-  const row = canadian ? null : workingSpaceRow(volts);
-  if (!canadian && !row) return { missing: [`volts to ground of what ${disconnect.tag} serves: ${volts} is not in the table`] };
-  const depthOf = (condition: SpaceCondition): number => (row ? row.depth[condition] : inFeet(workingSpaceFigures.canada));
+  const needs = spaceNeedsOf(document, disconnect);
+  if (!frame) return { missing: [`scale of sheet ${sheet.scene.sheet.name}`, ...('missing' in needs ? needs.missing : [])] };
+  if ('missing' in needs) return needs;
+  const { volts, row, width, height, depthOf } = needs;
   const box = disconnect.data.size?.width ?? 0;
-  const width = Math.max(inFeet(volts > 1000 ? workingSpaceFigures.widthOver1000 : workingSpaceFigures.width), box);
-  const height = workingSpaceFigures.height.value;
   const around = surroundingsOf(document, sheet, disconnect, frame, { width: 2 * width, depth: depthOf(3) + ASSUMED_DEPTH }, disconnect.standing, disconnect.standing + height);
   const requiredOf = (s: Surrounding): number => depthOf(s.kind === 'door-swing' ? 2 : s.condition);
   // Only what stands within the depth that its kind asks for takes width: a slanted wall is further along than it is near.

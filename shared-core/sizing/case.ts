@@ -41,15 +41,17 @@ export interface Case {
   readonly horsepower: (t: Trace) => ((circuitVolts: number) => Figure) | null;
   readonly conductorNeed: (t: Trace) => Figure;
   readonly protection: (t: Trace, device: ProtectiveDevice) => Protection;
-  /** A service or feeder disconnect: not a motor's. */
+  /** A service or feeder disconnect and nothing else: not a motor's. */
   readonly isFeeder: boolean;
+  /** A service or feeder among its loads. */
+  readonly withFeeder: boolean;
 }
 
 const isMotorLike = (kind: PartClass): boolean => kind === 'motor' || kind === 'hermetic' || kind === 'torque-motor';
 /** Kinds that hold motors even where only their amperes are known. */
 const WITH_MOTORS: ReadonlySet<string> = new Set(['machine', 'crane', 'elevator', 'irrigation', 'pool', 'fire-pump']);
 /** Whether a draw may hold a motor of which nothing but amperes is known. */
-export const mayHideMotor = ({ kind, part }: Draw): boolean => (WITH_MOTORS.has(part.data.kind) || part.data.kind === 'other') && !isMotorLike(kind);
+export const mayHideMotor = ({ kind, part }: Pick<Draw, 'kind' | 'part'>): boolean => (WITH_MOTORS.has(part.data.kind) || part.data.kind === 'other') && !isMotorLike(kind);
 export const hiddenMotor = ({ part: { tag, data } }: Draw): Gap => (data.kind === 'other'
   ? new Gap(`${tag} is entered by its amperes, and what it is was not entered: it may be a motor`, [`kind of ${tag}`])
   : new Gap(`${tag} is entered by its amperes alone, and it has motors`, [`motors of ${tag} (its parts), or their horsepower`]));
@@ -376,14 +378,16 @@ function setOut(project: Project, device: Disconnect): Case {
   const circuit = once((t) => commonCircuit(t, draws(t)));
   // What hangs on no one circuit, or on one above these tables, has no current to size by.
   const running = once((t) => { circuit(t); return wholeSum(t, draws(t)); });
-  const isFeeder = loadsOf(project, device).some((l) => l.data.kind === 'service' || l.data.kind === 'feeder');
+  const supplies = loadsOf(project, device).map((l) => l.data.kind === 'service' || l.data.kind === 'feeder');
+  const withFeeder = supplies.includes(true);
+  const isFeeder = withFeeder && !supplies.includes(false);
   const need = once((t) => conductorNeed(t, draws(t), running(t)));
   const protections = new Map<ProtectiveDevice, (t: Trace) => Protection>();
   const horsepower = once((t) => (isFeeder ? null : neededHorsepower(draws(t), circuit(t), running(t))));
   const horsepowers = new Map<number, (t: Trace) => Figure>();
   return {
-    project, device, data: device.data, basis, draws, circuit, running, isFeeder,
-    neededAmperes: once((t) => neededAmperes(t, draws(t), running(t), isFeeder ? need(t) : null)),
+    project, device, data: device.data, basis, draws, circuit, running, isFeeder, withFeeder,
+    neededAmperes: once((t) => neededAmperes(t, draws(t), running(t), withFeeder ? need(t) : null)),
     horsepower: (t) => {
       const give = horsepower(t);
       if (give === null) return null;

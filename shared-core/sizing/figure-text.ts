@@ -6,16 +6,23 @@ const FIGURE = /(?<![\w.,/-])(\d+(?:\.\d+)?) (A|cmil|hp)\b/g;
 const DECIMALS = 2;
 
 /** '1,200 A', '7 1/2 hp': figures of a sentence as a person writes them, whatever number they were made of. */
-export const asWritten = (text: string): string => text.replace(FIGURE, (_, digits: string, unit: string) => {
-  const value = Number(digits);
-  if (unit === 'hp') return `${showHorsepower(value)} hp`;
-  const [whole = '', part] = (value < 1 ? digits : String(Number(value.toFixed(DECIMALS)))).split('.');
-  return `${whole.replace(/\B(?=(\d{3})+$)/g, ',')}${part === undefined ? '' : `.${part}`} ${unit}`;
-});
+export function asWritten(text: string): string {
+  // Most sentences name neither, and a thousand devices have a hundred thousand of them.
+  if (!UNITS.some((unit) => text.includes(unit))) return text;
+  return text.replace(FIGURE, (_, digits: string, unit: string) => {
+    const value = Number(digits);
+    if (unit === 'hp') return `${showHorsepower(value)} hp`;
+    const [whole = '', part] = (value < 1 ? digits : String(Number(value.toFixed(DECIMALS)))).split('.');
+    return `${whole.replace(/\B(?=(\d{3})+$)/g, ',')}${part === undefined ? '' : `.${part}`} ${unit}`;
+  });
+}
+const UNITS: readonly string[] = [' A', ' hp', ' cmil'];
 
-const stepAsWritten = (step: Step): Step => (step.how === 'stated' ? { ...step, formula: asWritten(step.formula) } : step);
+const isChanged = (step: Step): boolean => step.how === 'stated' && asWritten(step.formula) !== step.formula;
+/** Derivations share their steps: a list in which no sentence changes stays the very list. */
+const stepsAsWritten = (steps: readonly Step[]): readonly Step[] => (steps.some(isChanged) ? steps.map((step) => (isChanged(step) ? { ...step, formula: asWritten(step.formula) } : step)) : steps);
 
 /** A result whose sentences carry their figures as a person writes them; the numbers themselves stay. */
 export const resultAsWritten = (result: Result): Result => ({
-  ...result, title: asWritten(result.title), remedies: result.remedies.map(asWritten), missing: result.missing.map(asWritten), steps: result.steps.map(stepAsWritten),
+  ...result, title: asWritten(result.title), remedies: result.remedies.map(asWritten), missing: result.missing.map(asWritten), steps: stepsAsWritten(result.steps),
 });

@@ -8,7 +8,7 @@ import type { RacewayKind, Run } from './voltage-drop';
 import { conductorConstant, effectiveImpedancePercent, faultByImpedance, impedanceToEnd, faultMultiplier, lineNeutralFault, motorContribution, pointToPoint, sourceImpedance, terminalFault, transformerAmperes } from './fault-current';
 import { currentOf, partClass, partsOf, circuitOf } from './load';
 import type { Case } from './case';
-import { caseOf, startsOnPart } from './case';
+import { caseOf, mayHideMotor, startsOnPart } from './case';
 import { entityOf, loadsOf, routeBetween } from './project';
 import type { Project } from './project';
 import { checkSource } from './plausible';
@@ -282,7 +282,7 @@ function runFault(t: Trace, project: Project, device: Disconnect, seen: Readonly
   return { pp, imp: imp.end, r: imp.r, x: imp.x, source, estimate: length.estimate || (above?.estimate ?? false) };
 }
 
-/** Full-load current of all motors of a system, which feed a fault while they run down. */
+/** Full-load current of all motors of a system, which feed a fault while they run down; what may hold motors counts with its amperes. */
 function runningMotors(project: Project, system: SupplySystem): number {
   const key = `motors/${system.id}`;
   const known = project.memo.get(key);
@@ -294,11 +294,12 @@ function runningMotors(project: Project, system: SupplySystem): number {
     if (load?.kind !== 'load' || !device) continue;
     for (const part of partsOf([load])) {
       const kind = partClass(part.data);
-      if (kind !== 'motor' && kind !== 'hermetic' && kind !== 'torque-motor') continue;
+      if (kind !== 'motor' && kind !== 'hermetic' && kind !== 'torque-motor' && kind !== 'cooling' && !mayHideMotor({ kind, part })) continue;
       const quiet = new Trace({ edition: project.document.facts.edition });
       try {
         const circuit = circuitOf(quiet, project, device, part);
-        if (circuit.system?.id === system.id) sum += currentOf(quiet, part, circuit).value * part.count;
+        const own = kind === 'cooling' ? part.data.ratedLoadAmperes ?? part.data.minimumCircuitAmpacity ?? 0 : currentOf(quiet, part, circuit).value;
+        if (circuit.system?.id === system.id) sum += own * part.count;
       } catch (error) {
         // A load without data adds nothing here; its own result says what is missing.
         if (!(error instanceof Gap)) throw error;

@@ -245,7 +245,7 @@ export function selectionOf(project: Project, device: Disconnect): Selection {
   const poles = once((t) => {
     const circuit = c.circuit(t);
     const six = sixLeads(t, c);
-    const feeder = c.isFeeder && circuit.system !== null && circuit.system.wires > (circuit.phases === 3 ? 3 : 2);
+    const feeder = c.withFeeder && circuit.system !== null && circuit.system.wires > (circuit.phases === 3 ? 3 : 2);
     return { poles: six ? SIX : circuit.phases === 3 ? 3 : circuit.lineNeutral ? 1 : 2, neutral: circuit.lineNeutral || feeder || c.draws(t).some((d) => d.circuit.lineNeutral) };
   });
   const ground = once((t) => findGround(t, { ...c, wires, fuse, isBreaker, fusible: fusible(t).value }));

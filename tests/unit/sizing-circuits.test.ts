@@ -372,6 +372,16 @@ describe('switch classes and protective devices', () => {
     const machine = (...names: string[]) => size({ kind: 'machine', voltage: 460, phases: 3, parts: names.map((name) => ({ kind: 'motor', horsepower: 5, ...(name === '' ? {} : { typed: { name } }) })) as never });
     expect(find(machine('spindle', '', 'fan', 'fan'), 'sizing.locked-rotor')?.title).toContain('M-1 spindle 46 A, M-1 part 2 46 A, M-1 fan (part 3) 46 A, M-1 fan (part 4) 46 A');
   });
+  it('a synchronous motor between the steps of its note takes the lower one, below 80 percent none (note to Table 430.250: 1.1 at 90, 1.25 at 80 percent)', () => {
+    // 100 hp at 460 V synchronous: 101 A at unity power factor.
+    const amperes = (powerFactor: number) => find(size({ kind: 'motor', horsepower: 100, voltage: 460, phases: 3, motorType: 'synchronous', powerFactor }), 'sizing.load-current');
+    expect([1, 0.99, 0.9, 0.899, 0.895, 0.8].map((pf) => (amperes(pf)?.value as { value: number } | undefined)?.value)).toEqual([101, 111.1, 111.1, 126.25, 126.25, 126.25]);
+    for (const pf of [0.799, 0.795]) expect(amperes(pf)?.verdict).toBe('incomplete');
+  });
+  it('the smallest fuse worth proposing carries 125 percent of the current', () => {
+    expect(stepOf(size(MOTOR), 'sizing.fuse', 'I_run')).toBeCloseTo(42.5, 9);
+    expect(stepOf(size(MOTOR), 'sizing.fuse', 'I_small')).toBe(45);
+  });
   it('is listed nowhere twice: each rating of the standard list is larger than the one before', () => {
     const ratings = table('standard-rating').rows.map((r) => Number(r.amperes));
     expect(ratings).toEqual([...new Set(ratings)].sort((a, b) => a - b));

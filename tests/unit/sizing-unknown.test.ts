@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
-import type { DeviceData, LoadData } from '../../shared-core/document/index';
+import type { DeviceData, Disconnect, Load, LoadData } from '../../shared-core/document/index';
 import { sizeDevice } from '../../shared-core/sizing/index';
 import { projectWith, SYSTEM_208, SYSTEM_480 } from '../support/sizing-project';
 import type { Plain } from '../support/sizing-project';
@@ -89,4 +89,28 @@ describe('a project under the Canadian code', () => {
     expect(auditDocument(canadian).deviceVerdicts['disconnect-1']).not.toBe('pass');
     expect(find(size({ kind: 'motor', horsepower: 25, voltage: 460, phases: 3 }), 'jurisdiction')).toBeUndefined();
   });
+});
+
+describe('a disconnect of a feeder and a motor', () => {
+  it('is the motor\'s as well, and needs its horsepower', () => {
+    const plain = projectWith({ kind: 'feeder', nameplateAmperes: 40, voltage: 480, phases: 3 });
+    const motor = { ...plain.entities['load-1']!, id: 'load-2', tag: 'M-2', data: { kind: 'motor', horsepower: 50, voltage: 460, phases: 3 } } as Load;
+    const device = (serves: string[]) => ({ ...plain.entities['disconnect-1'] as Disconnect, serves });
+    const of = (serves: string[]) => sizeDevice({ ...plain, entities: { ...plain.entities, 'load-2': motor, 'disconnect-1': device(serves) } }, 'disconnect-1').results.find((r) => r.check === 'sizing.horsepower');
+    expect(of(['load-1'])?.title).toContain('not a motor disconnect');
+    // 65 A and 40 A: the next row of Table 430.250 at 460 V is 124 A, 100 hp.
+    for (const serves of [['load-1', 'load-2'], ['load-2', 'load-1']]) expect(of(serves)?.value).toEqual({ value: 100, unit: 'hp' });
+  });
+});
+
+describe('motors that feed a fault while they run down', () => {
+  // Four times their running current, a convention; of cooling equipment and machines only the amperes are known.
+  it.each<[string, Plain<LoadData>, number]>([
+    ['a compressor', { kind: 'hermetic', ratedLoadAmperes: 26, lockedRotorAmperes: 150 }, 26], ['cooling equipment', { kind: 'multimotor-cooling', minimumCircuitAmpacity: 40, maximumOvercurrent: 50 }, 40], ['its sum of currents', { kind: 'multimotor-cooling', ratedLoadAmperes: 34, minimumCircuitAmpacity: 40, maximumOvercurrent: 50 }, 34],
+    ['a machine by its amperes', { kind: 'machine', nameplateAmperes: 62 }, 62], ['three machines', { kind: 'machine', nameplateAmperes: 20, count: 3 }, 60],
+  ])('%s', (_name, load, running) => {
+    const found = find(size({ ...load, voltage: 460, phases: 3 }, { routeLength: 50 }), 'fault-current');
+    expect(found?.steps.find((s) => s.formula === 'I_m = k_m x I_run')?.value).toBeCloseTo(4 * running, 9);
+  });
+  it('a heater feeds nothing back', () => { expect(find(size({ kind: 'heater', kilowatts: 20, voltage: 480, phases: 3 }, { routeLength: 50 }), 'fault-current')?.steps.some((s) => s.formula.startsWith('I_m = '))).toBe(false); });
 });

@@ -17,6 +17,7 @@ const port = (process as unknown as { parentPort?: Port }).parentPort;
 const post = (message: unknown): void => { if (port) port.postMessage(message); else process.send?.(message); };
 
 async function answer(task: Task): Promise<void> {
+  post({ began: true });
   const outcome = await perform(task, (stage) => { post({ stage }); });
   post({ outcome, rss: process.memoryUsage.rss() });
 }

@@ -15,8 +15,8 @@ export interface JobProcess {
 }
 export type JobLauncher = (megabytes: number) => JobProcess;
 
-/** Stated limits of one job. */
-export const JOB_LIMITS = { inspectSeconds: 30, openSeconds: 180, megabytes: 1500 } as const;
+/** Stated limits of one job; the time runs from when its process has started, which on a busy machine can take long itself. */
+export const JOB_LIMITS = { inspectSeconds: 30, openSeconds: 180, megabytes: 1500, startSeconds: 120 } as const;
 
 const SOURCE = import.meta.url.endsWith('.ts');
 const ENTRY = fileURLToPath(new URL(SOURCE ? './job-entry.ts' : './plan-job.js', import.meta.url));
@@ -53,9 +53,9 @@ const idle: Idle[] = [];
 let running = 0;
 const waiting: (() => void)[] = [];
 
-function takeProcess(): JobProcess {
+function keptProcess(): JobProcess | null {
   const kept = idle.pop();
-  if (!kept) return launch(JOB_LIMITS.megabytes);
+  if (!kept) return null;
   clearTimeout(kept.timer);
   return kept.job;
 }
@@ -92,10 +92,12 @@ export async function runTask<T>(task: Task, seconds: number, options: JobOption
   running++;
   try {
     if (options.signal?.aborted) return refusal('cancelled', task.name);
-    const outcome = await runIn<T>(takeProcess(), task, seconds, options);
-    // A native library can fall over from what an earlier job left behind: one more try, in a process without a past.
-    const stopped = !outcome.ok && outcome.problem.code === 'reader-stopped';
-    return stopped ? await runIn<T>(launch(JOB_LIMITS.megabytes), task, seconds, options) : outcome;
+    const kept = keptProcess();
+    const outcome = await runIn<T>(kept ?? launch(JOB_LIMITS.megabytes), task, seconds, options);
+    // A native library can fall over from what an earlier job left behind, and that counts against the memory of the next
+    // one: one more try, in a process without a past.
+    const again = !outcome.ok && (outcome.problem.code === 'reader-stopped' || (kept !== null && outcome.problem.code === 'needs-too-much-memory'));
+    return again ? await runIn<T>(launch(JOB_LIMITS.megabytes), task, seconds, options) : outcome;
   } finally {
     running--;
     waiting.shift()?.();
@@ -121,12 +123,14 @@ function runIn<T>(job: JobProcess, task: Task, seconds: number, { signal, onProg
       resolve(outcome);
     };
     const cancel = (): void => { finish(refusal('cancelled', task.name), false); };
-    const limit = setTimeout(() => { finish(refusal('took-too-long', task.name, `The limit is ${seconds} seconds.`), false); }, seconds * 1000);
+    const tooLong = (): void => { finish(refusal('took-too-long', task.name, `The limit is ${seconds} seconds.`), false); };
+    let limit = setTimeout(tooLong, JOB_LIMITS.startSeconds * 1000);
     signal?.addEventListener('abort', cancel);
     job.hold(true);
     job.listen({
       message: (message) => {
-        const heard = message as { stage?: Stage; outcome?: Outcome<T>; rss?: number };
+        const heard = message as { began?: true; stage?: Stage; outcome?: Outcome<T>; rss?: number };
+        if (heard.began) { clearTimeout(limit); limit = setTimeout(tooLong, seconds * 1000); }
         if (heard.stage) stage = { ...heard.stage, since: Date.now() };
         if (heard.outcome) finish(heard.outcome, (heard.rss ?? 0) < TIRED_BYTES);
       },

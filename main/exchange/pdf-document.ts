@@ -3,10 +3,16 @@ import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import type { PDFDocumentProxy } from 'pdfjs-dist';
+import { refuseSwelling } from './pdf-swell';
 import { PlanRefused } from './problems';
 
 const home = dirname(createRequire(import.meta.url).resolve('pdfjs-dist/package.json'));
 const folder = (name: string): string => `${pathToFileURL(join(home, name)).href.replace('file://', '')}/`;
+
+/** A picture in a page is unpacked whole, at four bytes each element; more does not fit the memory of a reading process. */
+export const MOST_PICTURE_IN_PAGE = 150e6;
+/** What the library says where it leaves out a picture beyond that. */
+export const PICTURE_TOO_LARGE = 'exceeded maximum allowed size';
 
 const TAIL = 8192;
 const MOST_WARNINGS = 50;
@@ -14,14 +20,15 @@ const tailText = (bytes: Uint8Array): string => Buffer.from(bytes.subarray(Math.
 
 /**
  * Opens a PDF without running anything in it, hands it to `read` and frees it again.
- * @throws PlanRefused  password-needed, password-wrong, truncated, damaged, no-pages
+ * @throws PlanRefused  absurd-size, password-needed, password-wrong, truncated, damaged, no-pages
  */
 export async function withPdf<T>(bytes: Uint8Array, password: string | undefined, read: (pdf: PDFDocumentProxy, warnings: readonly string[]) => Promise<T>): Promise<T> {
   // The page list stands at the end of a PDF; a reader that rebuilds it from a cut file would show a plan with parts missing.
   if (!/%%EOF|startxref/.test(tailText(bytes))) throw new PlanRefused('truncated');
+  await refuseSwelling(bytes);
   const task = getDocument({
     // A copy, since the library takes the bytes over; and a plain array, since a file's bytes come as a Buffer, which it refuses.
-    data: new Uint8Array(bytes), password, verbosity: 1, isEvalSupported: false, enableXfa: false, useSystemFonts: false, stopAtErrors: false,
+    data: new Uint8Array(bytes), password, verbosity: 1, isEvalSupported: false, enableXfa: false, useSystemFonts: false, stopAtErrors: false, maxImageSize: MOST_PICTURE_IN_PAGE,
     standardFontDataUrl: folder('standard_fonts'), cMapUrl: folder('cmaps'), cMapPacked: true, wasmUrl: folder('wasm'), iccUrl: folder('iccs'),
   });
   const heard = hearWarnings();
@@ -37,11 +44,21 @@ export async function withPdf<T>(bytes: Uint8Array, password: string | undefined
   }
 }
 
+/**
+ * Where its JBIG2 decoder gives up on spoiled data, the library tries once more with a plain one, which takes gigabytes and
+ * minutes over them. It says so beforehand, and what is thrown then ends only that picture, which counts as lost.
+ */
+const ENDLESS_DECODER = 'Falling back to JS JBIG2';
+
 /** The PDF library says only on the console what it could not read. */
 function hearWarnings(): { readonly texts: string[]; stop(): void } {
   const texts: string[] = [];
   const before = { log: console.log, warn: console.warn };
-  const hear = (...words: unknown[]): void => { if (texts.length < MOST_WARNINGS) texts.push(words.map(String).join(' ').slice(0, 200)); };
+  const hear = (...words: unknown[]): void => {
+    const text = words.map(String).join(' ').slice(0, 200);
+    if (texts.length < MOST_WARNINGS || text.includes(PICTURE_TOO_LARGE)) texts.push(text);
+    if (text.includes(ENDLESS_DECODER)) throw new Error('this picture cannot be decoded');
+  };
   console.log = hear;
   console.warn = hear;
   return { texts, stop: () => { Object.assign(console, before); } };

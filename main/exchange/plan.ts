@@ -21,9 +21,9 @@ export interface OpenOptions extends JobOptions {
  * What a plan file holds: its kind, its pages with their upright size, and what it states about its scale.
  * @param bytes  the whole file; what they are decides, not the name
  * @param name   only for the words of a problem
- * @returns named problems: empty-file, not-a-plan, truncated, damaged, too-large, unsupported, password-needed,
+ * @returns named problems: empty-file, not-a-plan, truncated, damaged, too-large, absurd-size, unsupported, password-needed,
  *          password-wrong, no-pages, empty-drawing, took-too-long, needs-too-much-memory, reader-stopped, cancelled
- * @limits 30 s, 1.5 GB in a process of its own
+ * @limits 30 s once its process has started, 1.5 GB
  */
 export function inspectPlan(bytes: Uint8Array, name: string, options: OpenOptions = {}): Promise<Outcome<PlanFacts>> {
   return runTask<PlanFacts>({ kind: 'inspect', bytes, name, password: options.password }, JOB_LIMITS.inspectSeconds, options);

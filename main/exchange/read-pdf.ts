@@ -1,6 +1,6 @@
 import sharp from 'sharp';
 import type { PDFDocumentProxy, PDFPageProxy } from 'pdfjs-dist';
-import { switchLayers, withPdf } from './pdf-document';
+import { MOST_PICTURE_IN_PAGE, PICTURE_TOO_LARGE, switchLayers, withPdf } from './pdf-document';
 import type { Layers } from './pdf-document';
 import { statedScales } from './pdf-scales';
 import { PlanRefused } from './problems';
@@ -15,6 +15,8 @@ const SHORTEST_LONG_SIDE = 2000;
 const MOST_PICTURE = 48e6;
 const LONGEST_SIDE = 30_000;
 const MOST_PAGES = 1000;
+/** Sides of a page in points: 1,000,000 is 350 m of paper, and below 1 nothing was ever drawn. */
+const [LEAST_SIDE, MOST_SIDE] = [1, 1e6];
 
 async function pageFacts(page: PDFPageProxy, label: string | null, layers: PlanPage['layers']): Promise<PlanPage> {
   const upright = page.getViewport({ scale: 1 });
@@ -42,11 +44,15 @@ export function inspectPdf(bytes: Uint8Array, password?: string): Promise<PlanPa
     const stated = await statedScales(bytes, password);
     const pages: PlanPage[] = [];
     const unreadable: number[] = [];
+    let absurd = '';
     for (let number = 1; number <= Math.min(pdf.numPages, MOST_PAGES); number++) {
       try {
         const page = await pdf.getPage(number);
         const facts = await pageFacts(page, labels?.[number - 1] ?? null, layers);
-        if (!(facts.width > 0 && facts.height > 0)) throw new RangeError(`page ${number} has no area`);
+        if (!(Math.min(facts.width, facts.height) >= LEAST_SIDE && Math.max(facts.width, facts.height) <= MOST_SIDE)) {
+          absurd ||= `Page ${number} says it is ${facts.width} by ${facts.height} points.`;
+          throw new RangeError(absurd);
+        }
         const upright = page.getViewport({ scale: 1 });
         const scales = (stated.get(number - 1) ?? []).map(({ name, feetPerDefaultUnit, corners }) => {
           const [a, b] = corners.map(([x, y]) => upright.convertToViewportPoint(x, y) as [number, number]) as [[number, number], [number, number]];
@@ -60,7 +66,7 @@ export function inspectPdf(bytes: Uint8Array, password?: string): Promise<PlanPa
         unreadable.push(number);
       }
     }
-    if (pages.length === 0) throw new PlanRefused('damaged', 'None of its pages can be read.');
+    if (pages.length === 0) throw absurd ? new PlanRefused('absurd-size', absurd) : new PlanRefused('damaged', 'None of its pages can be read.');
     const warnings: PlanPage['warnings'] = [];
     if (unreadable.length > 0) warnings.push({ code: 'page-unreadable', what: `Page ${unreadable.join(', ')} of the PDF cannot be read.`, todo: 'Open the other pages, or make the PDF anew.' });
     if (heard.some((text) => text.includes('Indexing all PDF objects'))) warnings.push({ code: 'rebuilt', what: 'The table of contents of the PDF was broken and was rebuilt.', todo: 'Compare the sheet with a print before relying on it.' });
@@ -103,9 +109,17 @@ async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptio
   try {
     await page.render({ canvas, viewport, background: '#ffffff', optionalContentConfigPromise: Promise.resolve(config) }).promise;
   } catch {
+    refuseLargePicture(warnings, index);
     throw new PlanRefused('damaged', `Page ${index + 1} cannot be drawn.`);
   }
+  refuseLargePicture(warnings, index);
   return { pixels: canvas.data(), width, height, sheetWidth: sheet.width, layers: stated, warnings };
+}
+
+/** The library leaves such a picture out and goes on; a sheet without its picture would pass for the plan. */
+function refuseLargePicture(warnings: readonly string[], index: number): void {
+  if (!warnings.some((text) => text.includes(PICTURE_TOO_LARGE))) return;
+  throw new PlanRefused('too-large', `Page ${index + 1} holds a picture of more than ${MOST_PICTURE_IN_PAGE / 1e6} million picture elements.`);
 }
 
 /** Small pictures of pages; null for one that cannot be drawn, so that the others still show. @param longSide picture elements */

@@ -1,7 +1,11 @@
-import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import ExcelJS from 'exceljs';
-import { inspectPlan, openPlanPage, readListFile } from '../../main/exchange/index';
+import { unzipSync, zipSync } from 'fflate';
+import { createServices } from '../../main/services';
+import type { HostServices, Outcome } from '../../shared-core/host-api';
 import { planMedia } from '../../shared-core/exchange/index';
 import { planPdf, planPicture } from '../services/plan-files';
 
@@ -35,26 +39,53 @@ async function generated(): Promise<Record<string, Uint8Array[]>> {
 
 const ROWS = [['Tag', 'Description', 'HP', 'Volts', 'Phase', 'MCA/MOCP'], ['P-301', 'pump, "spare"', '7 1/2', '480/277', '3 ph', '22/40'], ['AC-2', 'unit', '', '208', '1', '18.4/30']];
 
+/** One hour of making for every file, so that the same seed spoils the same bytes. */
+const MADE = new Date(Date.UTC(2026, 0, 5));
+
 /** Equipment lists: a spreadsheet, and text in the separators people use. */
 async function lists(): Promise<Record<string, Uint8Array[]>> {
   const book = new ExcelJS.Workbook();
+  Object.assign(book, { created: MADE, modified: MADE });
   const sheet = book.addWorksheet('Loads');
   for (const row of ROWS) sheet.addRow(row);
   sheet.addRow([new Date(Date.UTC(2026, 0, 5)), { formula: 'A2', result: 'P-301' }, 7.5, 480, 3, { richText: [{ text: '22' }, { text: '/40', font: { bold: true } }] }]);
   const quoted = (cell: string): string => `"${cell.replaceAll('"', '""')}"`;
   return {
-    xlsx: [new Uint8Array(await book.xlsx.writeBuffer())],
+    xlsx: [zipSync(unzipSync(new Uint8Array(await book.xlsx.writeBuffer())), { mtime: MADE })],
     csv: [text(ROWS.map((row) => row.map(quoted).join(',')).join('\r\n')), text(ROWS.map((row) => row.join('\t')).join('\n')), text(`\ufeff${ROWS.map((row) => row.join(';')).join('\n')}`)],
   };
 }
 
 const LISTS = ['xlsx', 'csv'];
 
-/** Reads one spoiled file as the program would. */
-async function read(form: string, bytes: Uint8Array): Promise<Awaited<ReturnType<typeof openPlanPage>> | Awaited<ReturnType<typeof readListFile>>> {
-  if (LISTS.includes(form)) return readListFile(bytes, `spoiled.${form}`);
-  const facts = await inspectPlan(bytes, 'spoiled');
-  return facts.ok ? openPlanPage(bytes, facts.value.pages[0]!.page, { name: 'spoiled' }) : facts;
+/** Brings one spoiled file in as the window would. */
+async function bringIn(calls: HostServices, form: string, bytes: Uint8Array): Promise<Outcome<unknown>> {
+  const offered = await calls.offerFile({ name: LISTS.includes(form) ? `spoiled.${form}` : 'spoiled', bytes });
+  if (!offered.ok || offered.value === null) return offered;
+  const { file } = offered.value;
+  if (LISTS.includes(form)) return calls.readList({ file });
+  const plan = await calls.inspectPlan({ file });
+  return plan.ok ? calls.openPlan({ blob: plan.value.blob, page: plan.value.pages[0]!.page }) : plan;
+}
+
+const DEMO = fileURLToPath(new URL('../../assets/demo/cider-works.lockstead', import.meta.url));
+
+/** The program with a project open, and what of that project must not change. */
+async function openProgram(): Promise<{ readonly calls: HostServices; readonly projectState: () => Promise<string>; close(): void }> {
+  const folder = mkdtempSync(join(tmpdir(), 'lockstead-fuzz-'));
+  const path = join(folder, 'works.lockstead');
+  copyFileSync(DEMO, path);
+  const services = createServices({ runsIn: 'browser', version: '0', stateFolder: folder, startPath: path, startIsTemplate: false, dialogs: null });
+  return {
+    calls: services.calls,
+    projectState: async () => {
+      const now = await services.calls.start({});
+      if (!now.ok || now.value.opened === null) throw new Error('the open project is gone');
+      const saved = await services.calls.saveProject({ project: now.value.opened.project, document: now.value.opened.document, as: false });
+      return JSON.stringify([now.value.opened.document, services.hasUnsavedWork(), saved.ok, Buffer.from(readFileSync(path)).toString('base64')]);
+    },
+    close: () => { rmSync(folder, { recursive: true, force: true }); },
+  };
 }
 
 const FORM: Readonly<Record<string, string>> = { 'image/png': 'png', 'image/jpeg': 'jpeg', 'image/webp': 'webp', 'image/tiff': 'tiff', 'application/pdf': 'pdf', 'image/vnd.dxf': 'dxf', 'image/svg+xml': 'svg' };
@@ -65,7 +96,7 @@ const SMALL = 60_000;
 export async function soundFiles(withShared: boolean): Promise<Record<string, Uint8Array[]>> {
   const files = { ...await generated(), ...await lists() };
   if (!withShared || !existsSync(SHARED)) return files;
-  for (const name of readdirSync(SHARED, { recursive: true }) as string[]) {
+  for (const name of (readdirSync(SHARED, { recursive: true }) as string[]).sort()) {
     const path = `${SHARED}${name}`;
     if (!statSync(path).isFile() || statSync(path).size > SMALL || /bomb|hatch-patterns/.test(name)) continue;
     const bytes = new Uint8Array(readFileSync(path));
@@ -95,34 +126,47 @@ export function spoiled(files: readonly Uint8Array[], random: () => number): Uin
   }
 }
 
-export interface FuzzResult { readonly form: string; readonly count: number; opened: number; refused: Map<string, number>; faults: string[]; seconds: number }
+export interface FuzzResult { readonly form: string; readonly count: number; opened: number; refused: Map<string, number>; faults: string[]; seconds: number; slowest: number }
 
 const LIMITED = ['took-too-long', 'needs-too-much-memory'];
 
 /**
- * Opens spoiled files of one form. A fault is a hang or a flood of memory (the limits ended it), a problem without
- * words, or anything thrown; a native crash kept inside the reading process is counted under 'reader-stopped'.
+ * Brings spoiled files of one form in while a project is open. A fault is a hang or a flood of memory (the limits ended
+ * it), a problem without words, anything thrown, or a change to the open project; a native crash kept inside the reading
+ * process is counted under 'reader-stopped'.
+ * @param say  hears every fault as it comes and every hundredth case, for a long run
  */
-export async function fuzz(form: string, files: readonly Uint8Array[], count: number, seed: number): Promise<FuzzResult> {
-  const result: FuzzResult = { form, count, opened: 0, refused: new Map(), faults: [], seconds: 0 };
+export async function fuzz(form: string, files: readonly Uint8Array[], count: number, seed: number, say: (text: string) => void = () => undefined): Promise<FuzzResult> {
+  const result: FuzzResult = { form, count, opened: 0, refused: new Map(), faults: [], seconds: 0, slowest: 0 };
   const random = randomNumbers(seed);
+  const program = await openProgram();
+  const before = await program.projectState();
   const started = performance.now();
   for (let i = 0; i < count; i++) {
     const bytes = spoiled(files, random);
+    const since = performance.now();
+    const known = result.faults.length;
     try {
-      const outcome = await read(form, bytes);
-      if (outcome.ok) { result.opened++; continue; }
-      const { code, what, todo } = outcome.problem;
-      result.refused.set(code, (result.refused.get(code) ?? 0) + 1);
-      if (LIMITED.includes(code)) result.faults.push(`case ${i}: ${code}`);
-      if (!/^[a-z-]+$/.test(code) || what.length < 15 || todo.length < 10) result.faults.push(`case ${i}: ${code} has no words`);
+      const outcome = await bringIn(program.calls, form, bytes);
+      if (outcome.ok) result.opened++;
+      else {
+        const { code, what, todo } = outcome.problem;
+        result.refused.set(code, (result.refused.get(code) ?? 0) + 1);
+        if (LIMITED.includes(code)) result.faults.push(`case ${i}: ${code}`);
+        if (!/^[a-z-]+$/.test(code) || what.length < 15 || todo.length < 10) result.faults.push(`case ${i}: ${code} has no words`);
+      }
     } catch (fault) {
       result.faults.push(`case ${i}: threw ${String(fault)}`);
     }
+    for (const fault of result.faults.slice(known)) say(`${form}: ${fault}`);
+    result.slowest = Math.max(result.slowest, (performance.now() - since) / 1000);
+    if (i % 100 === 99) say(`${form}: ${i + 1} of ${count}, ${((performance.now() - started) / 1000).toFixed(0)} s, ${result.faults.length} faults`);
   }
   result.seconds = (performance.now() - started) / 1000;
+  if (await program.projectState() !== before) result.faults.push('the open project changed');
+  program.close();
   return result;
 }
 
-export const resultLine = ({ form, count, opened, refused, seconds }: FuzzResult, seed: number): string =>
-  `${form}: ${count} spoiled files, seed ${seed}, ${seconds.toFixed(1)} s; ${opened} opened, ${[...refused].map(([code, n]) => `${n} ${code}`).join(', ')}`;
+export const resultLine = ({ form, count, opened, refused, seconds, slowest, faults }: FuzzResult, seed: number): string =>
+  `${form}: ${count} spoiled files, seed ${seed}, ${seconds.toFixed(1)} s, slowest ${slowest.toFixed(1)} s; ${opened} opened, ${[...refused].map(([code, n]) => `${n} ${code}`).join(', ')}; ${faults.length} faults`;

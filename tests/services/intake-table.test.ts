@@ -59,6 +59,31 @@ describe('an equipment list file', () => {
   });
 });
 
+describe('a small spoiled XLSX', () => {
+  const whole = (): Uint8Array => writeListXlsx('Equipment', [['Tag', 'HP'], ['P-1', '7.5'], ['P-2', '10']]);
+  it('cut anywhere is damaged, never too large', async () => {
+    const bytes = whole();
+    const codes = new Set<string>();
+    for (let length = 4; length < bytes.length; length += 7) codes.add(await refused(bytes.slice(0, length)));
+    expect([...codes]).toEqual(['damaged']);
+  });
+  it('with a piece put in, taken out or doubled it is damaged or no list, never too large', async () => {
+    const bytes = whole();
+    const codes = new Set<string>();
+    for (let at = 10; at < bytes.length - 40; at += 23) {
+      const piece = bytes.subarray(at, at + 31);
+      codes.add(await refused(new Uint8Array(Buffer.concat([bytes.subarray(0, at), piece, bytes.subarray(at)]))));
+      codes.add(await refused(new Uint8Array(Buffer.concat([bytes.subarray(0, at), bytes.subarray(at + 31)]))));
+      codes.add(await refused(bytes.map((byte, i) => (i >= at && i < at + 31 ? 0xff : byte))));
+    }
+    for (const code of codes) expect(['damaged', 'not-a-list', 'read']).toContain(code);
+  });
+  it('says why', async () => {
+    const fault: unknown = await readTable(whole().slice(0, 900)).catch((thrown: unknown) => thrown);
+    expect(fault).toMatchObject({ code: 'damaged', detail: expect.stringContaining('list of contents is missing') as string });
+  });
+});
+
 describe('an equipment list written and read again', () => {
   const cells = [['Tag', 'Name', 'Horsepower', 'Voltage'], ['=1+1', '-5', '7.5', '480/277'], ["'=P", '@SUM(A1)', '', '460'], ['+1 "x", y', 'tab\there', '0.1', ''], ['007', '1e3', '1e-7', '']];
   it('CSV: nothing can run, nothing is lost', async () => {

@@ -23,7 +23,8 @@ export const planPicture = (width = 300, height = 200): Sharp =>
 
 /** A vector plan of one or more pages; `prepare` may change the last page before saving. */
 export async function planPdf(options: { readonly pages?: number; readonly size?: [number, number]; readonly prepare?: (pdf: PDFDocument) => void } = {}): Promise<Uint8Array> {
-  const pdf = await PDFDocument.create();
+  // Without the hour of making: a spoiled copy must come again byte for byte.
+  const pdf = await PDFDocument.create({ updateMetadata: false });
   const [width, height] = options.size ?? [600, 400];
   for (let i = 0; i < (options.pages ?? 1); i++) {
     const page = pdf.addPage([width, height]);

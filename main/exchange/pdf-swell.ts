@@ -1,0 +1,49 @@
+import { Readable, Writable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { constants, createInflate } from 'node:zlib';
+import { PlanRefused } from './problems';
+
+/** What one stream may unpack to: the largest picture that is read, in three colours. */
+export const MOST_UNPACKED = 400e6;
+/** Deflate packs no better than 1032 : 1 (RFC 1951: 258 bytes from two bits). */
+const BEST_PACKED = 1032;
+/** Drawings pack 5 : 1 to 20 : 1, blank scans a few hundred; only what begins above this is unpacked to its end. */
+const DOUBTFUL = 150;
+const SAMPLE = 64 * 1024;
+const DICTIONARY = 2048;
+
+/**
+ * Refuses a PDF with a stream that swells beyond any drawing, before the page is read. Nothing that is unpacked is kept.
+ * A stream that swells only later is met by the memory limit of the reading process.
+ * @throws PlanRefused  absurd-size
+ */
+export async function refuseSwelling(bytes: Uint8Array): Promise<void> {
+  const file = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  for (let at = file.indexOf('stream'); at >= 0; at = file.indexOf('stream', at + 6)) {
+    if (file.subarray(at - 3, at).toString('latin1') === 'end') continue;
+    const before = file.subarray(Math.max(0, at - DICTIONARY), at).toString('latin1');
+    const stages = before.slice(before.lastIndexOf(' obj')).match(/\/(FlateDecode|Fl)\b/g)?.length ?? 0;
+    if (stages === 0) continue;
+    const end = file.indexOf('endstream', at);
+    const start = at + (file[at + 6] === 0x0d ? 8 : 7);
+    const packed = file.subarray(start, end < 0 ? file.length : end);
+    if (packed.length * BEST_PACKED ** stages < MOST_UNPACKED) continue;
+    const sample = packed.subarray(0, SAMPLE);
+    if (await unpackedSize(sample, stages) < DOUBTFUL * sample.length) continue;
+    if (await unpackedSize(packed, stages) > MOST_UNPACKED) throw new PlanRefused('absurd-size', `A part of it of ${packed.length} bytes unpacks to more than ${MOST_UNPACKED / 1e6} MB.`);
+  }
+}
+
+/** Bytes that so many layers of packing give, counted up to a little over the most allowed; what is broken counts as far as it goes. */
+async function unpackedSize(packed: Uint8Array, stages: number): Promise<number> {
+  let size = 0;
+  const layers = Array.from({ length: stages }, () => createInflate({ chunkSize: SAMPLE, finishFlush: constants.Z_SYNC_FLUSH }));
+  const count = new Writable({
+    write: (piece: Uint8Array, _encoding, done) => {
+      size += piece.length;
+      done(size > MOST_UNPACKED ? new Error('enough') : null);
+    },
+  });
+  await pipeline([Readable.from([packed]), ...layers, count]).catch(() => undefined);
+  return size;
+}

@@ -1,0 +1,92 @@
+import { deflateSync } from 'node:zlib';
+import { afterAll, describe, expect, it } from 'vitest';
+import { endIdleJobs, inspectPlan, openPlanPage } from '../../main/exchange/index';
+import { randomNumbers } from './fuzz-plans';
+
+afterAll(endIdleJobs);
+
+interface Stream { readonly entries: string; readonly data: Uint8Array }
+
+/** A PDF of objects as they are written; number 1 is the catalogue. */
+function pdfOf(objects: readonly (string | Stream)[]): Uint8Array {
+  let file = '%PDF-1.7\n';
+  const places = objects.map((object, i) => {
+    const at = file.length;
+    const body = typeof object === 'string' ? object : `<<${object.entries}/Length ${object.data.length}>>\nstream\n${Buffer.from(object.data).toString('latin1')}\nendstream`;
+    file += `${i + 1} 0 obj\n${body}\nendobj\n`;
+    return at;
+  });
+  const rows = places.map((at) => `${String(at).padStart(10, '0')} 00000 n \n`).join('');
+  return new Uint8Array(Buffer.from(`${file}xref\n0 ${objects.length + 1}\n0000000000 65535 f \n${rows}trailer <</Size ${objects.length + 1}/Root 1 0 R>>\nstartxref\n${file.length}\n%%EOF\n`, 'latin1'));
+}
+
+const plain = (text: string): Stream => ({ entries: '', data: Buffer.from(text) });
+const onePage = ({ box = '0 0 600 400', extra = '', content = plain('10 10 100 100 re f'), resources = '', more = [] }: { box?: string; extra?: string; content?: Stream; resources?: string; more?: Stream[] }): Uint8Array =>
+  pdfOf(['<</Type/Catalog/Pages 2 0 R>>', '<</Type/Pages/Kids[3 0 R]/Count 1>>', `<</Type/Page/Parent 2 0 R/MediaBox[${box}]${extra}/Contents 4 0 R/Resources<<${resources}>>>>`, content, ...more]);
+const withPicture = (entries: string, data: Uint8Array): Uint8Array =>
+  onePage({ content: plain('q 600 0 0 400 0 0 cm /I Do Q'), resources: '/XObject<</I 5 0 R>>', more: [{ entries: `/Type/XObject/Subtype/Image${entries}`, data }] });
+
+const packed = (size: number): Buffer => deflateSync(Buffer.alloc(size, 0x20), { level: 9 });
+
+async function outcomeOf(bytes: Uint8Array) {
+  const facts = await inspectPlan(bytes, 'absurd.pdf');
+  return facts.ok ? openPlanPage(bytes, 0, { name: 'absurd.pdf' }) : facts;
+}
+
+describe('a PDF of absurd size is refused by what it says, not by its limits', () => {
+  it.each([
+    ['a page of 350 km', { box: '0 0 1000000000 1000000000' }],
+    ['a page as thin as a thread and 350 km long', { box: '0 0 1000000000 10' }],
+    ['a page smaller than anything that can be drawn', { box: '0 0 0.000001 0.000001' }],
+    ['a user unit that makes the page absurd', { extra: '/UserUnit 1000000000' }],
+  ])('%s', async (_name, page) => {
+    const outcome = await outcomeOf(onePage(page));
+    expect(outcome).toMatchObject({ ok: false, problem: { code: 'absurd-size' } });
+    expect(outcome.ok ? '' : outcome.problem.what).toMatch(/Page 1 says it is [\d.e+]+ by [\d.e+]+ points/);
+  }, 120_000);
+
+  const gray = '/BitsPerComponent 8/ColorSpace/DeviceGray';
+  const bits = '/BitsPerComponent 1/ColorSpace/DeviceGray';
+  it.each([
+    ['plain', `${gray}/Filter/FlateDecode`, packed(1000)],
+    ['a mask', '/ImageMask true/BitsPerComponent 1/Filter/FlateDecode', packed(1000)],
+    ['JPEG', `${gray}/Filter/DCTDecode`, Buffer.from([0xff, 0xd8, 0xff, 0xd9])],
+    ['JPEG 2000', '/Filter/JPXDecode', Buffer.from([0xff, 0x4f, 0xff, 0x51])],
+    ['JBIG2', `${bits}/Filter/JBIG2Decode`, Buffer.alloc(30)],
+    ['fax', `${bits}/Filter/CCITTFaxDecode/DecodeParms<</K -1/Columns 100000/Rows 100000>>`, Buffer.from([0, 0x10, 1])],
+  ])('a picture of 100,000 x 100,000 elements, %s', async (_name, entries, data) => {
+    const outcome = await outcomeOf(withPicture(`/Width 100000/Height 100000${entries}`, data));
+    expect(outcome).toMatchObject({ ok: false, problem: { code: 'too-large' } });
+    expect(outcome.ok ? '' : outcome.problem.what).toContain('Page 1 holds a picture of more than');
+  }, 120_000);
+
+  const swelling = packed(500e6);
+  it.each([
+    ['the drawing itself', () => onePage({ content: { entries: '/Filter/FlateDecode', data: swelling } })],
+    ['a picture that says it is small', () => withPicture(`/Width 10/Height 10${gray}/Filter/FlateDecode`, swelling)],
+    ['packed twice', () => onePage({ content: { entries: '/Filter[/FlateDecode/FlateDecode]', data: deflateSync(swelling, { level: 9 }) } })],
+  ])('a stream that swells: %s', async (_name, make) => {
+    expect(await outcomeOf(make())).toMatchObject({ ok: false, problem: { code: 'absurd-size', what: expect.stringContaining('unpacks to more than') as string } });
+  }, 120_000);
+
+  it('a blank scan packs well too, and opens', async () => {
+    const outcome = await outcomeOf(withPicture(`/Width 9000/Height 6000${gray}/Filter/FlateDecode`, deflateSync(Buffer.alloc(54e6, 255), { level: 9 })));
+    expect(outcome).toMatchObject({ ok: true, value: { warnings: [] } });
+  }, 120_000);
+});
+
+/** A JBIG2 picture whose list of symbols is noise (ITU-T T.88, 7.2 segment header, 7.4.2 symbol dictionary, 7.4.8 page). */
+function noisySymbols(seed: number): Buffer {
+  const u32 = (value: number): number[] => [value >>> 24, (value >>> 16) & 255, (value >>> 8) & 255, value & 255];
+  const random = randomNumbers(seed);
+  const noise = Array.from({ length: 20_000 }, () => Math.floor(random() * 255));
+  const symbols = [0, 0, 3, 255, 253, 255, 2, 254, 254, 254, ...u32(600), ...u32(600), ...noise];
+  return Buffer.from([...u32(0), 48, 0, 1, ...u32(19), ...u32(1000), ...u32(1500), ...u32(0), ...u32(0), 0, 0, 0, ...u32(1), 0, 0, 1, ...u32(symbols.length), ...symbols]);
+}
+
+describe('a picture whose packing was spoiled', () => {
+  it.each([1, 2, 3, 4, 5, 6])('JBIG2 symbols of noise, seed %i: the sheet opens and says that the picture is lost', async (seed) => {
+    const outcome = await outcomeOf(withPicture('/Width 1000/Height 1500/BitsPerComponent 1/ColorSpace/DeviceGray/Filter/JBIG2Decode', noisySymbols(seed)));
+    expect(outcome).toMatchObject({ ok: true, value: { warnings: [{ code: 'picture-lost' }] } });
+  }, 200_000);
+});

@@ -19,6 +19,8 @@ export interface Protection {
   /** What the percentage or the plate gives, before rounding; null for a marked maximum. */
   readonly calculated: Figure | null;
   readonly largest: Figure;
+  /** What to propose where it is less than the largest allowed. */
+  readonly proposed?: Figure;
   /** Higher value allowed only where the motor will not start. */
   readonly ceiling: Figure | null;
   /** Smallest device worth proposing. */
@@ -288,7 +290,8 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
     const most = given('I_mark', Math.min(...marked), 'A', 'nameplate');
     if (!p.because.includes('marked') && atMost(p.largest.value, most.value)) return p;
     const largest = roundDown(t, most, device, 'I_dev');
-    return { ...p, largest, ceiling: null, because: `the plate allows at most ${most.value} A` };
+    const { proposed, ...rest } = p;
+    return { ...rest, ...(proposed && atMost(proposed.value, largest.value) ? { proposed } : {}), largest, ceiling: null, because: `the plate allows at most ${most.value} A` };
   };
   if (draws.some(isFirePump)) throw firePump(t, draws);
   if (isSingle(draws) && first) {
@@ -310,6 +313,12 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
     if (first.kind === 'transformer') {
       const made = transformerDevice(t, running, 'primary-only', 'as the rule says', device);
       return { calculated: made.calculated, largest: made.device, ceiling: null, smallest: made.device, because: 'transformer table, primary protection alone' };
+    }
+    if (first.part.data.kind === 'welder' && first.part.data.conditions?.includes('resistance-welder') !== true) {
+      const calculated = t.compute('Largest device of an arc welder before rounding', `I_calc = p / 100 x ${running.name}`, [t.rule('load.welder.device.percent', 'p'), running], 'A');
+      const least = nextDevice(t, need, device === 'inverse-time-breaker' ? device : 'time-delay-fuse');
+      const top = roundDown(t, calculated, device, 'I_dev');
+      return limited({ calculated, largest: top.value >= least.value ? top : least, proposed: least, ceiling: null, smallest: least, because: '200 percent of the welder current' });
     }
     if (first.kind === 'drive' && marked.length === 0) throw new Gap(`${first.part.tag} has no largest overcurrent device`, [`maximum overcurrent device marked on the drive ${first.part.tag}`]);
   }

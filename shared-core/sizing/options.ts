@@ -24,7 +24,7 @@ export function optionsOf(t: Trace, s: Selection): readonly Option[] {
   propose(energised, 'viewing-window', 'the blades can be seen open before the door is opened');
   propose(s.data.type === 'attachment-plug', 'receptacle-interlock', 'plug and receptacle: the interlock keeps them from being parted under load');
   propose(sources, 'double-throw', 'two sources feed this load: a double-throw switch keeps them apart, and each source needs its own sign');
-  propose(service, 'surge-protection', dwelling(s) ? 'service of a dwelling: surge protection is required from the 2020 edition on' : 'service: surge protection is common practice');
+  propose(service, 'surge-protection', dwelling(s) && service && t.allows('service.surge').value ? 'service of a dwelling: surge protection is required (230.67)' : 'service: surge protection is common practice');
   const wires = maybe(() => s.wires(t));
   const fit = maybe(() => s.lugs(t));
   propose(wires !== null && fit !== null && !fit.fits, wires !== null && wires.perPhase > 1 ? 'multiple-lugs' : 'larger-lugs', `typical lugs take ${fit?.words ?? ''}, the conductors are ${wires ? wireName(wires) : ''}`);

@@ -1,7 +1,7 @@
 import { Gap, atLeast, atMost, given, round, row, ruleValue, table } from '../code-data/index';
 import type { Figure, Finding, Trace } from '../code-data/index';
 import { conductorName, refusedSet, setCarries, sizeIndex, sizeName } from './conductor';
-import { amps, hasMotor, hiddenMotor, mayHideMotor, motorsAlone } from './case';
+import { amps, caseOf, hasMotor, hiddenMotor, mayHideMotor, motorsAlone } from './case';
 import { showHorsepower } from './horsepower-text';
 import { lockedOf, motorOf } from './load';
 import { codeLetterFigure, fullLoadCurrent, lockedRotorFromKva, lockedRotorKva, voltageColumn } from './motor';
@@ -9,7 +9,7 @@ import { overloadDevice, roundDown, standardRatings } from './protection';
 import { switchCircuitVolts, switchClass } from './rating';
 import { maybe, upstreamDevice, withMargin } from './selection';
 import type { Selection } from './selection';
-import { wireName } from './run';
+import { feederOf, selectionWires, wireName } from './run';
 import type { Wires } from './run';
 
 /** A question about one disconnect: its kind, its name in words, and how it is answered. */
@@ -333,13 +333,39 @@ const ground: Question = { check: 'sizing.equipment-ground', title: 'Equipment g
   return { verdict: 'pass', title: `${sizeName(size)} ${w.material}${w.perPhase > 1 ? ' in each raceway' : ''}${s.data.groundBar === false ? '; the switch has no ground bar: add one' : ''}`, value: `${sizeName(size)} ${w.material}` };
 } };
 
+/** Drop from the supply through the devices above, in percent; null where the supply feeds it itself, 'unknown' where one above is not known. */
+function dropAbove(t: Trace, s: Selection): Figure | null | 'unknown' {
+  const above: Figure[] = [];
+  const seen = new Set([s.device.id]);
+  for (let at = feederOf(s); at.kind === 'disconnect'; at = feederOf(caseOf(s.project, at))) {
+    if (seen.has(at.id)) return 'unknown';
+    seen.add(at.id);
+    const wires = selectionWires(s.project, at);
+    const known = maybe(() => wires(t).drop);
+    if (!known) return 'unknown';
+    above.push(known.percent);
+  }
+  if (above.length === 0) return null;
+  const named = above.map((f, i) => ({ ...f, name: `d_${i + 1}` }));
+  return t.compute('Voltage drop in the runs above', `d_up = ${named.map((f) => f.name).join(' + ')}`, named, '%');
+}
+
 const drop: Question = { check: 'sizing.voltage-drop', title: 'Voltage drop', ask: (t, s) => {
   const w = s.wires(t);
   if (!w.drop) throw w.dropGap ?? new Gap('the route has no length', ['route length']);
   const { percent, limit, byConstant, byImpedance, estimate } = w.drop;
   const within = t.test('The recommended limit is kept', 'ok = d <= d_max', [{ ...percent, name: 'd' }, { ...limit, name: 'd_max' }]);
-  const title = `${round(percent.value)} % on ${wireName(w)}: ${round(byConstant.value)} V by K, ${round(byImpedance.value)} V by impedance${estimateNote(estimate)}`;
+  const above = dropAbove(t, s);
+  const most = t.rule('voltage-drop.total-limit', 'd_all');
+  if (above === 'unknown' && most.from === 'override') throw new Gap('the drop in the runs above is not known, and a local amendment limits the whole', ['routes and sources of the disconnects that feed it']);
+  const whole = above === null || above === 'unknown' ? { ...percent, name: 'd_sum' } : t.compute('Voltage drop from the supply on', 'd_sum = d + d_up', [{ ...percent, name: 'd' }, above], '%');
+  const inAll = above === null ? '' : above === 'unknown' ? '; the runs above are not known' : `; ${round(whole.value)} % from the supply on`;
+  const title = `${round(percent.value)} % on ${wireName(w)}: ${round(byConstant.value)} V by K, ${round(byImpedance.value)} V by impedance${estimateNote(estimate)}${inAll}`;
   const margin = { value: round(limit.value - percent.value), unit: '%' };
+  if (within && !t.test('The limit of the whole is kept', 'ok = d_sum <= d_all', [whole, most])) {
+    const held = most.from === 'override';
+    return { verdict: held ? 'fail' : 'judgement', title: `${title}; above the ${most.value} % ${held ? 'limit' : 'that is advised'} of the whole`, value: { value: round(percent.value), unit: '%' }, margin: { value: round(most.value - whole.value), unit: '%' }, remedies: ['Take larger conductors here or above, or a nearer supply.'] };
+  }
   if (within) return { verdict: 'pass', title, value: { value: round(percent.value), unit: '%' }, margin };
   const amended = limit.from === 'override';
   return { verdict: amended ? 'fail' : 'judgement', title: `${title}; above the ${limit.value} % ${amended ? 'limit' : 'that is advised'}`, value: { value: round(percent.value), unit: '%' }, margin, remedies: ['Take larger conductors or a nearer supply.'] };

@@ -157,7 +157,8 @@ function pickFuse(t: Trace, c: Case, frame: Figure): FusePick {
   if (circuit.volts > Number(row.volts)) throw new Gap(`Class ${fuseClass} fuses are made for ${String(row.volts)} V at most`, ['fuse class for this voltage']);
   if (protection.largest.value < Number(row.from)) throw new Gap(`Class ${fuseClass} starts at ${String(row.from)} A, above the ${round(protection.largest.value)} A allowed`, ['another fuse class']);
   const most = Math.min(frame.value, Number(row.to));
-  if (atMost(protection.largest.value, most)) return { fuseClass, amperes: { ...protection.largest, name: 'I_fuse' }, timeDelay: device === 'time-delay-fuse', protection };
+  const wanted = protection.proposed ?? protection.largest;
+  if (atMost(wanted.value, most)) return { fuseClass, amperes: { ...wanted, name: 'I_fuse' }, timeDelay: device === 'time-delay-fuse', protection };
   const fits = roundDown(t, given('I_hold', most, 'A', 'computed', 'what the switch and the fuse class hold'), device, 'I_fuse');
   if (!atLeast(fits.value, protection.smallest.value)) throw new Gap(`no Class ${fuseClass} fuse fits: ${round(protection.smallest.value)} A is needed, the switch holds ${most} A`, ['larger switch or another fuse class']);
   return { fuseClass, amperes: fits, timeDelay: device === 'time-delay-fuse', protection };

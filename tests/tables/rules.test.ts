@@ -95,7 +95,6 @@ const FIGURES: readonly (readonly [RuleKey, number | boolean, string, Partial<Re
   ['fault.service-x-over-r', 4, ''],
   ['switch.nonfusible.short-circuit', 10000, 'A'],
   ['switch.general-duty.short-circuit', 100000, 'A'],
-  ['switch.heavy-duty.short-circuit', 200000, 'A'],
   ['switch.general-duty.volts', 240, 'V'],
   ['transformer.primary-only.percent', 125, '%'],
   ['transformer.primary-only-small.percent', 167, '%'],

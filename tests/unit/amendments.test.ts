@@ -1,3 +1,5 @@
+import { readFileSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
 import { amendableValues } from '../../shared-core/checks/index';
@@ -8,11 +10,21 @@ import type { Disconnect, Document, Entity, Load, Override } from '../../shared-
 import { feet } from '../../shared-core/units/index';
 import { exampleDocument } from './panels-example';
 
+const ROOT = new URL('../../shared-core', import.meta.url).pathname;
 const amendment = (key: string, value: number | string, unit: string, more: Partial<Override> = {}): Override => ({ id: `override-${key}`, key, value, unit, reason: 'amendment 12', authority: 'county', ...more });
 const amended = (...overrides: Override[]): Document => { const plain = exampleDocument(); return { ...plain, facts: { ...plain.facts, overrides } }; };
 const findings = (document: Document) => auditDocument(document).results.filter((r) => r.check === 'data.amendment');
 
+/** Every source that may read a rule, the list of the rules left out. */
+const READERS = ['sizing', 'checks', 'audit', 'code-data'].flatMap((folder) => readdirSync(join(ROOT, folder)).filter((f) => f.endsWith('.ts')).map((f) => readFileSync(join(ROOT, folder, f), 'utf8'))).join('\n');
+
 describe('the values that a local amendment may replace', () => {
+  it('are each read somewhere: an amendment of a figure that nothing reads would be believed and count for nothing', () => {
+    // Keys are written whole, or composed of a fixed beginning and a word of the load.
+    const composed = [...READERS.matchAll(/`((?:[a-z-]+\.)+)\$\{/g)].map((m) => m[1] ?? '');
+    const unread = Object.keys(RULES).filter((key) => !READERS.includes(`'${key}'`) && !composed.some((start) => key.startsWith(start)));
+    expect(unread).toEqual([]);
+  });
   const values = amendableValues(defaultFacts());
   it('carry each key once, with a name, and every figure of the sizing rules is among them', () => {
     const keys = values.map((v) => v.key);

@@ -3,7 +3,7 @@ import { Trace, given, table } from '../../shared-core/code-data/index';
 import type { Figure } from '../../shared-core/code-data/index';
 import type { DeviceData, Disconnect, Document, Load, LoadData, SupplySystem } from '../../shared-core/document/index';
 import { feet, sheetUnits, volts } from '../../shared-core/units/index';
-import { readSize, sizeForArea, sizeName } from '../../shared-core/sizing/conductor';
+import { readSize, sizeForAmpacity, sizeForArea, sizeName } from '../../shared-core/sizing/conductor';
 import { lineNeutralFault, pointToPoint, secondTransformer, sourceImpedance, transformerAmperes } from '../../shared-core/sizing/fault-current';
 import { loadAmperes } from '../../shared-core/sizing/general-load';
 import { projectOf, routeBetween } from '../../shared-core/sizing/project';
@@ -381,6 +381,14 @@ describe('switch classes and protective devices', () => {
   it('the smallest fuse worth proposing carries 125 percent of the current', () => {
     expect(stepOf(size(MOTOR), 'sizing.fuse', 'I_run')).toBeCloseTo(42.5, 9);
     expect(stepOf(size(MOTOR), 'sizing.fuse', 'I_small')).toBe(45);
+  });
+  it('a size that is found by area or by ampacity is shown to reach what is needed', () => {
+    // Table 310.16: 6 AWG copper has 65 A at 75 C; Table 8: 6 AWG has 26,240 cmil.
+    for (const find of [(own: Trace) => sizeForAmpacity(own, figure('I_z', 60, 'A'), 'copper', 75), (own: Trace) => sizeForArea(own, figure('A_n', 20_000, 'cmil'))]) {
+      const own = t();
+      expect(find(own)).toBe('6');
+      expect(own.steps.filter((s) => s.formula.startsWith('ok = ')).map((s) => s.value)).toEqual([true]);
+    }
   });
   it('is listed nowhere twice: each rating of the standard list is larger than the one before', () => {
     const ratings = table('standard-rating').rows.map((r) => Number(r.amperes));

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
 import type { DeviceData, Disconnect, Load, LoadData } from '../../shared-core/document/index';
 import { sizeDevice } from '../../shared-core/sizing/index';
-import { projectWith, SYSTEM_208, SYSTEM_480 } from '../support/sizing-project';
+import { projectWith, SYSTEM_208, SYSTEM_240, SYSTEM_480 } from '../support/sizing-project';
 import type { Plain } from '../support/sizing-project';
 
 type More = NonNullable<Parameters<typeof projectWith>[2]>;
@@ -113,4 +113,46 @@ describe('motors that feed a fault while they run down', () => {
     expect(found?.steps.find((s) => s.formula === 'I_m = k_m x I_run')?.value).toBeCloseTo(4 * running, 9);
   });
   it('a heater feeds nothing back', () => { expect(find(size({ kind: 'heater', kilowatts: 20, voltage: 480, phases: 3 }, { routeLength: 50 }), 'fault-current')?.steps.some((s) => s.formula.startsWith('I_m = '))).toBe(false); });
+});
+
+describe('an arc welder', () => {
+  // 630.12(A), from memory: a device of at most 200 percent of the primary current; what is proposed is the smallest that carries it.
+  const welder = { kind: 'welder', nameplateAmperes: 52, voltage: 480, phases: 3 } as const;
+  it('may stand behind a device of 200 percent, and is proposed a smaller one', () => {
+    const fuse = (fuseAmperes: number, load: Plain<LoadData> = welder) => find(size(load, { ratedAmperes: 200, fuseAmperes }), 'fuse')?.verdict;
+    expect(find(size(welder), 'fuse')?.value).toBe('60 A Class RK5 time-delay');
+    expect([fuse(60), fuse(100), fuse(110), fuse(45)]).toEqual(['pass', 'pass', 'fail', 'judgement']);
+    expect(fuse(100, { ...welder, conditions: ['resistance-welder'] })).toBe('fail');
+    expect(fuse(100, { ...welder, maximumOvercurrent: 80 })).toBe('fail');
+    expect(find(size({ ...welder, maximumOvercurrent: 50 }), 'fuse')?.value).toBe('50 A Class RK5 time-delay');
+  });
+});
+
+describe('voltage drop through disconnects that feed each other', () => {
+  const above = (routeLength: number, more: Plain<DeviceData> = {}) => {
+    const plain = projectWith({ kind: 'heater', kilowatts: 30, voltage: 480, phases: 3 });
+    return { 'disconnect-0': { ...plain.entities['disconnect-1'] as Disconnect, id: 'disconnect-0', tag: 'DS-0', data: { fedFrom: 'supply-1', routeLength, conductor: { size: '8' }, ...more } as DeviceData } };
+  };
+  const load = { kind: 'heater', kilowatts: 30, voltage: 480, phases: 3 } as const;
+  const drop = (routeLength: number, up: number, facts = {}, more: Plain<DeviceData> = {}) => find(size(load, { fedFrom: 'disconnect-0', routeLength, conductor: { size: '8' } }, { entities: above(up, more), facts: { systems: [SYSTEM_480], ...facts } }), 'voltage-drop');
+  const limit = (key: string, value: number) => ({ overrides: [{ id: 'override-1', key, value, unit: '%', reason: 'r', authority: 'a' }] });
+  it('adds up from the supply on, and the advised 5 percent hold for the whole (210.19 and 215.2 notes)', () => {
+    // 36.1 A on 8 AWG (16,510 cmil), K 12.9: sqrt(3) x 12.9 x 36.1 x 100 / 16,510 = 4.88 V, 1.02 % a hundred feet.
+    expect(drop(200, 150)).toMatchObject({ verdict: 'pass', title: expect.stringContaining('3.56 % from the supply on') });
+    expect(drop(200, 300)).toMatchObject({ verdict: 'judgement', title: expect.stringContaining('above the 5 % that is advised of the whole'), margin: { value: -0.0869, unit: '%' } });
+    expect(drop(200, 150, limit('voltage-drop.total-limit', 3.5))).toMatchObject({ verdict: 'fail' });
+    expect(drop(400, 10)).toMatchObject({ verdict: 'judgement', title: expect.stringContaining('above the 3 %') });
+  });
+  it('what is not known above is said, and under a local limit of the whole asked for', () => {
+    expect(drop(100, 100, {}, { fedFrom: 'disconnect-1' })?.title).toContain('the runs above are not known');
+    expect(drop(100, 100, limit('voltage-drop.total-limit', 5), { fedFrom: 'disconnect-1' })?.verdict).toBe('incomplete');
+    expect(find(size(load, { routeLength: 100, conductor: { size: '8' } }), 'voltage-drop')?.title).not.toContain('from the supply');
+  });
+});
+
+describe('surge protection of a service', () => {
+  it('is required of dwellings from 2020 on (230.67), practice elsewhere', () => {
+    const reason = (edition: '2017' | '2020' | '2023', conditions: string[]) => size({ kind: 'service', nameplateAmperes: 100, voltage: 240, phases: 1, conditions }, { serviceEquipment: true }, { system: SYSTEM_240, facts: { edition, systems: [SYSTEM_240] } }).summary.options.find((o) => o.option === 'surge-protection')?.reason;
+    expect([reason('2017', ['dwelling']), reason('2020', ['dwelling']), reason('2023', [])].map((r) => r?.includes('required'))).toEqual([false, true, false]);
+  });
 });

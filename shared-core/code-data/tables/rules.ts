@@ -140,7 +140,6 @@ export const RULES = {
 
   'switch.nonfusible.short-circuit': practice('Short-circuit rating of a non-fusible switch on its own', 10_000, 'A', 'typical switch label', 'typical; more with current-limiting fuses upstream as marked'),
   'switch.general-duty.short-circuit': practice('Highest short-circuit rating of a general-duty switch', 100_000, 'A', 'typical switch label', 'typical; with Class R, T or J fuses'),
-  'switch.heavy-duty.short-circuit': practice('Highest short-circuit rating of a heavy-duty switch', 200_000, 'A', 'typical switch label', 'typical; with Class R, J, T or L fuses'),
   'switch.general-duty.volts': practice('Highest voltage of a general-duty switch', 240, 'V', 'typical switch label', 'typical'),
 
   'transformer.primary-only.percent': remembered('Primary device without secondary protection, 9 A or more', 125, '%', '450.3(B)'),

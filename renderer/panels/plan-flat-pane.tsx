@@ -7,7 +7,7 @@ import { store } from '../state/store';
 import type { PlanPick } from '../state/store';
 import { planWords, words as allWords } from '../text/index';
 import { ChoiceField, LengthField } from './fields';
-import { canBeFlat, makeFlat, showPhotograph, squaringFor, stopMaking, useMaking } from './plan-flat';
+import { canBeFlat, makeFlat, mendFor, showPhotograph, squaringFor, stopMaking, useMaking } from './plan-flat';
 import { useApp } from './use-app';
 
 const words = planWords.flat;
@@ -63,6 +63,7 @@ export function PlanFlat({ sheet, plan }: { sheet: Sheet; plan: PlanRef }) {
   const done = (): void => { store.getState().setPlanPick(null); store.getState().setTool('select'); };
   if (!canBeFlat(plan)) return null;
   const isMaking = making?.sheet === sheet.id;
+  const mend = mendFor(sheet, plan);
   return (
     <section className="form" aria-label={words.title}>
       <h3 className="pane-title is-wide">{words.title}</h3>
@@ -77,6 +78,10 @@ export function PlanFlat({ sheet, plan }: { sheet: Sheet; plan: PlanRef }) {
       {!isMaking && !pick && (
         <>
           <p className="step-note is-wide">{isPicking ? words.picking : plan.squared ? words.now(plan.squared.uncertainty) : plan.media === 'application/pdf' ? words.ofPage : words.how}</p>
+          {mend && (
+            <div className="asks is-wide"><p>{words.offShape(mend.off)}</p>
+              <div className="actions"><button type="button" className="chip is-main" onClick={() => { void makeFlat(sheet, plan, mend.squaring, null); }}>{words.mendShape}</button></div></div>
+          )}
           <div className="actions is-wide">
             <button type="button" className="chip" aria-pressed={isPicking} onClick={() => { store.getState().setTool('corners'); }}>{plan.squared ? words.again : words.pick}</button>
             {plan.squared && <button type="button" className="chip" onClick={() => { showPhotograph(sheet); }}>{words.back}</button>}

@@ -1,6 +1,6 @@
 import { createStore } from 'zustand/vanilla';
 import { useStore } from 'zustand';
-import { enlargementOf, layOf, photographOf, planSquaring, squarePlan, toPhotograph, unsquarePlan } from '../../shared-core/document/index';
+import { enlargementOf, layOf, mendedShape, photographOf, planSquaring, squarePlan, toPhotograph, unsquarePlan } from '../../shared-core/document/index';
 import type { PlanRef, Point, Sheet, SquareEdit, Squaring, SquaringOutcome, StatedSides } from '../../shared-core/document/index';
 import type { Corners } from '../../shared-core/geometry/index';
 import { host } from '../host-client';
@@ -20,10 +20,15 @@ export const useMaking = (): Making | null => useStore(desk, (s) => s.making);
 /** Whether a plan can have been photographed: drawings have no slant. */
 export const canBeFlat = (plan: PlanRef): boolean => PHOTOGRAPHS.includes(plan.media);
 
+const sharpnessOf = (plan: PlanRef): number => (photographOf(plan).media === 'application/pdf' ? PAGE_SHARPNESS : 1);
+
+/** The mended shape that lengths picked in two directions offer. */
+export const mendFor = (sheet: Sheet, plan: PlanRef): ReturnType<typeof mendedShape> => mendedShape(plan, sheet.scale?.from.kind === 'picks' ? sheet.scale.from.picks : [], sharpnessOf(plan));
+
 /** What four corners picked on the sheet would make of the photograph. @param within how far they may be off, sheet units */
 export function squaringFor(plan: PlanRef, picked: readonly Point[], within: number, sides: StatedSides): SquaringOutcome {
   const photograph = photographOf(plan);
-  return planSquaring(photograph, toPhotograph(plan, picked) as unknown as Corners, sides && { across: sides.across.length, down: sides.down.length }, photograph.media === 'application/pdf' ? PAGE_SHARPNESS : 1, within / (enlargementOf(plan) * layOf(plan).scale));
+  return planSquaring(photograph, toPhotograph(plan, picked) as unknown as Corners, sides && { across: sides.across.length, down: sides.down.length }, sharpnessOf(plan), within / (enlargementOf(plan) * layOf(plan).scale));
 }
 
 export function stopMaking(): void { const { making } = desk.getState(); if (making) void host.call('cancel', { job: making.job }); }

@@ -31,6 +31,19 @@ async function addTile({ which, bytes, media, matrix, box }: Extract<ToDifferenc
   image.close();
 }
 
+/** What is compared is what a person sees: a black ground that was exchanged for white is paper. */
+function look({ which, layers, matrix, width, height }: Extract<ToDifference, { kind: 'look' }>): void {
+  const context = pictures[which]?.getContext('2d');
+  if (!context) return;
+  context.setTransform(...matrix);
+  for (const { blend, grey, alpha } of layers) {
+    context.globalCompositeOperation = blend === 'normal' ? 'source-over' : blend;
+    context.globalAlpha = alpha;
+    context.fillStyle = `rgb(${Math.round(255 * grey)} ${Math.round(255 * grey)} ${Math.round(255 * grey)})`;
+    context.fillRect(0, 0, width, height);
+  }
+}
+
 /** Greys of a picture, read in strips: the colours of a whole large sheet at once would take four times the memory. */
 function greysOf(canvas: OffscreenCanvas): Greys {
   const { width, height } = size;
@@ -93,6 +106,7 @@ self.onmessage = ({ data }: MessageEvent<ToDifference>): void => {
   queue = queue.then(async () => {
     if (data.kind === 'begin') begin(data.width, data.height);
     else if (data.kind === 'tile') { await addTile(data); post({ kind: 'took' }); }
+    else if (data.kind === 'look') look(data);
     else await compare(data.options);
   }).catch((fault: unknown) => { post({ kind: 'failed', reason: fault instanceof Error ? fault.message : String(fault) }); });
 };

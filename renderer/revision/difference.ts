@@ -1,5 +1,5 @@
-import { layOf } from '../../shared-core/document/index';
-import type { PlanRef, Sheet } from '../../shared-core/document/index';
+import { layOf, lookLayers } from '../../shared-core/document/index';
+import type { LookLayer, PlanRef, Sheet } from '../../shared-core/document/index';
 import { composeMatrix, similarityMatrix } from '../../shared-core/geometry/index';
 import type { Matrix } from '../../shared-core/geometry/index';
 import type { HostOutput } from '../../shared-core/host-api';
@@ -12,6 +12,7 @@ import type { Difference } from '../state/revision';
 export type ToDifference =
   | { readonly kind: 'begin'; readonly width: number; readonly height: number }
   | { readonly kind: 'tile'; readonly which: number; readonly bytes: Uint8Array; readonly media: string; readonly matrix: Matrix; readonly box: { readonly x: number; readonly y: number; readonly width: number; readonly height: number } }
+  | { readonly kind: 'look'; readonly which: number; readonly layers: readonly LookLayer[]; readonly matrix: Matrix; readonly width: number; readonly height: number }
   | { readonly kind: 'compare'; readonly options: CompareOptions };
 export type FromDifference =
   | { readonly kind: 'took' }
@@ -88,6 +89,7 @@ export async function compareOffThread(host: Pick<Host, 'call'>, asked: CompareA
           if (!answer.ok) { resolve({ ok: false, reason: `${answer.problem.what} ${answer.problem.todo}` }); return; }
           send({ kind: 'tile', which, bytes: answer.value.bytes, media: answer.value.media, matrix: composeMatrix([resolution, 0, 0, resolution, 0, 0], similarityMatrix(layOf(plan))), box });
         }
+        plans.forEach((plan, which) => { send({ kind: 'look', which, layers: lookLayers(plan, 0), matrix: composeMatrix([resolution, 0, 0, resolution, 0, 0], similarityMatrix(layOf(plan))), width: plan.width, height: plan.height }); });
         send({ kind: 'compare', options: { tolerance, cell, dirt: Math.max(8, 4 * tolerance) } });
       })().catch((fault: unknown) => { resolve({ ok: false, reason: fault instanceof Error ? fault.message : String(fault) }); });
     });

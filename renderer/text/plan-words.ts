@@ -20,6 +20,7 @@ export const planWords = {
     guessed: 'Its shape is read off the slant and may be 5 % off: pick lengths in two directions afterwards, which shows by how much.', giveSides: 'Type both sides.',
     good: (share: number) => `Distances on it are good to about ±${percent(share)}: a lens bends, and corners are picked by hand.`, far: 'Zoom in and drag the corners to their places, or pick corners farther apart, to make it truer.',
     along: (n: number) => `Its ${marks(n)} ${n === 1 ? 'goes' : 'go'} along with the picture, and everything is checked again.`, losesScale: 'The drawing scale holds no longer: pick a length, or state the sides.',
+    offShape: (off: number) => `The picked lengths say that it is ${percent(Math.abs(off))} too long ${off > 0 ? 'across' : 'up'} the sheet: the slant alone gave it the wrong shape.`, mendShape: 'Mend its shape',
     make: 'Make it flat', making: (name: string) => `Making ${name} flat`, now: (share: number) => `Made flat by four corners, good to about ±${percent(share)} of a distance. The photograph is kept.`, again: 'Other corners', back: 'Show the photograph',
     faults: { 'in-line': 'Three of the corners lie in one line.', 'dented': 'One corner points inwards: four corners of a rectangle never look so.', 'crossed': 'The sides cross each other.', 'too-small': 'Two corners lie too close together.', 'outside': 'A corner lies outside the photograph.' },
     unseen: (mark: string) => `${mark} stands where the flat picture shows nothing.`, unseenTodo: 'Pick other corners, or move it first. Nothing was changed.',

@@ -2,7 +2,7 @@ import { applyHomography, boundsUnder, composeHomography, cornerFault, cornersAr
 import type { Box, CornerFault, Corners, Homography, Similarity } from '../geometry/index';
 import { sheetUnits } from '../units/index';
 import type { Feet, SheetUnits } from '../units/index';
-import { layOf } from './lay';
+import { layOf, toSheetPoint } from './lay';
 import { joinScale, PAPER_STRETCH, scaleFromDrawing, scaleFromPicks, stretchOf } from './scale';
 import { layAnew, marksSeen } from './move-marks';
 import type { Document, Entity, Id, PlanRef, Point, Scale, ScalePick, Sheet, Squared } from './types';
@@ -171,6 +171,22 @@ function sidePicks({ minX, minY, maxX, maxY }: Box, sides: NonNullable<StatedSid
   return [{ from: at(minX, minY), to: at(maxX, minY), ...sides.across }, { from: at(minX, minY), to: at(minX, maxY), ...sides.down }];
 }
 
+/**
+ * The same corners with the shape that lengths picked in two directions give the rectangle, where it had only been read off the slant.
+ * @returns how much too long it is across against down, as a share, and the mended view; null where nothing tells, or it agrees to 0.3 %
+ */
+export function mendedShape(plan: PlanRef, picks: readonly ScalePick[], perUnit: number): { readonly off: number; readonly squaring: Squaring } | null {
+  const { squared } = plan;
+  const off = squared?.sides === 'guessed' && layOf(plan).turn === 0 ? stretchOf(picks) : null;
+  if (!squared || off === null || Math.abs(off) < LEAST_STRETCH) return null;
+  const { minX, minY, maxX, maxY } = squared.box;
+  const outcome = planSquaring(squared.original, squared.corners, { across: (maxX - minX) / (1 + off), down: maxY - minY }, perUnit, squared.within);
+  return outcome.ok ? { off, squaring: outcome.squaring } : null;
+}
+
+/** Less than this is within what a lens bends and a hand misses. */
+const LEAST_STRETCH = 0.003;
+
 /** Shows the photograph again as it was taken, marks with it. @throws RangeError when the sheet's plan was not made flat */
 export function unsquarePlan(document: Document, name: string, sheetId: Id): SquareEdit {
   const sheet = document.sheets.find((s) => s.id === sheetId);
@@ -187,7 +203,7 @@ function seenAnew(document: Document, name: string, sheet: Sheet, plan: PlanRef,
   const before = sheet.plan!;
   const map = composeHomography(sheetView(plan), invertHomography(sheetView(before)));
   const marks = Object.values(document.entities).filter((e) => e.sheet === sheet.id && e.kind !== 'exception');
-  const scale = scaleSeen(sheet.scale, map, plan, first);
+  const scale = scaleSeen(sheet.scale, map, plan, first, first.length > 0 ? sideEnds(before) : []);
   const seen = marksSeen(map, marks, { before: sheet.scale, after: scale });
   if ('unseen' in seen) return { ok: false, mark: seen.unseen };
   const after: Sheet = { ...sheet, plan, scale, width: sheetUnits(area.maxX - area.minX), height: sheetUnits(area.maxY - area.minY),
@@ -196,10 +212,14 @@ function seenAnew(document: Document, name: string, sheet: Sheet, plan: PlanRef,
     ...marks.map((mark): Patch => ({ at: 'entity', id: mark.id, before: mark, after: seen.moved.get(mark.id) ?? mark }))] } };
 }
 
+/** Where the stated sides of a flat plan meet, sheet units: lengths picked between them give way to sides that are stated anew. */
+const sideEnds = (plan: PlanRef): Point[] => (plan.squared?.sides === 'building' ? cornersOfBox(plan.squared.box).map((corner) => toSheetPoint(plan, corner)) : []);
+const isOne = (points: readonly Point[], p: Point): boolean => points.some((q) => Math.hypot(p.x - q.x, p.y - q.y) < 1e-6);
+
 /** Picked lengths go along; a drawing scale holds on only where the new view says how large its paper is. */
-function scaleSeen(scale: Scale | null, map: Homography, plan: PlanRef, first: readonly ScalePick[]): Scale | null {
+function scaleSeen(scale: Scale | null, map: Homography, plan: PlanRef, first: readonly ScalePick[], replaced: readonly Point[]): Scale | null {
   const to = (p: Point): Point => { const { x, y } = applyHomography(map, p); return { x: sheetUnits(x), y: sheetUnits(y) }; };
-  const old = scale?.from.kind === 'picks' ? scale.from.picks.map((pick) => ({ ...pick, from: to(pick.from), to: to(pick.to) })) : [];
+  const old = scale?.from.kind === 'picks' ? scale.from.picks.filter((pick) => !(isOne(replaced, pick.from) && isOne(replaced, pick.to))).map((pick) => ({ ...pick, from: to(pick.from), to: to(pick.to) })) : [];
   const picks = [...first, ...old];
   const picked = picks.length > 0 ? scaleFromPicks(picks, pickUncertaintyOf(plan), shapeUncertainty(plan, picks)) : null;
   const stated = scale?.from.kind === 'stated' ? scale.from : scale?.stated;

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
-import { applyEdit, invertEdit, planDistance, planSquaring, readDocument, scaleFromPicks, shapeUncertainty, squarePlan, toPhotograph, unsquarePlan, viewOf } from '../../shared-core/document/index';
+import { applyEdit, invertEdit, mendedShape, planDistance, planSquaring, readDocument, scaleFromPicks, shapeUncertainty, squarePlan, toPhotograph, unsquarePlan, viewOf } from '../../shared-core/document/index';
 import type { Document, Entity, Point, Sheet, StatedSides } from '../../shared-core/document/index';
 import { applyHomography } from '../../shared-core/geometry/index';
 import type { Corners } from '../../shared-core/geometry/index';
@@ -115,6 +115,34 @@ describe('a photographed plan made flat with its marks', () => {
     expect(shapeUncertainty(plan, two)).toBeLessThan(0.03);
     const scaled = scaleFromPicks(one, sheetUnits(0), shapeUncertainty(plan, one));
     expect(scaled.ok && scaled.scale.relativeUncertainty).toBeGreaterThan(0.05);
+  });
+
+  it('that was only read off the slant is offered the shape that lengths picked in two directions give', () => {
+    const slant = [0.05, 0.02, 0.08, 0, 0.01, 0.03, 0, 0.06];
+    const guessed = planSquaring(sheet.plan!, cornersOf(slant), { across: sheet.width * 1.07, down: sheet.height });
+    if (!guessed.ok) throw new Error(guessed.fault);
+    const wrong = squarePlan(works, '', sheet.id, guessed.squaring, null, flat);
+    if (!wrong.ok) throw new Error('lost a mark');
+    const { plan } = applyEdit(works, wrong.edit).sheets[0]!;
+    const { minX, minY, maxX, maxY } = plan!.squared!.box;
+    // The rectangle is as wide as the sheet and as high, whatever the slant feigned.
+    const picks = [{ from: at(minX, minY), to: at(maxX, minY), length: feet(sheet.width), typed: '' }, { from: at(minX, minY), to: at(minX, maxY), length: feet(sheet.height), typed: '' }];
+    const mended = mendedShape(plan!, picks, 1)!;
+    expect(mended.off).toBeCloseTo(0.07, 9);
+    expect((mended.squaring.box.maxX - mended.squaring.box.minX) / (mended.squaring.box.maxY - mended.squaring.box.minY)).toBeCloseTo(sheet.width / sheet.height, 9);
+    expect(mendedShape(plan!, picks.slice(1), 1)).toBeNull();
+    expect(mendedShape({ ...plan!, squared: { ...plan!.squared!, sides: 'building' } }, picks, 1)).toBeNull();
+  });
+
+  it('takes sides that are stated anew instead of those stated before', () => {
+    const slant = [0.05, 0.02, 0.08, 0, 0.01, 0.03, 0, 0.06];
+    const sidesOf = (across: number, down: number) => ({ of: 'building', across: { length: feet(across), typed: 'a' }, down: { length: feet(down), typed: 'd' } } as const);
+    const first = madeFlat(slant, sidesOf(100, 70));
+    const again = squarePlan(first, '', sheet.id, squaringOf(slant), sidesOf(120, 120 * sheet.height / sheet.width), flat);
+    if (!again.ok) throw new Error('lost a mark');
+    const picksOf = (document: Document) => { const { scale } = document.sheets[0]!; return scale?.from.kind === 'picks' ? scale.from.picks : []; };
+    expect(picksOf(applyEdit(first, again.edit))).toHaveLength(picksOf(first).length);
+    expect(picksOf(applyEdit(first, again.edit))[0]?.length).toBe(120);
   });
 
   it('trusts corners close together, or pointed at from far away, less than others', () => {

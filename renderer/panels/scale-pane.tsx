@@ -6,6 +6,7 @@ import type { UnitSystem } from '../../shared-core/units/index';
 import { store } from '../state/store';
 import { planWords, words } from '../text/index';
 import { LengthField, NumberField, TypedField } from './fields';
+import { mendFor } from './plan-flat';
 import { stopLooking, usePlanExam } from './plan-exam';
 import { changeSheet } from './sheet-tabs';
 import { useApp } from './use-app';
@@ -79,7 +80,7 @@ function Judged({ sheet }: { sheet: Sheet }) {
   const off = sheet.scale ? contradiction(sheet.scale) : null;
   return (
     <>
-      {stretch !== null && <p className="step-note">{planWords.stretch(stretch)}</p>}
+      {stretch !== null && <p className="step-note">{planWords.stretch(stretch)}{sheet.plan && mendFor(sheet, sheet.plan) && ` ${planWords.flat.mendInPlan}`}</p>}
       {off !== null && sheet.scale?.stated && <p className="asks">{planWords.contradicts(off, sheet.scale.stated.typed)}</p>}
     </>
   );

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
-import { beforeAll, describe, expect, it } from 'vitest';
+import { beforeEach, describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
-import { applyEdit, invertEdit, mendedShape, planDistance, planSquaring, readDocument, scaleFromPicks, shapeUncertainty, squarePlan, toPhotograph, unsquarePlan, viewOf } from '../../shared-core/document/index';
+import { applyEdit, invertEdit, mendedShape, planDistance, planSquaring, readDocument, scaleFromDrawing, scaleFromPicks, shapeUncertainty, squarePlan, toPhotograph, unsquarePlan, viewOf } from '../../shared-core/document/index';
 import type { Document, Entity, Point, Sheet, StatedSides } from '../../shared-core/document/index';
 import { applyHomography } from '../../shared-core/geometry/index';
 import type { Corners } from '../../shared-core/geometry/index';
@@ -22,7 +22,7 @@ const slants = fc.tuple(...Array.from({ length: 8 }, () => fc.double({ min: 0, m
 
 describe('a photographed plan made flat with its marks', () => {
   let works: Document; let sheet: Sheet;
-  beforeAll(() => { works = demo(); sheet = works.sheets[0]!; });
+  beforeEach(() => { works = demo(); sheet = works.sheets[0]!; });
 
   /** Corners of the whole sheet as they would be seen at a slant, and the sides they stand for. */
   const cornersOf = (slant: readonly number[]): Corners => {
@@ -104,6 +104,20 @@ describe('a photographed plan made flat with its marks', () => {
     expect(planDistance(across!.from, across!.to) / planDistance(down!.from, down!.to)).toBeCloseTo(sheet.width / sheet.height, 9);
     expect(scale!.relativeUncertainty).toBeGreaterThan(0.01);
     expect(viewOf(plan!)[8]).not.toBe(1);
+  });
+
+  it('with sides of the paper takes a drawing scale, which without known sides holds no longer', () => {
+    const stated = scaleFromDrawing('1/4" = 1\'-0"', 48, 100, 0.005, sheetUnits(1));
+    if (!stated.ok) throw new Error(stated.reason);
+    works = { ...works, sheets: works.sheets.map((s) => (s.id === sheet.id ? { ...s, scale: stated.scale } : s)) };
+    const slant = [0.05, 0.02, 0.08, 0, 0.01, 0.03, 0, 0.06];
+    const inches = 36;
+    const now = madeFlat(slant, { of: 'paper', across: { length: feet(inches / 12), typed: '36"' }, down: { length: feet((inches / 12) * sheet.height / sheet.width), typed: '' } }).sheets[0]!;
+    // 36 in of paper at 48 times their size are 144 ft.
+    expect((now.plan!.squared!.box.maxX - now.plan!.squared!.box.minX) * now.scale!.feetPerUnit).toBeCloseTo(144, 9);
+    expect(now.scale).toMatchObject({ from: { kind: 'stated', typed: '1/4" = 1\'-0"' } });
+    expect(now.scale!.relativeUncertainty).toBeGreaterThan(0.01);
+    expect(madeFlat(slant).sheets[0]!.scale).toBeNull();
   });
 
   it('without known sides doubts its shape until lengths were picked in two directions', () => {

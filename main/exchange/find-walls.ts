@@ -6,16 +6,13 @@ import { pdfPaths } from './pdf-paths';
 import { PlanRefused } from './problems';
 import { dxfSheets } from './read-dxf';
 import { drawPdfPage } from './read-pdf';
-import { bitmapOf, scanBitmap } from './scan-bitmap';
+import { bitmapOf, lookedAt, scanBitmap } from './scan-bitmap';
 
 /** Thinnest and thickest wall, the shortest piece, and how near lines count as one (a share of the thinnest wall without it); sheet units. */
 export interface WallLimits { readonly thickness: readonly [number, number]; readonly shortest: number; readonly slack?: number | undefined }
 
 /** Lines this share of the thinnest wall apart count as one. */
 const SLACK = 0.15;
-/** A PDF page is looked at with so many picture elements along its long side. */
-const LOOKED_AT = 3400;
-
 export const scaled = (walls: readonly WallCandidate[], factor: number): WallCandidate[] =>
   walls.map((wall) => ({ ...wall, x1: wall.x1 * factor, y1: wall.y1 * factor, x2: wall.x2 * factor, y2: wall.y2 * factor, thickness: wall.thickness * factor, ...(wall.openings ? { openings: wall.openings.map((o) => ({ ...o, from: o.from * factor, to: o.to * factor })) } : {}) }));
 
@@ -55,15 +52,15 @@ export async function findWalls(bytes: Uint8Array, media: PlanMedia, page: numbe
     const { walls, lines } = fromPaths(paths, limits);
     if (!hasPictures || lines >= VECTOR_LINES) return walls;
   }
-  const { bitmap, factor } = media === 'application/pdf' ? await fromPage(bytes, page, looking) : await scanBitmap(bytes, media, page);
   const [thin, thick] = limits.thickness;
+  const { bitmap, factor } = media === 'application/pdf' ? await fromPage(bytes, page, thin, looking) : await scanBitmap(bytes, media, page, thin);
   const found = wallsFromScan(bitmap, { thickness: [thin / factor, thick / factor], shortest: limits.shortest / factor, slack: Math.max(2, (limits.slack ?? thin * SLACK) / factor) });
   return scaled(found, factor);
 }
 
-async function fromPage(bytes: Uint8Array, page: number, { password, layersOff }: Looking): ReturnType<typeof scanBitmap> {
-  const drawn = await drawPdfPage(bytes, page, { ...(password === undefined ? {} : { password }), ...(layersOff ? { layersOff } : {}), longSide: LOOKED_AT });
+async function fromPage(bytes: Uint8Array, page: number, thinnest: number, { password, layersOff }: Looking): ReturnType<typeof scanBitmap> {
+  const drawn = await drawPdfPage(bytes, page, { ...(password === undefined ? {} : { password }), ...(layersOff ? { layersOff } : {}), longSide: (side) => lookedAt(thinnest / side) });
   const { data, info } = await sharp(drawn.pixels, { raw: { width: drawn.width, height: drawn.height, channels: 4 }, limitInputPixels: false }).removeAlpha().raw().toBuffer({ resolveWithObject: true });
-  const { bitmap, factor } = bitmapOf(data, info);
+  const { bitmap, factor } = bitmapOf(data, info, Math.max(info.width, info.height));
   return { bitmap, factor: (factor * drawn.sheetWidth) / drawn.width };
 }

@@ -90,14 +90,17 @@ export function drawPdfPage(bytes: Uint8Array, index: number, options: DrawOptio
   return withPdf(bytes, options.password, (pdf, warnings) => drawPage(pdf, index, options, warnings));
 }
 
-interface DrawOptions { readonly layersOff?: readonly string[]; readonly longSide?: number }
+/** longSide: picture elements along the page's long side, or what tells them from its length in sheet units. */
+interface DrawOptions { readonly layersOff?: readonly string[]; readonly longSide?: number | ((side: number) => number) }
 
 async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptions, warnings: readonly string[]): Promise<PdfPicture> {
   if (index >= pdf.numPages) throw new PlanRefused('page-missing');
   const page = await pdf.getPage(index + 1).catch(() => { throw new PlanRefused('damaged', `Page ${index + 1} cannot be read.`); });
   const sheet = page.getViewport({ scale: 1 });
   if (!(sheet.width > 0 && sheet.height > 0)) throw new PlanRefused('damaged', `Page ${index + 1} has no area.`);
-  const viewport = page.getViewport({ scale: options.longSide ? options.longSide / Math.max(sheet.width, sheet.height) : baseScale(sheet.width, sheet.height) });
+  const side = Math.max(sheet.width, sheet.height);
+  const longSide = typeof options.longSide === 'function' ? options.longSide(side) : options.longSide;
+  const viewport = page.getViewport({ scale: longSide ? longSide / side : baseScale(sheet.width, sheet.height) });
   const width = Math.max(1, Math.round(viewport.width));
   const height = Math.max(1, Math.round(viewport.height));
   const config = await pdf.getOptionalContentConfig();

@@ -4,8 +4,14 @@ import type { Bitmap } from '../../shared-core/offer/index';
 import { PlanRefused } from './problems';
 import { uprightPicture } from './read-raster';
 
-/** Larger scans are halved until they fit: walls are found from their lines, not from their texture. */
+/** Larger scans are looked at smaller: walls are found from their lines, not from their texture. */
 const LONGEST_SIDE = 3400;
+/** But the two faces of the thinnest wall stay so many picture elements apart, as long as the picture has at most so many along. */
+const THINNEST = 4;
+const LONGEST_FOR_THIN = 7200;
+
+/** How many picture elements along its long side a plan is looked at with. @param thinnest  wall, as a share of the long side; 0: unknown */
+export const lookedAt = (thinnest: number): number => Math.max(LONGEST_SIDE, Math.min(LONGEST_FOR_THIN, thinnest > 0 ? Math.ceil(THINNEST / thinnest) : 0));
 const MOST_PIXELS = 150e6;
 /** A coarse scan is drawn at twice its size: two faces a few picture elements apart stay two when the picture is turned. */
 const COARSE_SIDE = 2200;
@@ -20,19 +26,20 @@ const SQUARE = 64;
 /**
  * A scan as ink and ground, at its own size, twice it, or a whole fraction of it.
  * Colour counts: a yellow or cyan line is dark in one of its channels. A black ground is turned over.
+ * @param thinnest  wall looked for, picture elements of the scan
  * @returns the bitmap and how many picture elements of the scan one of its elements is
  */
-export async function scanBitmap(bytes: Uint8Array, media: PlanMedia, page: number): Promise<{ readonly bitmap: Bitmap; readonly factor: number }> {
+export async function scanBitmap(bytes: Uint8Array, media: PlanMedia, page: number, thinnest = 0): Promise<{ readonly bitmap: Bitmap; readonly factor: number }> {
   const { picture, facts } = await uprightPicture(bytes, media, page);
   if (facts.width * facts.height > MOST_PIXELS) throw new PlanRefused('too-large', `Walls are looked for in at most ${MOST_PIXELS / 1e6} million picture elements.`);
   const finer = Math.max(facts.width, facts.height) <= COARSE_SIDE ? 2 : 1;
   const seen = finer === 1 ? picture : picture.resize(facts.width * finer, facts.height * finer, { kernel: 'cubic', fit: 'fill' });
   const { data, info } = await seen.raw().toBuffer({ resolveWithObject: true });
-  const { bitmap, factor } = bitmapOf(data, info, LONGEST_SIDE * finer);
+  const { bitmap, factor } = bitmapOf(data, info, lookedAt(thinnest / Math.max(facts.width, facts.height)) * finer);
   return { bitmap, factor: factor / finer };
 }
 
-/** Splits a picture into ink and ground; the ground is its commonest value. It is halved until its long side is no longer than 'longest'. */
+/** Splits a picture into ink and ground; the ground is its commonest value. It is made smaller by a whole number until its long side is no longer than 'longest'. */
 export function bitmapOf(data: Uint8Array, info: { readonly width: number; readonly height: number; readonly channels: number }, longest = LONGEST_SIDE): { readonly bitmap: Bitmap; readonly factor: number } {
   const count = info.width * info.height;
   const counts = new Uint32Array(256);

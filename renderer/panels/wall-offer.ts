@@ -23,8 +23,8 @@ interface OfferDesk {
 export const offerDesk = createStore<OfferDesk>()(() => ({ isOpen: false, feet: null, units: null, looking: null }));
 export const useOfferDesk = <T>(select: (desk: OfferDesk) => T): T => useStore(offerDesk, select);
 
-/** From a stud partition to a thick masonry wall; common practice, no source. */
-const USUAL: OfferSizes = { thinnest: 4 / 12, thickest: 20 / 12, shortest: 14 / 12, within: 0.6 / 12 };
+/** From a stud partition or one of 100 mm to a thick masonry wall; common practice, no source. */
+const USUAL: OfferSizes = { thinnest: 3.75 / 12, thickest: 20 / 12, shortest: 14 / 12, within: 0.6 / 12 };
 /** Without a scale: what these come to on a sheet that shows some 150 ft. */
 const SHOWN_FEET = 150;
 

@@ -19,7 +19,7 @@ const SHORT_NETWORK = 6;
 /** On a crowded sheet a wall is at least this much longer than it is thick. */
 const STUB = 3;
 /** A sheet is bare when uncertain pairs come to no more than this share of the certain ones. */
-const CLEAN = 0.3;
+const CLEAN = 0.15;
 /** A wall so many thicknesses long is one even if it ends openly. */
 const LONG = 12;
 

@@ -46,7 +46,7 @@ async function look(page: Page): Promise<void> {
 test('walls of the scan are offered, chosen by click, box and key, accepted in one edit and undone exactly', async ({ hand, window }) => {
   await window.getByRole('button', { name: 'Offer walls from the plan…' }).click();
   const thinnest = pane(window).getByRole('textbox', { name: 'Thinnest wall' });
-  await expect(thinnest).toHaveValue('0\'-4"');
+  await expect(thinnest).toHaveValue('0\'-3 3/4"');
   await shot(window, 'offer-1-sizes.png');
   await pane(window).getByRole('button', { name: 'Look for walls' }).click();
   await expect(pane(window).getByRole('progressbar')).toBeVisible();

@@ -6,6 +6,7 @@ import { dxfPairs } from '../../main/exchange/dxf-pairs';
 import { drawingSheets, planMedia, readDxf } from '../../shared-core/exchange/index';
 import { wallsFromLines, wallsFromScan } from '../../shared-core/offer/index';
 import type { PlanLine, WallCandidate } from '../../shared-core/offer/index';
+import { against } from './bench-row';
 import type { BenchRow } from './bench-row';
 
 const PLANS = process.env['PLANS_FOLDER'] ?? fileURLToPath(new URL('../../../shared/plans/', import.meta.url));
@@ -82,11 +83,15 @@ function builtIn(copy: Truth, drawing: Truth): (x: number, y: number) => boolean
   };
 }
 
-export async function offerScan(file: string, perMetre: number): Promise<WallCandidate[]> {
+/** @param took  is told how long the file took to read into ink and ground, and the walls to find, ms */
+export async function offerScan(file: string, perMetre: number, took: (reading: number, finding: number) => void = () => undefined): Promise<WallCandidate[]> {
   const bytes = new Uint8Array(readFileSync(`${PLANS}${file}`));
-  const { bitmap, factor } = await scanBitmap(bytes, planMedia(bytes)!, 0);
+  const start = performance.now();
+  const { bitmap, factor } = await scanBitmap(bytes, planMedia(bytes)!, 0, THICKNESS[0] * perMetre);
+  const read = performance.now();
   const per = perMetre / factor;
   const found = wallsFromScan(bitmap, { thickness: [THICKNESS[0] * per, THICKNESS[1] * per], shortest: SHORTEST * per, slack: Math.max(2, 0.06 * per) });
+  took(read - start, performance.now() - read);
   return scaled(found, factor);
 }
 
@@ -120,15 +125,17 @@ export async function* rows(): AsyncGenerator<BenchRow> {
   yield row('walls offered from a drawing, precision', vector.precision, 0.9);
   yield row('walls offered from a drawing, recall', vector.recall, 0.9);
   const truthOf = (file: string): Truth => JSON.parse(readFileSync(`${PLANS}rasters/${file.replace(/\.\w+$/, '')}.walls.json`, 'utf8')) as Truth;
+  const times: BenchRow[] = [];
   const residential = truthOf('ml-residential-floor-colour-lines.png');
   for (const [name, file, least] of [['core', 'ml-core-walls-palette.png', 0.9], ['L shape', 'ml-l-shape-skew-wing-walls.png', 0.9], ['residential', 'ml-residential-floor-colour-lines.png', 0.8],
     ['1-bit scan, 300 dpi', 'scan-1bit-300dpi-g4-skew-1p1.tif', 0.8], ['grey scan, 100 dpi', 'scan-grey-100dpi-skew2p3.jpg', 0.8]] as const) {
     const truth = truthOf(file);
     const walls = truth.walls.map(({ thickness_px: thickness, ...rest }) => ({ ...rest, thickness }));
     const isCopy = truth.source.floor_ids.join() === residential.source.floor_ids.join();
-    const { precision, amongBuilt, recall } = score(await offerScan(`rasters/${file}`, truth.pixels_per_metre), walls, truth.pixels_per_metre, isCopy ? builtIn(truth, residential) : undefined);
+    const { precision, amongBuilt, recall } = score(await offerScan(`rasters/${file}`, truth.pixels_per_metre, (reading, finding) => { times.push(against(`walls offered from a scan, ${name}, time`, 'ms', finding, 'reading the file', reading, 0.2)); }), walls, truth.pixels_per_metre, isCopy ? builtIn(truth, residential) : undefined);
     yield row(`walls offered from a scan, ${name}, precision`, precision, least);
     if (isCopy) yield row(`walls offered from a scan, ${name}, precision without parapets and window bands`, amongBuilt, least);
     yield row(`walls offered from a scan, ${name}, recall`, recall, least);
   }
+  yield* times;
 }

@@ -1,6 +1,7 @@
 import { PDFDocument, PDFName, PDFString, rgb } from '@cantoo/pdf-lib';
 import { describe, expect, it } from 'vitest';
-import { findWalls } from '../../main/exchange/find-walls';
+import { lookedAt } from '../../main/exchange/scan-bitmap';
+import { findWalls, scaled } from '../../main/exchange/find-walls';
 import { pdfPaths } from '../../main/exchange/pdf-paths';
 import { dxfSheets } from '../../main/exchange/read-dxf';
 
@@ -74,4 +75,17 @@ describe('walls from a DXF drawing', () => {
     expect(walls.flatMap((wall) => wall.openings ?? []).map(({ from, to }) => Math.round((to - from) / per))).toEqual([40]);
     expect(walls.every((wall) => wall.layer === 'A-WALL')).toBe(true);
   });
+});
+
+it('a plan is looked at finely enough that the faces of its thinnest wall stay apart, within bounds', () => {
+  expect(lookedAt(0)).toBe(3400);
+  // A wall of 3 points on a sheet 3456 points long: 4 picture elements of 4608.
+  expect(lookedAt(3 / 3456)).toBe(4608);
+  expect(lookedAt(1 / 50)).toBe(3400);
+  expect(lookedAt(1 / 1e6)).toBe(7200);
+});
+
+it('the places of doors go along when walls are carried over to the size of the scan', () => {
+  const [wall] = scaled([{ x1: 1, y1: 2, x2: 11, y2: 2, thickness: 0.5, openings: [{ from: 2, to: 5, swing: { hinge: 'from', side: 'left' } }] }], 3);
+  expect(wall).toEqual({ x1: 3, y1: 6, x2: 33, y2: 6, thickness: 1.5, openings: [{ from: 6, to: 15, swing: { hinge: 'from', side: 'left' } }] });
 });

@@ -1,4 +1,5 @@
-import { entitiesOf, newId, putEntities } from '../../shared-core/document/index';
+import { replacedBy } from '../../shared-core/advise/index';
+import { applyEdit, entitiesOf, newId, putEntities, removeEntities } from '../../shared-core/document/index';
 import type { Disconnect, Document, Edit, Id } from '../../shared-core/document/index';
 import { rankedPlaces, standing, suggestionStore } from '../state/suggestion';
 import { store } from '../state/store';
@@ -44,15 +45,24 @@ export function openLoads(document: Document): Id[] {
   return entitiesOf(document, 'load').filter((l) => l.at !== null && !served.has(l.id)).sort((a, b) => a.tag.localeCompare(b.tag, 'en', { numeric: true })).map((l) => l.id);
 }
 
-/** What taking the suggestion over would change, and what is chosen then; null unless it was made of exactly this document. */
-export function acceptance(document: Document): { readonly edit: Edit; readonly ids: readonly Id[] } | null {
+/** Loads that stand on a sheet and have a disconnect, in the order of their tags: they can be planned anew. */
+export function servedLoads(document: Document): Id[] {
+  const open = new Set(openLoads(document));
+  return entitiesOf(document, 'load').filter((l) => l.at !== null && !open.has(l.id)).sort((a, b) => a.tag.localeCompare(b.tag, 'en', { numeric: true })).map((l) => l.id);
+}
+
+/**
+ * What taking the suggestion over would change, what is chosen then, and which disconnects go because their loads get
+ * others; null unless it was made of exactly this document.
+ */
+export function acceptance(document: Document): { readonly edit: Edit; readonly ids: readonly Id[]; readonly gone: readonly Disconnect[] } | null {
   const state = suggestionStore.getState();
   const { found, of, phase, chosen } = state;
   if (phase !== 'found' || of !== document || !found) return null;
   if (found.kind === 'place') {
     const device = document.entities[found.suggestion.disconnect];
     const place = rankedPlaces(state, document)[chosen];
-    return device?.kind === 'disconnect' && place ? { edit: putEntities(document, words.edits.movedToSuggested(device.tag), [standing(device, place)]), ids: [device.id] } : null;
+    return device?.kind === 'disconnect' && place ? { edit: putEntities(document, words.edits.movedToSuggested(device.tag), [standing(device, place)]), ids: [device.id], gone: [] } : null;
   }
   const taken = new Set<string>();
   const devices = found.suggestion.disconnects.map(({ sheet, handleHeight, standing: level, serves, place }): Disconnect => {
@@ -60,7 +70,13 @@ export function acceptance(document: Document): { readonly edit: Edit; readonly 
     taken.add(tag);
     return standing({ kind: 'disconnect', id: newId('disconnect'), sheet, tag, at: place.at, handleHeight, standing: level, facing: 0, mount: null, serves, data: {} }, place);
   });
-  return devices.length > 0 ? { edit: putEntities(document, words.edits.addedSuggested(devices.map((d) => d.tag)), devices), ids: devices.map((d) => d.id) } : null;
+  if (devices.length === 0) return null;
+  const { gone, kept } = replacedBy(document, devices.flatMap((d) => d.serves));
+  const name = words.edits.addedSuggested(devices.map((d) => d.tag));
+  const removed = removeEntities(document, name, gone.map((d) => d.id)); const without = applyEdit(document, removed);
+  // What they fed from may have gone as well: the rest are changed as they stand then.
+  const left = kept.flatMap((d) => { const now = without.entities[d.id]; return now?.kind === 'disconnect' ? [{ ...now, serves: d.serves }] : []; });
+  return { edit: { name, patches: [...removed.patches, ...putEntities(without, name, [...left, ...devices]).patches] }, ids: devices.map((d) => d.id), gone };
 }
 
 /** Takes the suggestion over as one edit, and chooses what it made. */

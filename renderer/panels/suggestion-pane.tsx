@@ -1,5 +1,5 @@
 import { Progress } from '@base-ui/react/progress';
-import { useEffect, useId, useRef } from 'react';
+import { useEffect, useId, useRef, useState } from 'react';
 import { useStore } from 'zustand';
 import { usualHandleHeight, usualWeights } from '../../shared-core/advise/index';
 import type { DisconnectsSuggestion, ScoreTerm, SuggestedPlace, TermName } from '../../shared-core/advise/index';
@@ -15,7 +15,7 @@ import { FlagField } from './fields';
 import { PickList } from './pick-list';
 import { withoutTag } from './result-text';
 import { Section } from './section';
-import { acceptance, acceptSuggestion, closeSuggestion, openLoads, suggestAgain } from './suggest-actions';
+import { acceptance, acceptSuggestion, closeSuggestion, openLoads, servedLoads, suggestAgain } from './suggest-actions';
 import { useApp } from './use-app';
 
 const TERMS = Object.keys(usualWeights) as TermName[];
@@ -114,19 +114,34 @@ function Weigh({ rerun }: { rerun: boolean }) {
   );
 }
 
+function LoadFlags({ label, all, loads, document, onSet }: { label: string; all: readonly Id[]; loads: readonly Id[]; document: Document; onSet: (next: readonly Id[]) => void }) {
+  return (
+    <div className="flags" role="group" aria-label={label}>
+      {all.map((id) => { const load = document.entities[id]; return load?.kind === 'load' ? <FlagField key={id} label={load.name === '' ? load.tag : `${load.tag} ${load.name}`} value={loads.includes(id)} onCommit={(on) => { onSet(on ? [...loads, id] : loads.filter((one) => one !== id)); }} /> : null; })}
+    </div>
+  );
+}
+
 function ChooseLoads({ loads, document }: { loads: readonly Id[]; document: Document }) {
-  const open = openLoads(document);
-  const all = [...new Set([...open, ...loads])];
-  const set = (next: readonly Id[]): void => { suggestionStore.getState().prepare(next); };
+  const open = openLoads(document); const served = servedLoads(document);
+  const [isServedShown, showServed] = useState(open.length === 0 || loads.some((id) => served.includes(id)));
+  const all = isServedShown ? [...open, ...served] : open;
+  // The order of the tags, not of the ticks: the same loads give the same suggestion.
+  const set = (next: readonly Id[]): void => { suggestionStore.getState().prepare([...open, ...served].filter((id) => next.includes(id))); };
   return (
     <div className="pane-body">
       <p className="step-note">{words.suggest.chooseHow}</p>
-      <div className="flags" role="group" aria-label={words.suggest.chooseLoads}>
-        {all.map((id) => { const load = document.entities[id]; return load?.kind === 'load' ? <FlagField key={id} label={load.name === '' ? load.tag : `${load.tag} ${load.name}`} value={loads.includes(id)} onCommit={(on) => { set(on ? all.filter((one) => one === id || loads.includes(one)) : loads.filter((one) => one !== id)); }} /> : null; })}
-      </div>
+      <LoadFlags label={words.suggest.chooseLoads} all={open} loads={loads} document={document} onSet={set} />
+      {served.length > 0 && isServedShown && (
+        <>
+          <p className="step-note">{words.suggest.servedHow}</p>
+          <LoadFlags label={words.suggest.chooseServed} all={served} loads={loads} document={document} onSet={set} />
+        </>
+      )}
       <div className="actions">
         <button type="button" className="chip is-main" disabled={loads.length === 0} onClick={suggestAgain}>{words.suggest.start(loads.length)}</button>
         <button type="button" className="chip" onClick={() => { set(loads.length === all.length ? [] : all); }}>{loads.length === all.length ? words.suggest.noneOfThem : words.suggest.allOfThem}</button>
+        {served.length > 0 && !isServedShown && <button type="button" className="quiet" onClick={() => { showServed(true); }}>{words.suggest.servedToo(served.length)}</button>}
       </div>
     </div>
   );
@@ -147,7 +162,7 @@ function Working({ state }: { state: SuggestionState }) {
 }
 
 const howSure = ({ mayShare, proved, notes }: DisconnectsSuggestion, document: Document): string =>
-  (mayShare === 0 ? words.suggest.noneShare : proved ? words.suggest.provedMeans(usualHandleHeight(document)) : notes.length > 0 ? notes.join(' ') : words.suggest.boundedMeans(usualHandleHeight(document)));
+  (mayShare === 0 ? words.suggest.noneShare(usualHandleHeight(document)) : proved ? words.suggest.provedMeans(usualHandleHeight(document)) : notes.length > 0 ? notes.join(' ') : words.suggest.boundedMeans(usualHandleHeight(document)));
 
 /** How sure the number is, which loads got nothing and why. */
 function Summary({ suggestion, document }: { suggestion: DisconnectsSuggestion; document: Document }) {
@@ -174,6 +189,7 @@ function Found({ state, document }: { state: SuggestionState; document: Document
       <div className="suggest-scroll">
         {found.kind === 'place' ? <PlaceRows places={places} device={found.suggestion.disconnect} document={document} state={state} /> : <><Summary suggestion={found.suggestion} document={document} /><DeviceRows suggestion={found.suggestion} document={document} state={state} /></>}
         {found.kind === 'place' && found.suggestion.notes.map((note) => <p key={note} className="suggest-note">{note}</p>)}
+        {accepted !== null && accepted.gone.length > 0 && <p className="suggest-note">{words.suggest.takesOut(accepted.gone.map((d) => d.tag))}</p>}
         {canAccept && <div className="suggest-weights"><Weigh rerun={found.kind === 'disconnects'} /></div>}
       </div>
       <div className="actions suggest-foot">

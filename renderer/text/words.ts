@@ -145,7 +145,7 @@ export const words = {
   },
   side: { label: 'Lists and the chosen mark' },
   suggest: {
-    place: 'Suggest a place', one: 'Suggest one', forOpen: (n: number) => `Suggest for ${count(n, 'load')} without`, forChosen: (n: number) => `Suggest disconnects for ${count(n, 'load')}`, start: (n: number) => `Suggest for ${count(n, 'load')}`,
+    place: 'Suggest a place', one: 'Suggest one', anew: 'Plan disconnects anew', servedToo: (n: number) => `Plan loads anew that have one (${n})`, chooseServed: 'Loads that have a disconnect', servedHow: 'Loads that have a disconnect. Taking the suggestion over takes theirs out; a load for which nothing is found keeps its own.', takesOut: (tags: readonly string[]) => `Taking this over takes out ${some(tags)}, with what is recorded of ${tags.length === 1 ? 'it' : 'them'}.`, forOpen: (n: number) => `Suggest for ${count(n, 'load')} without`, forChosen: (n: number) => `Suggest disconnects for ${count(n, 'load')}`, start: (n: number) => `Suggest for ${count(n, 'load')}`,
     placesFor: (tag: string) => `Places for ${tag}`, devices: 'Suggested disconnects', close: 'Close', again: 'Suggest again', otherLoads: 'Choose other loads',
     chooseLoads: 'Loads to suggest disconnects for', chooseHow: 'Loads without a disconnect. Those that may share one and can be seen from one place get one together.', allOfThem: 'All', noneOfThem: 'None',
     searching: 'Searching', progress: (note: string, done: number, of: number) => (of > 1 ? `Looking at ${note}: ${done} of ${of}` : `Looking at ${note}`),
@@ -156,7 +156,7 @@ export const words = {
     termLong: { 'distance': 'Near its loads', 'sight-margin': 'Well inside the view', 'route': 'Short route', 'clear-space': 'Room to spare in front', 'height': 'Handy handle height' },
     orMore: (length: string) => `≥ ${length}`, weights: 'What counts how much', weightsChanged: 'What counts how much (changed)', usualWeights: 'Usual weights', weightText: (n: number) => (n === 0 ? 'does not count' : `weight ${n}`),
     proved: (n: number, loads: number) => `Proved fewest: ${n} for ${count(loads, 'load')}.`, bounded: (least: number, most: number, loads: number) => `At least ${least}, at most ${most} for ${count(loads, 'load')}.`,
-    noneShare: 'Each load needs its own: none are recorded as parts of one machine, under one overcurrent device or in one room, so no rule lets them share.',
+    noneShare: (height: string) => `Each load needs its own: none are recorded as parts of one machine, under one overcurrent device or in one room, so no rule lets them share. Handles at ${height}.`,
     provedMeans: (height: string) => `Compared: all ground from which loads that may share one are surely seen together, handle at ${height}.`,
     boundedMeans: (height: string) => `Fewer may be possible: some ground sees more loads together (handle at ${height}), but no place tried there passes every check.`,
     without: 'Loads without a place', noPlaceFor: 'gets none:', ghost: (n: number) => `suggested ${n}`, whose: (tag: string) => `hatched: where ${tag} could be, turned as it is`,

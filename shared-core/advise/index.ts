@@ -5,7 +5,7 @@ export { usualWeights, weigh } from './score';
 export type { Score, ScoreTerm, TermName, Weights } from './score';
 export { bestPlaces, finish, suggestPlace } from './suggest-place';
 export type { OpenCheck, PlaceSuggestion, Progress, SeenTarget, SuggestedPlace } from './suggest-place';
-export { suggestDisconnects, usualHandleHeight } from './suggest-disconnects';
+export { replacedBy, suggestDisconnects, usualHandleHeight } from './suggest-disconnects';
 export type { DisconnectsSuggestion, SuggestedDisconnect, UnplacedLoad } from './suggest-disconnects';
 export { EXACT_UP_TO, leastCover } from './cover';
 export type { Cover } from './cover';

@@ -1,5 +1,6 @@
 import { createChecker, judgeSharing } from '../checks/index';
 import type { Checker } from '../checks/index';
+import { entitiesOf } from '../document/index';
 import type { Disconnect, Document, Id, Load } from '../document/index';
 import { overlapSets } from '../geometry/index';
 import { showLength } from '../units/index';
@@ -47,10 +48,24 @@ const MOST_SEARCHES = 60;
  * The fewest disconnects for chosen loads, each with its place and reason. Loads share one only where a rule surely lets
  * them (parts of one machine, one overcurrent device, one room on record) and one place sees all of them; everything else
  * gets its own. Which loads can be seen together is read off the overlaps of their whole regions, not off sampled places.
- * Each disconnect is placed with those before it standing, so that together they pass. Deterministic; a generator, so that
- * it can be stopped.
+ * Each disconnect is placed with those before it standing, so that together they pass. Loads that have a disconnect may be
+ * among them: theirs is then thought away (see replacedBy). Deterministic; a generator, so that it can be stopped.
  */
 export function* suggestDisconnects(document: Document, loadIds: readonly Id[], weights: Weights = usualWeights): Generator<Progress, DisconnectsSuggestion> {
+  const served = new Set(entitiesOf(document, 'disconnect').flatMap((d) => d.serves));
+  const stays: UnplacedLoad[] = [];
+  let asked = loadIds;
+  for (;;) {
+    const found = yield* suggestFor(document, asked, weights);
+    // A load that has a disconnect and gets no better one keeps it: the others are then placed with that one standing.
+    const back = found.without.filter(({ load }) => served.has(load));
+    if (back.length === 0) return { ...found, without: [...stays, ...found.without] };
+    stays.push(...back);
+    asked = asked.filter((id) => !back.some(({ load }) => load === id));
+  }
+}
+
+function* suggestFor(document: Document, loadIds: readonly Id[], weights: Weights): Generator<Progress, DisconnectsSuggestion> {
   const loads = [...new Set(loadIds)].map((id) => document.entities[id]).filter((e): e is Load => e?.kind === 'load');
   const without: UnplacedLoad[] = loads.filter((load) => !load.at).map((load) => ({ load: load.id, why: `${load.tag} waits to be placed on the sheet.` }));
   const placed = loads.filter((load) => load.at);
@@ -70,10 +85,17 @@ export function* suggestDisconnects(document: Document, loadIds: readonly Id[], 
 
 /** The document as if nothing served these loads yet: what is suggested must stand by itself. */
 function withoutServers(document: Document, loads: readonly Load[]): Document {
-  const ids = new Set(loads.map((l) => l.id));
-  const entities = Object.fromEntries(Object.entries(document.entities).filter(([, e]) => !(e.kind === 'disconnect' && e.serves.length > 0 && e.serves.every((id) => ids.has(id))))
-    .map(([id, e]) => [id, e.kind === 'disconnect' ? { ...e, serves: e.serves.filter((s) => !ids.has(s)) } : e]));
-  return { ...document, entities };
+  const { gone, kept } = replacedBy(document, loads.map((l) => l.id));
+  const out = new Set(gone.map((d) => d.id));
+  return { ...document, entities: Object.fromEntries([...Object.entries(document.entities).filter(([id]) => !out.has(id)), ...kept.map((d) => [d.id, d] as const)]) };
+}
+
+/** What becomes of the disconnects that these loads have, once they get others: those that serve nothing else go, the rest serve what is left. */
+export function replacedBy(document: Document, loads: readonly Id[]): { readonly gone: readonly Disconnect[]; readonly kept: readonly Disconnect[] } {
+  const ids = new Set(loads);
+  const touched = entitiesOf(document, 'disconnect').filter((d) => d.serves.some((id) => ids.has(id)));
+  const left = touched.map((d) => ({ ...d, serves: d.serves.filter((id) => !ids.has(id)) }));
+  return { gone: touched.filter((d) => d.serves.every((id) => ids.has(id))), kept: left.filter((d) => d.serves.length > 0) };
 }
 
 /** Loads linked by what may be shared, and the families in which any may share: a load can belong to more than one. */

@@ -131,3 +131,25 @@ test.describe('a long search', () => {
     await expect(window.getByRole('listbox', { name: 'Loads' })).toBeVisible();
   });
 });
+
+test('loads that have a disconnect are planned anew: what goes is said before, and one undo brings it back', async ({ window }, info) => {
+  test.slow();
+  const hand = new PlanHand(window, await readProject(DEMO));
+  await hand.ready();
+  await window.keyboard.press('Alt+5');
+  await window.getByRole('button', { name: 'Plan disconnects anew' }).click();
+  const pane = window.getByRole('region', { name: 'Suggested disconnects' });
+  const served = pane.getByRole('group', { name: 'Loads that have a disconnect' });
+  await served.getByRole('checkbox', { name: /^P-203/ }).click();
+  await pane.getByRole('button', { name: 'Suggest for 1 load' }).click();
+  await expect(pane).toContainText('Taking this over takes out DS-05, with what is recorded of it.');
+  await expect(pane).toContainText("Handles at 5'-0\".");
+  await window.waitForTimeout(500);
+  await window.screenshot({ path: info.outputPath('anew.png') });
+  await pane.getByRole('button', { name: 'Add 1 disconnect' }).click();
+  const devices = window.getByRole('listbox', { name: 'Devices' });
+  await expect(devices.getByRole('option', { name: /^DS-05/ })).toHaveCount(0);
+  await expect(devices.getByRole('option', { name: /P-203/ })).toHaveCount(1);
+  await window.keyboard.press('Control+z');
+  await expect(devices.getByRole('option', { name: /^DS-05/ })).toHaveCount(1);
+});

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { unpackProject } from '../../main/files/plan-file';
-import { finish, suggestDisconnects, suggestPlace } from '../../shared-core/advise/index';
+import { finish, replacedBy, suggestDisconnects, suggestPlace } from '../../shared-core/advise/index';
 import type { SuggestedPlace } from '../../shared-core/advise/index';
 import { auditDocument } from '../../shared-core/audit/index';
 import { entitiesOf } from '../../shared-core/document/index';
@@ -84,8 +84,15 @@ describe('what is suggested passes the ordinary audit once it is taken over', ()
       const made = disconnects.map((d, i): Disconnect => standing(disconnect(`N${i}`, [0, 0, 5], [], { serves: d.serves }), d.place));
       const faults = made.flatMap((d) => faultsOf(withEntities(bare, made), d.id));
       if (faults.length > 0) throw new Error(faults.join('; '));
+      // The same loads planned anew while one of them has a disconnect: as it would stand once that one is taken out.
+      const anew = finish(suggestDisconnects(before, loads.map((l) => l.id)));
+      const { gone, kept } = replacedBy(before, anew.disconnects.flatMap((d) => d.serves));
+      const again = anew.disconnects.map((d, i): Disconnect => standing(disconnect(`N${i}`, [0, 0, 5], [], { serves: d.serves }), d.place));
+      const left: Document = { ...before, entities: Object.fromEntries(Object.entries(before.entities).filter(([id]) => !gone.some((d) => d.id === id))) };
+      const more = again.flatMap((d) => faultsOf(withEntities(left, [...kept, ...again]), d.id));
+      if (more.length > 0) throw new Error(`planned anew: ${more.join('; ')}`);
       const served = disconnects.flatMap((d) => d.serves);
       return atLeast <= disconnects.length && new Set(served).size === served.length && served.length + without.length === 3;
-    }), { numRuns: 15 });
+    }), { numRuns: 15, endOnFailure: true });
   }, 240_000);
 });

@@ -4,7 +4,7 @@ import { finish, suggestPlace, usualWeights } from '../../shared-core/advise/ind
 import { putEntities } from '../../shared-core/document/index';
 import type { Document } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
-import { acceptance, acceptSuggestion, openLoads, suggestDisconnectsFor, suggestPlaceFor } from '../../renderer/panels/suggest-actions';
+import { acceptance, acceptSuggestion, openLoads, servedLoads, suggestDisconnectsFor, suggestPlaceFor } from '../../renderer/panels/suggest-actions';
 import { store } from '../../renderer/state/store';
 import { ghostsOf, rankedPlaces, suggestionStore } from '../../renderer/state/suggestion';
 import { startSuggesting } from '../../renderer/worker/suggest';
@@ -124,6 +124,34 @@ describe('taking it over', () => {
     expect(done.map((e) => e.name)).toEqual(['added DS-08, DS-09 as suggested']);
     expect(auditDocument(after).pairs.map((p) => p.verdict)).toEqual(['pass', 'pass']);
     expect(openLoads(after)).toEqual([]);
+  });
+  it('plans loads anew that have a disconnect: theirs go with it in the same edit, one that serves others stays with those, and undo brings all back', () => {
+    const shared = plan([room, load('a', [8, 8, 2]), load('b', [22, 8, 2]), load('c', [15, 15, 2]), disconnect('DS-01', [29, 19, 5], ['a']), disconnect('DS-02', [1, 19, 5], ['b', 'c'], { data: { fedFrom: 'disconnect-DS-01' } })]);
+    store.getState().load(shared, null);
+    expect([openLoads(shared), servedLoads(shared)]).toEqual([[], ['load-a', 'load-b', 'load-c']]);
+    suggestDisconnectsFor(['load-a', 'load-b']);
+    hand.run();
+    expect(acceptance(shared)?.gone.map((d) => d.tag)).toEqual(['DS-01']);
+    acceptSuggestion();
+    const { document: after, done } = store.getState();
+    expect(after.entities['disconnect-DS-01']).toBeUndefined();
+    expect(after.entities['disconnect-DS-02']).toMatchObject({ serves: ['load-c'], data: {} });
+    expect([...openLoads(after), ...done.map((e) => e.name)]).toEqual(['added DS-03, DS-04 as suggested']);
+    expect(auditDocument(after).results.filter((r) => /^(sight|reach|space|place)/.test(r.check) && r.verdict === 'fail' && r.subject.disconnect !== 'disconnect-DS-02')).toEqual([]);
+    store.getState().undo();
+    expect(store.getState().document.entities).toEqual(shared.entities);
+  });
+  it('a load for which nothing is found keeps the disconnect it has, and the others are placed with that one standing', () => {
+    // b stands in a closet without room: nothing sees it and has room in front.
+    const closet = wall('C', [[20, 6], [22, 6], [22, 9], [20, 9], [20, 6]], { top: feet(12) });
+    const shut = plan([room, closet, load('a', [8, 8, 2]), load('b', [21, 7.5, 2]), disconnect('DS-01', [15, 10, 5], ['a']), disconnect('DS-02', [18, 8, 5], ['b'])]);
+    store.getState().load(shut, null);
+    suggestDisconnectsFor(['load-a', 'load-b']);
+    hand.run();
+    const { found } = shown();
+    expect(found?.kind === 'disconnects' ? [found.suggestion.disconnects.map((d) => d.serves), found.suggestion.without.map((w) => w.load)] : []).toEqual([[['load-a']], ['load-b']]);
+    acceptSuggestion();
+    expect([store.getState().document.entities['disconnect-DS-01'], store.getState().document.entities['disconnect-DS-02']]).toEqual([undefined, shut.entities['disconnect-DS-02']]);
   });
   it('nothing can be taken while it works, when nothing was found, or after it was closed', () => {
     suggestPlaceFor('disconnect-DS-01');

@@ -68,7 +68,7 @@ export function takenGround(document: Document, sheet: ReadySheet, disconnect: D
   for (const { polygon, condition } of pointsOn(document, disconnect, frame, isNear)) take(polygon, stampOf(condition));
   for (const { polygon, bottom, top } of swingsNear(document, disconnect.sheet, frame, box)) if (top > low && bottom < high) take(polygon, stampOf(2));
   // The rooms in front of other devices: an enclosure that stands there takes them away.
-  const own: Stamp = size ? { u1: -size.width / 2, u2: size.width / 2, v1: 0, v2: size.depth } : { u1: -POINT_HALF * Math.SQRT2, u2: POINT_HALF * Math.SQRT2, v1: -POINT_HALF * Math.SQRT2, v2: POINT_HALF * Math.SQRT2 };
+  const own: Stamp = size ? { u1: 0 - size.width / 2, u2: size.width / 2, v1: 0, v2: size.depth } : { u1: -POINT_HALF * Math.SQRT2, u2: POINT_HALF * Math.SQRT2, v1: -POINT_HALF * Math.SQRT2, v2: POINT_HALF * Math.SQRT2 };
   for (const other of disconnectsOn(document, disconnect.sheet)) {
     if (other.id === disconnect.id || Math.abs(other.standing - standing) > needs.height || !isNear(other)) continue;
     const space = findWorkingSpace(document, sheet, other, other.data.size?.depth ?? 0);

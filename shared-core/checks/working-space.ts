@@ -72,7 +72,7 @@ export function voltsToGroundOf(document: Document, disconnect: Disconnect): num
 }
 
 /** What the space in front of a device must measure, in feet, by its loads' volts to ground and its enclosure. */
-export interface SpaceNeeds { readonly volts: number; readonly row: SpaceRow | null; readonly width: number; readonly height: number; depthOf(condition: SpaceCondition): number }
+export interface SpaceNeeds { readonly volts: number; readonly row: SpaceRow | null; readonly width: number; readonly height: number; readonly depthOf: (condition: SpaceCondition) => number }
 
 /** Those measures, or what is missing to know them. */
 export function spaceNeedsOf(document: Document, disconnect: Disconnect): SpaceNeeds | SpaceGap {

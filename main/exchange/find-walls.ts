@@ -13,6 +13,7 @@ export interface WallLimits { readonly thickness: readonly [number, number]; rea
 
 /** Lines this share of the thinnest wall apart count as one. */
 const SLACK = 0.15;
+/** Candidates with their doors, found in a picture one of whose elements is so many sheet units. */
 export const scaled = (walls: readonly WallCandidate[], factor: number): WallCandidate[] =>
   walls.map((wall) => ({ ...wall, x1: wall.x1 * factor, y1: wall.y1 * factor, x2: wall.x2 * factor, y2: wall.y2 * factor, thickness: wall.thickness * factor, ...(wall.openings ? { openings: wall.openings.map((o) => ({ ...o, from: o.from * factor, to: o.to * factor })) } : {}) }));
 

@@ -105,6 +105,18 @@ describe('the unit of a drawing', () => {
     expect(sheetOf(line(0, 0, 700, 400), [], [[9, '$INSUNITS'], [70, 4]]).warnings.map((warning) => warning.code)).toEqual(['unit-implausible']);
     expect(sheetOf(line(0, 0, 70_000, 40_000), [], [[9, '$INSUNITS'], [70, 4]]).warnings).toEqual([]);
   });
+  it('a declared unit in which the quarter circles of doors are gates is asked about', () => {
+    const arc = (x: number, y: number, radius: number, from: number, to: number): Group[] => [[0, 'ARC'], [8, 'A-DOOR'], [10, x], [20, y], [40, radius], [50, from], [51, to]];
+    const codes = (entities: Group[], unit: number): string[] => sheetOf([...line(0, 0, 4000, 3000), ...entities], [], [[9, '$INSUNITS'], [70, unit]]).warnings.map((warning) => warning.code);
+    // Leaves 926 units wide: 0.93 m in millimetres, 24 m in inches.
+    const doors = [...arc(100, 100, 926, 0, 90), ...arc(2000, 100, 926, 90, 180)];
+    expect(codes(doors, 1)).toEqual(['unit-implausible']);
+    expect(codes(doors, 4)).toEqual([]);
+    // 36 in leaves in a drawing in inches; half circles and a lone curve say nothing.
+    expect(codes([...arc(100, 100, 36, 0, 90), ...arc(2000, 100, 36, 90, 180)], 1)).toEqual([]);
+    expect(codes([...arc(100, 100, 926, 0, 180), ...arc(2000, 100, 926, 0, 180)], 1)).toEqual([]);
+    expect(codes(arc(100, 100, 926, 0, 90), 1)).toEqual([]);
+  });
   it('without a unit none is invented', () => {
     const sheet = sheetOf(line(0, 0, 700, 400));
     expect(sheet.scales).toEqual([]);

@@ -3,7 +3,7 @@ import { expandDrawing } from './expand';
 import type { Expanded } from './expand';
 import type { DrawingMark } from './marks';
 import type { DxfEntity, DxfFile } from './records';
-import { declaredUnit, inWords, isPlausible, provenUnit, readDimensions, sameUnit } from './units';
+import { declaredUnit, inWords, isPlausible, leafRadius, provenUnit, readDimensions, sameUnit, unitOfDoors } from './units';
 import type { Unit } from './units';
 
 type Pair = readonly [number, number];
@@ -110,18 +110,21 @@ function modelSheet(file: DxfFile, model: Expanded, box: Box): DrawingSheet {
     label: 'Model', width: frame.width, height: frame.height, origin: frame.origin, unitsPerDrawingUnit: frame.units, declaredUnit: declared?.name ?? null,
     parts: [{ clip: null, marks: model.marks.map((mark) => moved(mark, move)) }], scales,
     lengths: dimensions.slice(0, MOST_LENGTHS).map(({ from, to, text, feet }) => ({ from: upsideDown(from), to: upsideDown(to), text, feet })),
-    warnings: [...unitWarnings(box, declared, proven, contradicted), ...readWarnings(file, model)],
+    warnings: [...unitWarnings(box, declared, proven, contradicted, leafRadius(model.marks)), ...readWarnings(file, model)],
   };
 }
 
-function unitWarnings(box: Box, declared: Unit | null, proven: Unit | null, contradicted: boolean): Problem[] {
+function unitWarnings(box: Box, declared: Unit | null, proven: Unit | null, contradicted: boolean, leaf: number | null): Problem[] {
   const long = Math.max(box.right - box.left, box.top - box.bottom);
   const check = 'Set the scale with a length you know.';
   const found: Problem[] = [];
+  const ofDoors = declared && !proven ? unitOfDoors(leaf, declared) : null;
   if (contradicted && declared && proven) {
     found.push({ code: 'unit-contradicted', what: `The file declares its unit as ${declared.name}, but its dimension texts prove ${proven.name}: it would be ${inWords(long, declared)} long instead of ${inWords(long, proven)}.`, todo: check });
   } else if (declared && !proven && !isPlausible(long, declared)) {
     found.push({ code: 'unit-implausible', what: `With the declared unit (${declared.name}) the drawing would be ${inWords(long, declared)} long.`, todo: check });
+  } else if (declared && ofDoors && leaf !== null) {
+    found.push({ code: 'unit-implausible', what: `With the declared unit (${declared.name}) the quarter circles, as doors are drawn, would be leaves ${inWords(leaf, declared)} wide; if the unit were the ${ofDoors.name}, ${inWords(leaf, ofDoors)}.`, todo: check });
   } else if (!declared && !proven) {
     found.push({ code: 'no-unit', what: 'The file does not say what its unit is.', todo: check });
   }

@@ -1,5 +1,5 @@
 import { readLength } from '../../units/index';
-import type { DimensionMark } from './marks';
+import type { DimensionMark, DrawingMark } from './marks';
 import type { DxfFile } from './records';
 
 const METRE = 1 / 0.3048;
@@ -56,3 +56,31 @@ export const inWords = (long: number, unit: Unit): string => {
   return `${round(feet)} ft (${round(feet / METRE)} m)`;
 };
 export const sameUnit = (a: Unit, b: Unit): boolean => same(a.feet, b.feet);
+
+/** Leaves of doors are so wide, feet: from a hatch to the leaf of a gate; common practice, no source. */
+const LEAF: Readonly<[number, number]> = [0.4 * METRE, 3 * METRE];
+/** Most leaves are so wide. */
+const USUAL_LEAF: Readonly<[number, number]> = [0.55 * METRE, 1.4 * METRE];
+const QUARTER: Readonly<[number, number]> = [(75 * Math.PI) / 180, (105 * Math.PI) / 180];
+
+/** The middle radius of the quarter circles, as doors are drawn; null for fewer than two. Units of the marks. */
+export function leafRadius(marks: readonly DrawingMark[]): number | null {
+  const radii = marks.flatMap((mark): number[] => {
+    if (mark.kind !== 'line' || mark.source !== 'ARC' || mark.points.length < 3) return [];
+    const [a, b, c] = [mark.points[0]!, mark.points[mark.points.length >> 1]!, mark.points.at(-1)!];
+    const d = 2 * (a[0] * (b[1] - c[1]) + b[0] * (c[1] - a[1]) + c[0] * (a[1] - b[1]));
+    // Chord and sides of the triangle on the circle give its radius and the angle over the chord.
+    const [ab, bc, ca] = [Math.hypot(b[0] - a[0], b[1] - a[1]), Math.hypot(c[0] - b[0], c[1] - b[1]), Math.hypot(a[0] - c[0], a[1] - c[1])];
+    const radius = d === 0 ? Infinity : (ab * bc * ca) / Math.abs(d);
+    const sweep = 2 * Math.asin(Math.min(1, ca / (2 * radius)));
+    return sweep >= QUARTER[0] && sweep <= QUARTER[1] ? [radius] : [];
+  }).sort((p, q) => p - q);
+  return radii.length < 2 ? null : radii[radii.length >> 1]!;
+}
+
+/** The unit in which the quarter circles of a drawing would be doors, when they cannot be doors in the declared one. */
+export function unitOfDoors(radius: number | null, declared: Unit): Unit | null {
+  if (radius === null || (radius * declared.feet >= LEAF[0] && radius * declared.feet <= LEAF[1])) return null;
+  const fitting = [4, 5, 6, 1, 2].map((number) => INSUNITS[number]!).find(([, feet]) => radius * feet >= USUAL_LEAF[0] && radius * feet <= USUAL_LEAF[1]);
+  return fitting ? { name: fitting[0], feet: fitting[1] } : null;
+}

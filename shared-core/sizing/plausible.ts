@@ -69,6 +69,12 @@ export function checkDeviceData({ tag, data }: { readonly tag: string; readonly 
   whole(tag, [['number of poles', data.poles, ''], ['conductors per phase', data.conductor?.perPhase, ''], ['number of conductors in the raceway', data.conductor?.conductorsInRaceway, '']]);
 }
 
+/** Volts to ground over volts between lines: the whole, the half of a tapped winding, a wye, the high leg of a tapped delta. */
+const GROUND_RATIOS: readonly number[] = [1, 0.5, 1 / Math.sqrt(3), Math.sqrt(3) / 2];
+const GROUND_TOLERANCE = 0.03;
+/** No supply of a building gives less at its terminals; what is written as 22 is 22 kA (own reading). */
+const LEAST_FAULT_CURRENT = 250;
+
 /**
  * Names what cannot be true of a supply system.
  * @throws Gap with the field and what to enter
@@ -77,6 +83,8 @@ export function checkSystem(system: SupplySystem): void {
   const { name, voltage, voltsToGround } = system;
   positive(name, [['voltage', voltage, 'V'], ['voltage to ground', voltsToGround, 'V']]);
   whole(name, [['number of wires', system.wires, '']]);
+  const ratio = voltsToGround / voltage;
+  if (voltsToGround <= voltage && !GROUND_RATIOS.some((r) => Math.abs(ratio / r - 1) < GROUND_TOLERANCE)) throw new Gap(`${name}: ${voltsToGround} V to ground belongs to no system of ${voltage} V: it is the whole, the half, or the voltage of a wye`, [`voltage and voltage to ground of ${name}`]);
   if (voltsToGround > voltage) throw new Gap(`${name}: ${voltsToGround} V to ground is more than its ${voltage} V`, [`voltage to ground of ${name}`]);
 }
 
@@ -86,6 +94,8 @@ export function checkSystem(system: SupplySystem): void {
  */
 export function checkSource({ name, source }: SupplySystem): void {
   positive(name, [['available fault current', source?.availableFaultCurrent, 'A'], ['transformer', source?.transformerKva, 'kVA'], ['transformer impedance', source?.impedancePercent, '%'], ['X/R', source?.xOverR, '']]);
+  const stated = source?.availableFaultCurrent;
+  if (stated !== undefined && stated < LEAST_FAULT_CURRENT) throw new Gap(`${name}: an available fault current of ${stated} A is less than a supply gives; ${stated} kA is ${stated * 1000} A`, [`available fault current of ${name} in amperes`]);
   if (source?.impedancePercent !== undefined && source.impedancePercent > 100) throw new Gap(`${name}: a transformer impedance of ${source.impedancePercent} % is above 100 %`, [`transformer impedance of ${name} in percent`]);
 }
 

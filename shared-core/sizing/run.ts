@@ -314,6 +314,7 @@ function runningMotors(project: Project, system: SupplySystem): number {
 export function faultOf(t: Trace, c: Case): Fault {
   const { phases, system } = c.circuit(t);
   if (phases === 'dc') return directFault(t, c.project, system);
+  if (system) refuseSmallSource(c.running(t).value, system);
   const end = endFault(t, c.project, c.device, new Set());
   const circuit = c.circuit(t);
   const more: Figure[] = [];
@@ -325,6 +326,17 @@ export function faultOf(t: Trace, c: Case): Fault {
   const amperes = more.length === 0 ? { ...worst, name: 'I_f' } : t.compute('Available fault current with motors', 'I_f = I_max + I_m', [worst, ...more.map((m) => ({ ...m, name: 'I_m' }))], 'A');
   const spread = t.compute('Spread of the two methods, negative where point to point is the lower', 'd = 100 x (I_pp / I_imp - 1)', [{ ...end.pp, name: 'I_pp' }, { ...end.imp, name: 'I_imp' }], '%');
   return { amperes, pointToPoint: end.pp, byImpedance: end.imp, spreadPercent: spread.value, estimate: end.estimate, open: otherSource(c) };
+}
+
+/** Overload beyond which a transformer is not the one that feeds the load: a unit was mistaken, and its fault current would be as wrong (own reading). */
+const MOST_OVERLOAD = 4;
+
+function refuseSmallSource(running: number, system: SupplySystem): void {
+  checkSource(system);
+  const { name, voltage, phases, source } = system;
+  if (source?.transformerKva === undefined || source.availableFaultCurrent !== undefined) return;
+  const full = (source.transformerKva * 1000) / (voltage * (phases === 3 ? Math.sqrt(3) : 1));
+  if (running > MOST_OVERLOAD * full) throw new Gap(`the transformer of ${name}, ${source.transformerKva} kVA, carries ${round(full)} A, and the load draws ${round(running)} A`, [`kVA of the transformer of ${name}, or the loads it feeds`]);
 }
 
 /** A source besides the supply that a fault is fed from: its current is not worked out here. */

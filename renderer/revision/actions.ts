@@ -1,7 +1,7 @@
 import { planTitle } from '../../shared-core/document/index';
-import type { Document, Id, PlanRef, Sheet } from '../../shared-core/document/index';
+import type { Document, Id, PlanRef, Sheet, Touched } from '../../shared-core/document/index';
 import { layPlan, lookedOver, marksOnFloor, touchedMarks, TOUCHED_WITHIN } from '../../shared-core/revision/index';
-import type { Place, PointPair, Touched } from '../../shared-core/revision/index';
+import type { Place, PointPair } from '../../shared-core/revision/index';
 import { host } from '../host-client';
 import { areaWith, fitPairs, revisionStore } from '../state/revision';
 import type { RevisionWork, Shown } from '../state/revision';
@@ -121,9 +121,8 @@ export function layCompared(): void {
   const named: PlanRef = now.fit ? { ...now.plan, issue: { name: now.issue.trim() === '' ? planTitle(now.plan) : now.issue.trim(), laid: today() } } : now.plan;
   const area = areaWith(sheet, named);
   const title = planTitle(named);
-  const edit = layPlan(document, now.fit ? words.edits.laidPlan(title, sheet.name) : words.edits.wentBack(title, sheet.name), { sheet: sheet.id, plan: named, fit: now.fit, touched: touched.ids, area });
-  const findings = audit?.of === document ? audit.audit.results : null;
-  revisionStore.setState({ laid: { sheet: sheet.id, plan: named, title, findings, touched: touched.touched } });
+  const before = { findings: audit?.of === document ? audit.audit.results : null, touched: touched.touched };
+  const edit = layPlan(document, now.fit ? words.edits.laidPlan(title, sheet.name) : words.edits.wentBack(title, sheet.name), { sheet: sheet.id, plan: named, fit: now.fit, touched: touched.ids, area, before });
   dropRevision();
   commit(edit);
 }
@@ -138,8 +137,7 @@ export function markLookedOver(sheetId: Id, ids: readonly Id[], name: string): v
 export function keepRevisionTrue(): () => void {
   return store.subscribe((now, before) => {
     if (now.document.sheets === before.document.sheets) return;
-    const { work: under, laid } = revisionStore.getState();
+    const { work: under } = revisionStore.getState();
     if (under && !now.document.sheets.some((s) => s.id === under.sheet && s.plan)) dropRevision();
-    if (laid && !now.document.sheets.some((s) => s.id === laid.sheet)) revisionStore.setState({ laid: null });
   });
 }

@@ -1,6 +1,6 @@
 import { useMemo } from 'react';
 import { plansOf, planTitle } from '../../shared-core/document/index';
-import type { Document, Sheet } from '../../shared-core/document/index';
+import type { Document, Sheet, SinceLaid } from '../../shared-core/document/index';
 import type { Verdict } from '../../shared-core/code-data/index';
 import { compareFindings } from '../../shared-core/revision/index';
 import type { Finding } from '../../shared-core/revision/index';
@@ -8,18 +8,13 @@ import { entityName } from '../panels/edit-entity';
 import { StatusMark } from '../panels/status-mark';
 import { subjectIds } from '../panels/step-states';
 import { useApp } from '../panels/use-app';
-import { useRevision } from '../state/revision';
-import type { LaidBefore } from '../state/revision';
 import { store } from '../state/store';
 import { words } from '../text/index';
 import { compareEarlier, markLookedOver } from './actions';
 import { goToMark, MarkSteps, rowsOf } from './mark-steps';
 
-/** What was laid last in this window, while it still lies there: undo takes it away. */
-function useLaid(sheet: Sheet): LaidBefore | null {
-  const laid = useRevision((s) => (s.laid?.sheet === sheet.id ? s.laid : null));
-  return laid && JSON.stringify(laid.plan) === JSON.stringify(sheet.plan) ? laid : null;
-}
+/** What was known when the sheet's plan was laid, while that plan still lies there. */
+const laidOf = ({ plan, sinceLaid }: Sheet): SinceLaid | null => (sinceLaid && plan?.blob === sinceLaid.blob && plan.page === sinceLaid.page ? sinceLaid : null);
 
 /** The plan under the marks and those that lay there before, each to be compared again. */
 function Issues({ sheet }: { sheet: Sheet }) {
@@ -61,15 +56,16 @@ function Findings({ title, rows }: { title: string; rows: readonly { readonly fi
 /** Which findings appeared, went or changed since the plan was laid, against the checks as they are now. */
 function Changes({ sheet }: { sheet: Sheet }) {
   const t = words.revision;
-  const laid = useLaid(sheet);
+  const laid = laidOf(sheet);
   const audit = useApp((s) => s.audit);
   const revision = useApp((s) => s.revision);
   const change = useMemo(() => (laid?.findings && audit ? compareFindings<Finding>(laid.findings, audit.audit.results) : null), [laid, audit]);
-  if (!laid) return null;
+  if (!laid || !sheet.plan) return null;
+  const title = t.since(planTitle(sheet.plan));
   const v = words.verdict;
   return (
-    <section aria-label={t.since(laid.title)}>
-      <h3 className="pane-title">{t.since(laid.title)}</h3>
+    <section aria-label={title}>
+      <h3 className="pane-title">{title}</h3>
       {!laid.findings ? <p className="step-note">{t.noBaseline}</p> : !change || audit?.revision !== revision ? <p className="step-note" role="status">{t.checking}</p> : (
         <>
           {change.appeared.length + change.went.length + change.changed.length === 0 && <p className="step-note">{t.noChange}</p>}
@@ -85,11 +81,11 @@ function Changes({ sheet }: { sheet: Sheet }) {
 /** Marks the change touched that nobody has looked over yet, to be stepped through. */
 function ToLookOver({ document, sheet }: { document: Document; sheet: Sheet }) {
   const t = words.revision;
-  const laid = useLaid(sheet);
+  const laid = laidOf(sheet);
   const chosen = useApp((s) => (s.selection.length === 1 ? s.selection[0] : undefined));
   const open = (sheet.toLookOver ?? []).filter((id) => Object.hasOwn(document.entities, id));
   if (open.length === 0) return laid && laid.touched.length > 0 ? <p className="step-note">{t.allLookedOver}</p> : null;
-  // Why a mark is listed is known in the window that laid the plan; the list itself is kept with the project.
+  // Of marks that an earlier laying left behind, the reason is not kept.
   const known = new Map(rowsOf(document, laid?.touched ?? []).map((row) => [row.id, row]));
   const rows = open.map((id) => known.get(id) ?? { id, why: words.kinds[document.entities[id]!.kind] });
   const isListed = chosen !== undefined && open.includes(chosen);

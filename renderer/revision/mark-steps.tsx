@@ -1,7 +1,6 @@
 import { useState } from 'react';
 import { planDistance } from '../../shared-core/document/index';
-import type { Document, Entity, Id } from '../../shared-core/document/index';
-import type { Touched } from '../../shared-core/revision/index';
+import type { Document, Entity, Id, Touched } from '../../shared-core/document/index';
 import { feet, showLength } from '../../shared-core/units/index';
 import { TOUCHED_WITHIN } from '../../shared-core/revision/index';
 import { entityName } from '../panels/edit-entity';
@@ -39,7 +38,7 @@ export function rowsOf(document: Document, touched: readonly Touched[]): MarkRow
     if (!Object.hasOwn(document.entities, one.id)) continue;
     const ink = t.inkOf(one.gone, one.fresh);
     const load = one.why.kind === 'line' ? document.entities[one.why.load] : undefined;
-    const why = one.why.kind === 'near' ? t.near(near, ink) : load ? t.lineCrossed(entityName(load), ink) : ink;
+    const why = one.why.kind === 'near' ? t.near(near, ink) : one.why.kind === 'opening' ? t.openingNear(near, ink) : load ? t.lineCrossed(entityName(load), ink) : ink;
     rows.set(one.id, [...(rows.get(one.id) ?? []), why]);
   }
   return [...rows].map(([id, why]) => ({ id, why: why.join('; ') }));

@@ -1,9 +1,9 @@
 import { createStore } from 'zustand/vanilla';
 import { useStore } from 'zustand';
 import { layOf, planBounds } from '../../shared-core/document/index';
-import type { Id, PlanRef, Sheet } from '../../shared-core/document/index';
+import type { Id, PlanRef, Sheet, Touched } from '../../shared-core/document/index';
 import { fitSimilarity } from '../../shared-core/revision/index';
-import type { ChangedSquare, Finding, Fit, FitOutcome, Place, PointPair, Touched } from '../../shared-core/revision/index';
+import type { ChangedSquare, Fit, FitOutcome, Place, PointPair } from '../../shared-core/revision/index';
 import { sheetUnits } from '../../shared-core/units/index';
 
 /** Which plan is looked at while two are compared. */
@@ -47,19 +47,15 @@ export type RevisionWork =
   /** pairs and fit are of a new plan; both null where an earlier one is looked at as it lay. */
   | Common & { readonly kind: 'comparing'; readonly issue: string; readonly pairs: readonly PointPair[] | null; readonly fit: Fit | null; readonly shown: Shown; readonly difference: DifferenceState };
 
-/** What was laid last in this window: what was open before, to be compared with what is open now. */
-export interface LaidBefore { readonly sheet: Id; readonly plan: PlanRef; readonly title: string; readonly findings: readonly Finding[] | null; readonly touched: readonly Touched[] }
-
 export interface RevisionState {
   readonly work: RevisionWork | null;
-  readonly laid: LaidBefore | null;
   /** While a key or button is held the other plan shows. */
   readonly held: boolean;
   /** The part of the sheet, sheet units, that the picking views are asked to show; a new object each time. */
   readonly lookAt: { readonly pair: PointPair } | null;
 }
 
-export const revisionStore = createStore<RevisionState>()(() => ({ work: null, laid: null, held: false, lookAt: null }));
+export const revisionStore = createStore<RevisionState>()(() => ({ work: null, held: false, lookAt: null }));
 export const useRevision = <T>(select: (state: RevisionState) => T): T => useStore(revisionStore, select);
 
 /** How far a point picked on a plan may be off, in that picture's units: half a point of a PDF page, one and a half elements of a scan. Common practice, no source. */

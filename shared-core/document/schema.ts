@@ -102,10 +102,22 @@ const plan = plainPlan.extend({
   }).optional(),
 });
 
+const quantity = z.strictObject({ value: finite, unit: text });
+const keptFinding = z.strictObject({
+  id: text, check: text, verdict: z.enum(['pass', 'marginal', 'fail', 'judgement', 'incomplete']), title: text, missing: z.array(text).max(1000),
+  subject: z.strictObject({ disconnect: id.optional(), load: id.optional(), sheet: id.optional(), others: z.array(id).max(100_000).optional() }),
+  margin: quantity.optional(), value: z.union([quantity, text]).optional(),
+});
+const touched = z.strictObject({
+  id, gone: z.boolean(), fresh: z.boolean(),
+  why: z.discriminatedUnion('kind', [z.strictObject({ kind: z.literal('near') }), z.strictObject({ kind: z.literal('opening'), opening: id }), z.strictObject({ kind: z.literal('line'), load: id })]),
+});
+
 const sheet = z.strictObject({
   id, name: text, plan: plan.nullable(),
   width: positive, height: positive, scale: scale.nullable(), level: z.strictObject({ name: text, floor: finite }), fade: finite.refine((n) => n >= 0 && n <= 1),
   openGround: z.boolean().optional(), earlier: z.array(plan).max(200).optional(), toLookOver: z.array(id).max(100_000).optional(),
+  sinceLaid: z.strictObject({ blob: text, page: z.number().int().min(0), findings: z.array(keptFinding).max(100_000).nullable(), touched: z.array(touched).max(200_000) }).optional(),
 });
 
 const facts = z.strictObject({

@@ -1,4 +1,4 @@
-import type { Edition, Jurisdiction } from '../code-data/index';
+import type { Edition, Jurisdiction, Result } from '../code-data/index';
 import type { Box, Similarity } from '../geometry/index';
 import type { Amperes, Feet, SheetUnits, UnitSystem, Volts } from '../units/index';
 import type { LoadData } from './load-data';
@@ -124,6 +124,31 @@ export interface Squared {
   readonly uncertainty: number;
 }
 
+/** What of a check's result is kept to compare a later audit with. */
+export type KeptFinding = Pick<Result, 'id' | 'check' | 'subject' | 'verdict' | 'title' | 'missing'> & Partial<Pick<Result, 'margin' | 'value'>>;
+
+/** A mark that a change of the plan touched. */
+export interface Touched {
+  readonly id: Id;
+  /**
+   * It lies near changed ink, or one of its openings does, or the line from its handle to this load, its machine or its
+   * controller crosses changed ink, or passes right by it.
+   */
+  readonly why: { readonly kind: 'near' } | { readonly kind: 'opening'; readonly opening: Id } | { readonly kind: 'line'; readonly load: Id };
+  readonly gone: boolean;
+  readonly fresh: boolean;
+}
+
+/** What was known when the present plan of a sheet was laid under its marks. */
+export interface SinceLaid {
+  /** The plan that this is about, by its file and page: with another one under the marks it says nothing. */
+  readonly blob: string;
+  readonly page: number;
+  /** What was open before; null where the checks had not run. */
+  readonly findings: readonly KeptFinding[] | null;
+  readonly touched: readonly Touched[];
+}
+
 export interface Sheet {
   readonly id: Id;
   readonly name: string;
@@ -141,6 +166,7 @@ export interface Sheet {
   readonly earlier?: readonly PlanRef[];
   /** Marks that a new plan touched and nobody has looked over since: nothing about them is proved. */
   readonly toLookOver?: readonly Id[];
+  readonly sinceLaid?: SinceLaid;
 }
 
 interface EntityBase { readonly id: Id; readonly sheet: Id }

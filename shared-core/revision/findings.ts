@@ -1,7 +1,8 @@
-import type { Result, Verdict } from '../code-data/index';
+import type { Verdict } from '../code-data/index';
+import type { KeptFinding } from '../document/index';
 
 /** What of a result is kept to compare a later audit with. */
-export type Finding = Pick<Result, 'id' | 'check' | 'subject' | 'verdict' | 'title' | 'missing'> & Partial<Pick<Result, 'margin' | 'value'>>;
+export type Finding = KeptFinding;
 
 export interface FindingChange<F extends Finding = Finding> {
   readonly before: F;
@@ -53,3 +54,7 @@ export function compareFindings<F extends Finding>(before: readonly F[], after: 
   });
   return { appeared, went, changed };
 }
+
+/** What of an audit must be kept to say later what appeared, went or changed: what is open, without its derivation. */
+export const keptFindings = (findings: readonly Finding[]): Finding[] => findings.filter((f) => isOpen(f.verdict)).map(({ id, check, subject, verdict, title, missing, margin, value }) =>
+  ({ id, check, subject, verdict, title, missing, ...(margin ? { margin } : {}), ...(value === undefined ? {} : { value }) }));

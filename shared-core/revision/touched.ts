@@ -1,20 +1,11 @@
 import { entitiesOf, toSheet } from '../document/index';
-import type { Document, Entity, Id, Sheet } from '../document/index';
+import type { Document, Entity, Id, Sheet, Touched, Wall } from '../document/index';
 import { feet, sheetUnits } from '../units/index';
 import type { Feet } from '../units/index';
 import type { Place } from './fit';
 
 /** A square of the sheet that holds changed ink, sheet units; side is its edge. */
 export interface ChangedSquare { readonly x: number; readonly y: number; readonly side: number; readonly gone: boolean; readonly fresh: boolean }
-
-/** A mark that the change of the plan touched. */
-export interface Touched {
-  readonly id: Id;
-  /** It lies near changed ink, or the line from its handle to this load, its machine or its controller crosses changed ink, or passes right by it. */
-  readonly why: { readonly kind: 'near' } | { readonly kind: 'line'; readonly load: Id };
-  readonly gone: boolean;
-  readonly fresh: boolean;
-}
 
 /** Squares by coarse buckets: a mark looks only into those it may touch. */
 class Squares {
@@ -46,18 +37,29 @@ function fromStretch(p: Place, a: Place, b: Place): number {
   return Math.hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
 }
 
-/** The stretches an entity is made of; a point is a stretch of no length. Areas and exceptions are no things on the floor. */
+/** The stretches an entity is made of; a point is a stretch of no length. An exception lies nowhere. */
 function stretchesOf(entity: Entity): (readonly [Place, Place])[] {
   const chain = (points: readonly Place[], closed: boolean): (readonly [Place, Place])[] =>
     points.slice(0, closed ? points.length : -1).map((p, i) => [p, points[(i + 1) % points.length]!] as const);
   switch (entity.kind) {
     case 'wall': case 'route': return chain(entity.points, false);
-    case 'obstruction': return chain(entity.outline, true);
+    case 'obstruction': case 'area': return chain(entity.outline, true);
     case 'load': return entity.at ? [[entity.at, entity.at], ...chain(entity.outline ?? [], true)] : [];
     case 'machine': return [[entity.at, entity.at], ...chain(entity.outline ?? [], true)];
     case 'controller': case 'disconnect': case 'supply': return [[entity.at, entity.at]];
-    case 'area': case 'exception': return [];
+    case 'exception': return [];
   }
+}
+
+/** The openings of a wall, each from jamb to jamb. */
+function openingsOf({ points, openings }: Wall): (readonly [Id, Place, Place])[] {
+  return openings.flatMap(({ id, segment, from, to }) => {
+    const a = points[segment]; const b = points[segment + 1];
+    if (!a || !b) return [];
+    const long = Math.hypot(b.x - a.x, b.y - a.y) || 1;
+    const along = (by: number): Place => ({ x: a.x + ((b.x - a.x) * by) / long, y: a.y + ((b.y - a.y) * by) / long });
+    return [[id, along(from), along(to)] as const];
+  });
 }
 
 /** Where a mark is met in reading order. */
@@ -65,7 +67,7 @@ const firstPlace = (entity: Entity): Place => stretchesOf(entity)[0]?.[0] ?? { x
 
 /**
  * The marks of a sheet that a change of its plan touched: those near changed ink, and the disconnects whose line to a load
- * they serve crosses it. Routes are left out: they are redrawn with what they join.
+ * they serve crosses it. A wall is listed for each of its openings near changed ink as well.
  * @param near  how near counts; on a sheet without a scale only what lies on the changed squares themselves counts
  * @returns each mark once for each reason, in reading order: down the sheet in bands, then to the right
  */
@@ -81,8 +83,9 @@ export function touchedMarks(document: Document, sheet: Sheet, squares: readonly
     if (hit.length > 0) found.push({ at: firstPlace(entity), touched: { id: entity.id, why, gone: hit.some((s) => s.gone), fresh: hit.some((s) => s.fresh) } });
   };
   for (const entity of Object.values(document.entities)) {
-    if (entity.sheet !== sheet.id || entity.kind === 'route') continue;
+    if (entity.sheet !== sheet.id) continue;
     add(entity, { kind: 'near' }, stretchesOf(entity).flatMap(([a, b]) => index.near(a, b, reach)));
+    if (entity.kind === 'wall') for (const [opening, a, b] of openingsOf(entity)) add(entity, { kind: 'opening', opening }, index.near(a, b, reach));
     if (entity.kind !== 'disconnect') continue;
     for (const id of entity.serves) {
       const load = document.entities[id];
@@ -99,9 +102,9 @@ export function touchedMarks(document: Document, sheet: Sheet, squares: readonly
 /** The eye that a line starts from may stand a little beside the load. Own choice. */
 const BESIDE_LINE: Feet = feet(1);
 
-/** Everything of a sheet that stands on its floor: what must be looked over when nobody can say what changed. */
+/** Everything of a sheet that has a place on it: what must be looked over when nobody can say what changed. */
 export const marksOnFloor = (document: Document, sheet: Id): Id[] =>
-  (['wall', 'obstruction', 'load', 'machine', 'controller', 'disconnect', 'supply'] as const).flatMap((kind) => entitiesOf(document, kind, sheet).flatMap((e) => (e.kind === 'load' && !e.at ? [] : [e.id])));
+  (['wall', 'obstruction', 'load', 'machine', 'controller', 'disconnect', 'supply', 'area', 'route'] as const).flatMap((kind) => entitiesOf(document, kind, sheet).flatMap((e) => (e.kind === 'load' && !e.at ? [] : [e.id])));
 
 /** How near changed ink a mark must lie to be listed, unless a person says otherwise. Own choice: about a working space's depth. */
 export const TOUCHED_WITHIN: Feet = feet(3);

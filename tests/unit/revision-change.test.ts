@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
 import { compareFindings, compareInk, INK, marksOnFloor, touchedMarks } from '../../shared-core/revision/index';
 import type { Finding, Greys } from '../../shared-core/revision/index';
-import type { Controller, Machine } from '../../shared-core/document/index';
-import { feet } from '../../shared-core/units/index';
+import type { Area, Controller, Machine, Opening, Route } from '../../shared-core/document/index';
+import { feet, sheetUnits } from '../../shared-core/units/index';
 import { block, disconnect, load, plan, rect, wall } from './checks-plan';
 import { at, documentWith, loadOf, sheet, switchOf, tankOf, wallOf } from './tools-workbench';
 
@@ -104,6 +104,19 @@ describe('marks that the change touched', () => {
     const starter: Controller = { kind: 'controller', id: 'controller-1', sheet: sheet.id, tag: 'C-1', name: 'starter', at: at(300, 300), height: feet(4), standing: feet(0) };
     const driven = documentWith(fan, starter, { ...loadOf('load-1', 'M-1', 600, 100), machine: fan.id, controller: starter.id }, switchOf('disconnect-1', 'DS-07', 600, 300, ['load-1']));
     for (const x of [750, 450]) expect(touchedMarks(driven, sheet, [square(x, 300)], feet(3))).toMatchObject([{ id: 'disconnect-1', why: { kind: 'line', load: 'load-1' } }]);
+  });
+  it('openings, routes and areas are listed too: a door by its jambs, a route along its way, an area along its edge', () => {
+    const door: Opening = { id: 'opening-1', segment: 0, from: sheetUnits(20), to: sheetUnits(50), sill: feet(0), head: feet(7), leaf: 'closed' };
+    const route: Route = { kind: 'route', id: 'route-1', sheet: sheet.id, from: 'load-1', to: 'disconnect-1', points: [at(50, 700), at(350, 700)], drops: feet(4) };
+    const wet: Area = { kind: 'area', id: 'area-1', sheet: sheet.id, label: 'wash', outline: [at(700, 100), at(950, 100), at(950, 350), at(700, 350)], environments: ['wet'] };
+    const more = documentWith({ ...wallOf('wall-1', [100, 100], [300, 100]), openings: [door] }, route, wet);
+    const of = (x: number, y: number) => touchedMarks(more, sheet, [square(x, y)], feet(3)).map((t) => [t.id, t.why]);
+    expect(of(135, 110)).toEqual([['wall-1', { kind: 'near' }], ['wall-1', { kind: 'opening', opening: 'opening-1' }]]);
+    expect(of(250, 110)).toEqual([['wall-1', { kind: 'near' }]]);
+    expect(of(200, 705)).toEqual([['route-1', { kind: 'near' }]]);
+    expect(of(945, 200)).toEqual([['area-1', { kind: 'near' }]]);
+    expect(of(820, 220)).toEqual([]);
+    expect(marksOnFloor(more, sheet.id)).toEqual(['wall-1', 'area-1', 'route-1']);
   });
   it('steps down the sheet, then to the right; without change nothing is listed; without a scale only what is hit', () => {
     const squares = [square(620, 700), square(250, 110), square(600, 110), square(800, 600)];

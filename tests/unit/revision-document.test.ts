@@ -4,7 +4,7 @@ import { packProject, unpackProject } from '../../main/files/plan-file';
 import { auditDocument } from '../../shared-core/audit/index';
 import { applyEdit, invertEdit, readDocument } from '../../shared-core/document/index';
 import type { Document, PlanRef } from '../../shared-core/document/index';
-import { layPlan, lookedOver } from '../../shared-core/revision/index';
+import { compareFindings, layPlan, lookedOver } from '../../shared-core/revision/index';
 import type { Fit } from '../../shared-core/revision/index';
 import { sheetUnits } from '../../shared-core/units/index';
 import { block, disconnect, load, plan, rect, wall } from './checks-plan';
@@ -76,6 +76,31 @@ describe('a new plan under the marks, in the document', () => {
   it('a mark that was deleted is not asked about', () => {
     const touched = applyEdit(hall(), laid(hall(), ['obstruction-T-1', 'wall-that-is-gone']));
     expect(auditDocument(touched).results.filter((r) => r.check === 'data.revision').map((r) => r.subject.others)).toEqual([['obstruction-T-1']]);
+  });
+
+  it('what was open before stays with the sheet through saving, so that a project opened again still says what the plan changed', () => {
+    const before = hall();
+    const audit = auditDocument(before).results;
+    const touched = [{ id: 'disconnect-DS-2', why: { kind: 'line', load: 'load-M-2' }, gone: true, fresh: false }, { id: 'obstruction-T-1', why: { kind: 'near' }, gone: false, fresh: true }] as const;
+    const after = applyEdit(before, layPlan(before, 'laid revision B', { sheet: sheetOf(before).id, plan: planRef(NEW, 'autumn.png'), fit: FIT, touched: [], before: { findings: audit, touched } }));
+    const packed = packProject(after, new Map([[digest(OLD), OLD], [digest(NEW), NEW]]));
+    const read = packed.ok ? unpackProject(packed.value, 'hall.lockstead') : packed;
+    if (!read.ok) throw new Error(read.problem.what);
+    const kept = sheetOf(read.value.document).sinceLaid;
+    expect(kept).toMatchObject({ blob: digest(NEW), page: 0, touched });
+    // A wall put into the line after reopening: the same change is told as from the whole audit.
+    const blocked = auditDocument({ ...read.value.document, entities: { ...read.value.document.entities, 'wall-W-1': wall('W-1', [[20, 2], [20, 18]]) } }).results;
+    const titles = (change: ReturnType<typeof compareFindings>) => [change.appeared.map((f) => f.id), change.went.map((w) => w.before.id), change.changed.map((c) => [c.after.id, c.what])];
+    expect(titles(compareFindings(kept!.findings!, blocked))).toEqual(titles(compareFindings(audit, blocked)));
+    expect(compareFindings(kept!.findings!, blocked).appeared.map((f) => f.check)).toContain('sight.motor');
+    expect(kept!.findings!.every((f) => f.verdict !== 'pass' && !('steps' in f))).toBe(true);
+  });
+
+  it('what was open before goes when yet another plan is laid without it', () => {
+    const before = hall();
+    const one = applyEdit(before, layPlan(before, 'B', { sheet: sheetOf(before).id, plan: planRef(NEW, 'autumn.png'), fit: FIT, touched: [], before: { findings: null, touched: [] } }));
+    expect(sheetOf(one).sinceLaid).toEqual({ blob: digest(NEW), page: 0, findings: null, touched: [] });
+    expect(sheetOf(applyEdit(one, laid(one))).sinceLaid).toBeUndefined();
   });
 
   it('both plans are kept in the project file, and a file without the earlier one is damaged', () => {

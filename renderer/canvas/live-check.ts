@@ -13,9 +13,8 @@ export interface LiveResult {
   readonly concerned: readonly Id[];
 }
 
-/** What the live check needs of the checks; a test can hand in its own. */
-export type LiveChecker = Pick<Checker, 'pairsOf' | 'sheetOf' | 'spaceOf'>;
-export type MakeChecker = (document: Document, sheet: Id, scenes: Pick<Checker, 'sheetOf'>) => LiveChecker;
+/** How a checker is made; a test can hand in its own. */
+export type MakeChecker = (document: Document, sheet: Id, scenes: Pick<Checker, 'sheetOf'>) => Checker;
 export type MakeScenes = (document: Document) => Pick<LiveScenes, 'sheetOf' | 'follow'>;
 
 /** A frame has 16 ms, and the painting needs its part. */
@@ -33,7 +32,7 @@ export class LiveCheck {
   /** The document that the scenes stand for, the sheet they were prepared for, and the checker of both. */
   private base: Document | null = null;
   private sheet: Id | null = null;
-  private checker: LiveChecker | null = null;
+  private checker: Checker | null = null;
   private cost = 0;
   private notBefore = 0;
 
@@ -67,13 +66,13 @@ export class LiveCheck {
   }
 
   /** Asks something of a checker that holds for exactly this document; null when that would hold up the hand, or fails. */
-  ask<T>(document: Document, sheet: Id, question: (checker: LiveChecker) => T): T | null {
+  ask<T>(document: Document, sheet: Id, question: (checker: Checker) => T): T | null {
     const checker = this.checkerFor(document, sheet);
     try { return checker && question(checker); } catch { return null; }
   }
 
   /** A checker for exactly this document; null when preparing one now would hold up the hand. */
-  private checkerFor(document: Document, sheet: Id): LiveChecker | null {
+  private checkerFor(document: Document, sheet: Id): Checker | null {
     if (!this.follow(document, sheet)) {
       if (this.cost > COSTLY && this.clock() < this.notBefore) return null;
       this.prepare(document, sheet);

@@ -1,4 +1,3 @@
-import { createChecker } from '../../shared-core/checks/index';
 import type { Document, Id } from '../../shared-core/document/index';
 import type { LiveCheck } from './live-check';
 import { NO_PLACE, PlaceFinder, placeSubject } from './shown-place';
@@ -52,7 +51,7 @@ export class PlaceWatch {
   private find(document: Document, sheet: Id, id: Id | undefined): ShownPlace {
     const disconnect = id === undefined ? undefined : document.entities[id];
     if (disconnect?.kind !== 'disconnect' || disconnect.sheet !== sheet) return NO_PLACE;
-    const place = this.live.ask(document, sheet, (scenes) => this.finder.show(createChecker(document, sheet, scenes), disconnect));
+    const place = this.live.ask(document, sheet, (checker) => this.finder.show(checker, disconnect));
     // The scene could not be made anew in this frame: nothing is shown, and it is asked again where the hand rests.
     if (!place && this.tries < TRIES) { this.tries += 1; this.timer = setTimeout(() => { this.askAgain(); }, AGAIN); }
     return place ?? NO_PLACE;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { announcement } from '../../renderer/canvas/announce';
 import { LiveCheck } from '../../renderer/canvas/live-check';
-import type { LiveChecker, MakeChecker } from '../../renderer/canvas/live-check';
+import type { MakeChecker } from '../../renderer/canvas/live-check';
 import { labelText, movingSight, shownSight } from '../../renderer/canvas/shown-sight';
 import { changedIds, rememberChanges, staleBetween } from '../../renderer/canvas/still-true';
 import { auditDocument } from '../../shared-core/audit/index';
@@ -104,7 +104,7 @@ describe('the live check', () => {
   /** Scenes whose preparation, and a checker whose lines, take as long as the test says. */
   function slow(prepare: number, line: number) {
     let now = 0; const made: Document[] = [];
-    const make: MakeChecker = (document, id, scenes): LiveChecker => {
+    const make: MakeChecker = (document, id, scenes) => {
       const real = createChecker(document, id, scenes);
       return { ...real, pairsOf: (d) => { now += line; return real.pairsOf(d); } };
     };

@@ -85,7 +85,8 @@ export async function flatPicture(bytes: Uint8Array, media: PlanMedia, page: num
   }
   announce({ note: 'Packing the picture', from: 0.75, to: 0.97, seconds: (width * height) / 12e6 });
   const picture = sharp(flat, { raw: { width, height, channels: source.channels as 1 | 3 }, limitInputPixels: false });
+  // Coding tables fitted to the picture would hold all of it once more, twice as large; that costs some per cent of the file.
   const isLossy = media === 'image/jpeg' || media === 'image/webp';
-  const packed = isLossy ? await picture.jpeg({ quality: 94, chromaSubsampling: '4:4:4' }).toBuffer() : await picture.toColourspace(source.channels === 1 ? 'b-w' : 'srgb').png({ compressionLevel: 4 }).toBuffer();
+  const packed = isLossy ? await picture.jpeg({ quality: 94, chromaSubsampling: '4:4:4', optimiseCoding: false }).toBuffer() : await picture.toColourspace(source.channels === 1 ? 'b-w' : 'srgb').png({ compressionLevel: 4 }).toBuffer();
   return { media: isLossy ? 'image/jpeg' : 'image/png', bytes: new Uint8Array(packed) };
 }

@@ -1,3 +1,4 @@
+import { PDFDocument, rgb } from '@cantoo/pdf-lib';
 import sharp from 'sharp';
 import { afterAll, describe, expect, it } from 'vitest';
 import { endIdleJobs } from '../../main/exchange/index';
@@ -53,6 +54,31 @@ describe('a photograph made flat', () => {
     const grey = new Uint8Array(await sharp(await ramp()).toColourspace('b-w').png().toBuffer());
     expect((await flat(grey, PLAIN_VIEW)).channels).toBe(1);
     expect((await flat(new Uint8Array(await sharp(await ramp()).jpeg().toBuffer()), PLAIN_VIEW)).media).toBe('image/jpeg');
+  });
+
+  // ITU-T T.81, K.3: the standard's own coding tables have 12 and 162 codes. Tables fitted to the picture would hold all of it in memory once more.
+  it('is packed in one pass, so that its memory does not grow with the packing', async () => {
+    const made = await flattenPlan(new Uint8Array(await sharp(await ramp()).jpeg().toBuffer()), 0, { map: PLAIN_VIEW, ...SIZE });
+    if (!made.ok) throw new Error(made.problem.what);
+    const { bytes } = made.value;
+    const codes: number[] = [];
+    for (let at = 2; bytes[at] === 0xff && bytes[at + 1] !== 0xda; at += 2 + bytes[at + 2]! * 256 + bytes[at + 3]!) {
+      const end = at + 2 + bytes[at + 2]! * 256 + bytes[at + 3]!;
+      for (let table = at + 4; bytes[at + 1] === 0xc4 && table < end;) { const count = bytes.subarray(table + 1, table + 17).reduce((sum, n) => sum + n, 0); codes.push(count); table += 17 + count; }
+    }
+    expect(codes.sort((a, b) => a - b)).toEqual([12, 12, 162, 162]);
+  });
+
+  it('of a page of a PDF speaks points, whatever size the page was drawn at', async () => {
+    const pdf = await PDFDocument.create();
+    pdf.addPage([300, 200]).drawCircle({ x: 210, y: 200 - 60, size: 15, color: rgb(0, 0, 0) });
+    const { data, info, media } = await flat(await pdf.save(), [1.5, 0, 20, 0, 1.5, 10, 0, 0, 1], { width: 500, height: 330 });
+    expect(media).toBe('image/png');
+    let [n, x, y] = [0, 0, 0];
+    for (let i = 0; i < info.width * info.height; i++) if (data[i * info.channels]! < 128) { n += 1; x += (i % info.width) + 0.5; y += Math.floor(i / info.width) + 0.5; }
+    expect(x / n).toBeCloseTo(1.5 * 210 + 20, 0);
+    expect(y / n).toBeCloseTo(1.5 * 60 + 10, 0);
+    expect(Math.sqrt(n / Math.PI)).toBeCloseTo(1.5 * 15, 0);
   });
 
   it('is refused by name for a drawing, a size beyond what can be worked on, or a damaged file, and stops when it is cancelled', async () => {

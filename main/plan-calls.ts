@@ -15,9 +15,13 @@ export interface PlanCallsOptions {
 
 type PlanCalls = Pick<HostServices, 'inspectPlan' | 'openPlan' | 'planTile' | 'planThumbnails' | 'planBytes' | 'examinePlan' | 'flattenPlan' | 'offerWalls' | 'readList'>;
 
+const PASTED = 'Pasted cells';
+/** Longer pasted text (about 2,000 rows) is read in a process of its own, with progress, and can be cancelled. */
+const PASTED_AT_ONCE = 100_000;
+
 function readPasted(text: string) {
   try {
-    return done({ name: 'Pasted cells', cells: readTableText(text) });
+    return done({ name: PASTED, cells: readTableText(text) });
   } catch {
     return failed('too-large', 'The pasted cells are too many to read.', 'Paste fewer rows, or open the list as a file.');
   }
@@ -72,7 +76,12 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
       return found.ok ? done({ walls: found.value }) : found;
     },
     readList: async ({ file, text, job }) => {
-      if (text !== undefined) return readPasted(text);
+      if (text !== undefined) {
+        if (text.length <= PASTED_AT_ONCE) return readPasted(text);
+        // The mark at the start says that it is text, whatever its first cells look like.
+        const pasted = await withJob(job, (options) => readListFile(new TextEncoder().encode(`\ufeff${text}`), PASTED, options));
+        return pasted.ok ? done({ name: PASTED, cells: pasted.value }) : pasted;
+      }
       if (file === undefined) return failed('no-file', 'There is no list to read.', 'Choose a file or paste cells.');
       return withFile(file, async ({ name, bytes }) => {
         const cells = bytes === null ? failed('not-a-list', `“${name}” was opened as a project.`, 'Choose it again as a list.') : await withJob(job, (options) => readListFile(bytes, name, options));

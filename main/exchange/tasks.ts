@@ -96,7 +96,9 @@ export function perform(task: Task, announce: Announce): Promise<Outcome<Answer>
       case 'drawable': return dxfAsPdf(task.bytes);
       case 'thumbnails': return thumbnails(task);
       case 'flatten': return flatPicture(task.bytes, mediaOf(task.bytes), task.page, task.view, task, announce);
-      case 'table': return readTable(task.bytes);
+      case 'table':
+        announce({ note: 'Reading the list', from: 0, to: 0.95, seconds: 0.3 + task.bytes.length / 100e3 });
+        return readTable(task.bytes);
       case 'walls':
         announce({ note: 'Looking for walls', from: 0, to: 0.95, seconds: 8 });
         return findWalls(task.bytes, mediaOf(task.bytes), task.page, task, task);

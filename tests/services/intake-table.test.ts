@@ -104,7 +104,8 @@ describe('an equipment list written and read again', () => {
 });
 
 describe('through the services', () => {
-  const { calls } = createServices({ runsIn: 'browser', version: 'test', stateFolder: mkdtempSync(join(tmpdir(), 'lockstead-list-')), startPath: null, startIsTemplate: false, dialogs: null });
+  const services = createServices({ runsIn: 'browser', version: 'test', stateFolder: mkdtempSync(join(tmpdir(), 'lockstead-list-')), startPath: null, startIsTemplate: false, dialogs: null });
+  const { calls } = services;
   const offer = async (name: string, bytes: Uint8Array): Promise<string> => {
     const offered = await calls.offerFile({ name, bytes });
     return offered.ok && offered.value ? offered.value.file : '';
@@ -115,6 +116,18 @@ describe('through the services', () => {
     expect(await calls.readList({ file: await offer('list.csv', text('')) })).toMatchObject({ ok: false, problem: { code: 'empty-file' } });
     expect(await calls.readList({})).toMatchObject({ ok: false });
   });
+  it('5,000 pasted rows are what the same list is as a file, with progress; cancelled, nothing comes', async () => {
+    const pasted = ['Tag\tHP', ...Array.from({ length: 5000 }, (_, i) => `P-${i}, "main" pump of the north hall\t7 1/2`)].join('\n');
+    const heard: number[] = [];
+    const stop = services.onProgress((progress) => { if (progress.job === 'paste-1') heard.push(progress.done); });
+    const read = await calls.readList({ text: pasted, job: 'paste-1' });
+    stop();
+    expect(read).toEqual({ ok: true, value: { name: 'Pasted cells', cells: readTableText(pasted) } });
+    expect(heard.at(-1)).toBe(1);
+    const cancelled = calls.readList({ text: pasted, job: 'paste-2' });
+    await calls.cancel({ job: 'paste-2' });
+    expect(await cancelled).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
+  }, 60_000);
   it('all loads leave as a list; read again it says what the project has', async () => {
     const demo = unpackProject(new Uint8Array(await readFile(new URL('../../assets/demo/cider-works.lockstead', import.meta.url))), 'demo');
     if (!demo.ok) throw new Error(demo.problem.what);

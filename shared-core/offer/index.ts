@@ -26,5 +26,7 @@ export * from './review';
 export function wallsFromScan(bitmap: Bitmap, options: OfferOptions): WallCandidate[] {
   const { lines, walls } = linesFromScan(bitmap, { shortest: options.shortest, solid: options.thickness, gap: 2 });
   const ink = inkOfScan(bitmap);
-  return wallsFromLines(lines, options, walls, (found) => arcsInScan(ink, found, options), ink);
+  // What lies along the rim of the picture is the shadow of the sheet's edge.
+  const isRim = ({ x1, y1, x2, y2, thickness }: WallCandidate): boolean => [Math.max(x1, x2), Math.max(y1, y2), bitmap.width - Math.min(x1, x2), bitmap.height - Math.min(y1, y2)].some((away) => away <= thickness);
+  return wallsFromLines(lines, options, walls.filter((wall) => !isRim(wall)), (found) => arcsInScan(ink, found, options), ink);
 }

@@ -18,6 +18,8 @@ const SHARE_OF_NETWORK = 0.05;
 const SHORT_NETWORK = 6;
 /** On a crowded sheet a wall is at least this much longer than it is thick. */
 const STUB = 3;
+/** There a wall shorter than so many thicknesses goes on from a longer one, if only beyond a door, or leads from wall to wall: dead ends are benches and tubs. */
+const SHORT = 5;
 /** A sheet is bare when uncertain pairs come to no more than this share of the certain ones. */
 const CLEAN = 0.15;
 /** A wall so many thicknesses long is one even if it ends openly. */
@@ -127,7 +129,14 @@ function connected(found: readonly Found[], isClean: boolean, slack: number): Fo
     const gap = gapInLine(axes[i]!, axes[j]!);
     return (gap !== null && gap <= DOORWAY * Math.min(found[i]!.wall.thickness, found[j]!.wall.thickness)) || isMeeting(axes[i]!, axes[j]!, slack);
   };
-  const kept = found.map(({ isSure, wall }, i) => (isSure && axes[i]!.length >= STUB * wall.thickness) || isClean);
+  const isLong = found.map(({ isSure, wall }, i) => isSure && axes[i]!.length >= SHORT * wall.thickness);
+  const isPlaced = (i: number): boolean => {
+    const beside = near[i]!.filter((j) => isLong[j]);
+    const { wall, ux, uy } = axes[i]!;
+    const isHeld = (x: number, y: number): boolean => beside.some((j) => isMeeting({ wall: { ...wall, x1: x, y1: y, x2: x, y2: y }, ux, uy, length: 0 }, axes[j]!, slack));
+    return beside.some((j) => { const gap = gapInLine(axes[j]!, axes[i]!); return gap !== null && gap <= DOORWAY * wall.thickness; }) || (isHeld(wall.x1, wall.y1) && isHeld(wall.x2, wall.y2));
+  };
+  const kept = found.map(({ isSure, wall, isNamed }, i) => isClean || isLong[i]! || (isSure && axes[i]!.length >= STUB * wall.thickness && (isNamed === true || isPlaced(i))));
   const group = found.map((_, i) => i);
   const root = (i: number): number => { let r = i; while (group[r] !== r) r = group[r]!; group[i] = r; return r; };
   found.forEach((_, i) => { if (kept[i]) for (const j of near[i]!) if (kept[j] && isTied(i, j)) group[root(i)] = root(j); });

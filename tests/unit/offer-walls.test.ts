@@ -144,6 +144,16 @@ describe('two things beside each other are no wall', () => {
     const short = [line(300, 50, 360, 50), line(300, 58, 360, 58)];
     expect(places([...open, ...short])).toHaveLength(5);
   });
+  it('on a crowded sheet a short piece is a wall where it goes on from a longer one, and not where it ends in the room', () => {
+    // Boxes of a thickness no wall has make the sheet crowded; both short pieces are as thick as the walls and 4 times as long.
+    const clutter = Array.from({ length: 4 }, (_, i) => box(30 + 40 * i, 20, 41 + 40 * i, 90)).flat();
+    const inner = [...box(200, 8, 208, 150), ...box(200, 190, 208, 222)];
+    const hollow = [...box(0, 0, 400, 300), ...box(8, 8, 392, 292)];
+    const bench = box(8, 200, 40, 208);
+    const found = places([...hollow, ...inner, ...clutter, ...bench]);
+    expect(found.filter((place) => place.startsWith('204 190') || place.endsWith('204 190'))).toHaveLength(1);
+    expect(found.filter((place) => / 204$/.test(place) && place.split(' ')[1] === '204')).toEqual([]);
+  });
   it('faces that run along together farther choose each other first: a shelf does not take a wall its face', () => {
     // The shelf stands 7 off a wall that is 8 thick.
     const shelf = box(40, 15, 90, 45);
@@ -175,6 +185,11 @@ describe('walls offered from a scan', () => {
     expect(solid[0]!.thickness).toBeGreaterThan(8);
     expect(solid[0]!.thickness).toBeLessThan(10.5);
     expect(Math.hypot(solid[0]!.x2 - solid[0]!.x1, solid[0]!.y2 - solid[0]!.y1)).toBeGreaterThan(225);
+  });
+  it('the dark rim of a scan is no wall, wherever it lies', () => {
+    const rims = [(i: number) => line(0, i, 250, i), (i: number) => line(100, 399 - i, 399, 399 - i), (i: number) => line(i, 40, i, 300), (i: number) => line(399 - i, 40, 399 - i, 300)];
+    const total = (lines: readonly PlanLine[]): number => wallsFromScan(scan(lines), options).reduce((sum, w) => sum + Math.hypot(w.x2 - w.x1, w.y2 - w.y1), 0);
+    for (const rim of rims) expect(total([...room, ...Array.from({ length: 7 }, (_, i) => rim(i))])).toBeCloseTo(total(room), 0);
   });
   it('an empty sheet and scattered dots give none', () => {
     expect(wallsFromScan(scan([]), options)).toEqual([]);

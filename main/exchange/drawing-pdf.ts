@@ -1,7 +1,9 @@
+import fontkit from '@cantoo/fontkit';
 import { PDFDocument, PDFHexString, PDFName, PDFRawStream, StandardFonts } from '@cantoo/pdf-lib';
 import type { PDFFont, PDFRef } from '@cantoo/pdf-lib';
 import { zlibSync } from 'fflate';
 import type { DrawingMark, DrawingSheet } from '../../shared-core/exchange/index';
+import { wideFace } from './pdf-document';
 
 /** A line is this share of the sheet's long side wide: about a hairline at any size. */
 const LINE_WIDTH = 1 / 2600;
@@ -13,18 +15,26 @@ const n = (value: number): string => {
   return text.includes('.') ? text.replace(/\.?0+$/, '') || '0' : text;
 };
 
-interface Pen { readonly font: PDFFont; readonly known: ReadonlySet<number> }
+interface Face { readonly key: string; readonly font: PDFFont; readonly known: ReadonlySet<number> }
+/** The standard font first; the second is embedded only where a drawing has letters that the first lacks. */
+type Pen = readonly Face[];
 
-/** Letters the standard font cannot write become a question mark; the sheet still opens. */
-function writable(text: string, known: ReadonlySet<number>): string {
+const canWrite = ({ known }: Face, text: string): boolean => [...text].every((letter) => known.has(letter.codePointAt(0)!));
+
+/** Letters no face can write (those of East Asia and of scripts that join) become a question mark; the sheet still opens. */
+function writable(text: string, { known }: Face): string {
   return [...text].map((letter) => (known.has(letter.codePointAt(0)!) ? letter : '?')).join('');
 }
 
-function textOperators(mark: Extract<DrawingMark, { kind: 'text' }>, { font, known }: Pen): string {
-  const text = writable(mark.text, known);
+const textsOf = (sheets: readonly DrawingSheet[]): string[] => sheets.flatMap((sheet) => sheet.parts.flatMap((part) => part.marks.flatMap((mark) => (mark.kind === 'text' ? [mark.text] : []))));
+
+function textOperators(mark: Extract<DrawingMark, { kind: 'text' }>, pen: Pen): string {
+  const face = pen.find((each) => canWrite(each, mark.text)) ?? pen.at(-1)!;
+  const { font, key } = face;
+  const text = writable(mark.text, face);
   const shift = mark.align === 'left' ? 0 : font.widthOfTextAtSize(text, 1 / CAPITALS) * (mark.align === 'centre' ? -0.5 : -1);
   const [x, y] = [mark.at[0] + mark.along[0] * shift, mark.at[1] + mark.along[1] * shift];
-  return `BT /F0 ${n(1 / CAPITALS)} Tf ${[...mark.along, ...mark.up, x, y].map(n).join(' ')} Tm ${font.encodeText(text).toString()} Tj ET`;
+  return `BT /${key} ${n(1 / CAPITALS)} Tf ${[...mark.along, ...mark.up, x, y].map(n).join(' ')} Tm ${font.encodeText(text).toString()} Tj ET`;
 }
 
 const path = (points: readonly (readonly [number, number])[]): string => points.map(([x, y], i) => `${n(x)} ${n(y)} ${i === 0 ? 'm' : 'l'}`).join(' ');
@@ -66,7 +76,14 @@ export async function drawingPdf(sheets: readonly DrawingSheet[], isVisible: (la
   const pdf = await PDFDocument.create({ updateMetadata: false });
   const { context } = pdf;
   const font = await pdf.embedFont(StandardFonts.Helvetica);
-  const pen: Pen = { font, known: new Set(font.getCharacterSet()) };
+  const standard: Face = { key: 'F0', font, known: new Set(font.getCharacterSet()) };
+  const pen: Face[] = [standard];
+  const face = textsOf(sheets).some((text) => !canWrite(standard, text)) ? await wideFace() : null;
+  if (face) {
+    pdf.registerFontkit(fontkit);
+    const wide = await pdf.embedFont(face, { subset: true, customName: 'LKSTDW+LiberationSans' });
+    pen.push({ key: 'F1', font: wide, known: new Set(wide.getCharacterSet()) });
+  }
   const layers = [...new Set(sheets.flatMap((sheet) => sheet.parts.flatMap((part) => part.marks.map((mark) => mark.layer))))];
   const names = new Map(layers.map((layer, i) => [layer, `L${i}`]));
   const groups = new Map(layers.map((layer) => [layer, context.register(context.obj({ Type: 'OCG', Name: PDFHexString.fromText(layer) }))]));
@@ -79,7 +96,7 @@ export async function drawingPdf(sheets: readonly DrawingSheet[], isVisible: (la
     const bytes = zlibSync(Buffer.from(content(sheet, names, pen), 'latin1'));
     const stream = PDFRawStream.of(context.obj({ Filter: 'FlateDecode', Length: bytes.length }), bytes);
     page.node.set(PDFName.of('Contents'), context.register(stream));
-    page.node.set(PDFName.of('Resources'), context.obj({ Font: { F0: font.ref }, Properties: Object.fromEntries(layers.map((layer) => [names.get(layer)!, groups.get(layer)!])) }));
+    page.node.set(PDFName.of('Resources'), context.obj({ Font: Object.fromEntries(pen.map((face) => [face.key, face.font.ref])), Properties: Object.fromEntries(layers.map((layer) => [names.get(layer)!, groups.get(layer)!])) }));
   }
   return pdf.save({ useObjectStreams: false });
 }

@@ -3,11 +3,19 @@ import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import type { PDFDocumentProxy } from 'pdfjs-dist';
+import { readWhole } from '../files/guard';
 import { refuseSwelling } from './pdf-swell';
 import { PlanRefused } from './problems';
 
 const home = dirname(createRequire(import.meta.url).resolve('pdfjs-dist/package.json'));
 const folder = (name: string): string => `${pathToFileURL(join(home, name)).href.replace('file://', '')}/`;
+
+const FACE_LIMIT = 2e6;
+/** The face with Latin, Greek and Cyrillic letters that comes with the PDF library; null where it is not at hand. */
+export async function wideFace(): Promise<Uint8Array | null> {
+  const face = await readWhole(join(home, 'standard_fonts', 'LiberationSans-Regular.ttf'), FACE_LIMIT);
+  return face.ok ? face.value : null;
+}
 
 /** A picture in a page is unpacked whole, at four bytes each element; more does not fit the memory of a reading process. */
 export const MOST_PICTURE_IN_PAGE = 150e6;

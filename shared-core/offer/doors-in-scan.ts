@@ -23,27 +23,27 @@ interface Gap { readonly x: number; readonly y: number; readonly ux: number; rea
 
 /** Gaps at the ends of walls: up to the next piece in line, or up to the wall that stands across. */
 function* gapsOf(walls: readonly WallCandidate[], least: number, most: number): Generator<Gap> {
-  for (const wall of walls) for (const way of [1, -1] as const) {
+  for (const [index, wall] of walls.entries()) for (const way of [1, -1] as const) {
     const [fromX, fromY, x, y] = way === 1 ? [wall.x1, wall.y1, wall.x2, wall.y2] : [wall.x2, wall.y2, wall.x1, wall.y1];
     const length = Math.hypot(x - fromX, y - fromY) || 1;
     const [ux, uy] = [(x - fromX) / length, (y - fromY) / length];
     let nearest = Infinity;
-    let isInLine = false;
-    for (const other of walls) {
+    let beyond = Infinity;
+    for (const [at, other] of walls.entries()) {
       if (other === wall) continue;
       const place = (px: number, py: number): [number, number] => [(px - x) * ux + (py - y) * uy, (py - y) * ux - (px - x) * uy];
       const [[a, b], [c, d]] = [place(other.x1, other.y1), place(other.x2, other.y2)];
       const near = (wall.thickness + other.thickness) / 4;
       if (Math.max(Math.abs(b), Math.abs(d)) <= near) {
         const start = Math.min(a, c);
-        if (start > 0 && start < nearest) { nearest = start; isInLine = true; }
+        if (start > 0 && start < nearest) { nearest = start; beyond = at; }
       } else if (Math.min(b, d) <= near && Math.max(b, d) >= -near && Math.abs(d - b) > Math.abs(c - a)) {
-        const at = a + ((c - a) * Math.min(1, Math.max(0, -b / (d - b)))) - other.thickness / 2;
-        if (at > 0 && at < nearest) { nearest = at; isInLine = false; }
+        const reach = a + ((c - a) * Math.min(1, Math.max(0, -b / (d - b)))) - other.thickness / 2;
+        if (reach > 0 && reach < nearest) { nearest = reach; beyond = Infinity; }
       }
     }
     // A gap between two pieces is met from both of them: once is enough.
-    if (nearest >= least && nearest <= most && (!isInLine || ux > 0 || (ux === 0 && uy > 0))) yield { x, y, ux, uy, width: nearest, thickness: wall.thickness };
+    if (nearest >= least && nearest <= most && beyond > index) yield { x, y, ux, uy, width: nearest, thickness: wall.thickness };
   }
 }
 

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { arcsInScan } from '../../shared-core/offer/doors-in-scan';
 import { wallsFromScan } from '../../shared-core/offer/index';
 import type { Bitmap, WallCandidate } from '../../shared-core/offer/index';
+import { inkOfScan } from '../../shared-core/offer/wall-body';
 
 const options = { thickness: [5, 20] as const, shortest: 18, slack: 2 };
 const SIZE = 460;
@@ -66,6 +68,15 @@ describe('doors that a scan shows', () => {
     expect(doors(found)).toHaveLength(1);
     expect(doors(found)[0]!.door.swing).toBeUndefined();
     expect(Math.abs(doors(found)[0]!.door.to - doors(found)[0]!.door.from - 80)).toBeLessThan(10);
+  });
+  it('a gap is looked at once, whichever way its two pieces lean', () => {
+    const ink = inkOfScan(scan([...hall(230), way(180, 200, 50, 0, -90), line([180, 200], [180, 150])], 0));
+    for (const lean of [0.4, -0.4]) for (const lean2 of [0.4, -0.4]) for (const [a, b, c, d] of [[50, 180, 230, 410], [180, 50, 410, 230], [50, 180, 410, 230], [230, 410, 50, 180]] as const) {
+      const walls = [{ x1: a, y1: 205 - lean, x2: b, y2: 205 + lean, thickness: 11 }, { x1: c, y1: 205 - lean2, x2: d, y2: 205 + lean2, thickness: 11 }];
+      expect(arcsInScan(ink, walls, options)).toHaveLength(1);
+      const turned = inkOfScan(scan([...hall(230), way(180, 200, 50, 0, -90), line([180, 200], [180, 150])], 90));
+      expect(arcsInScan(turned, walls.map((w) => ({ ...w, x1: SIZE - w.y1, y1: w.x1, x2: SIZE - w.y2, y2: w.x2 })), options)).toHaveLength(1);
+    }
   });
   it.each([
     ['nothing is drawn', []],

@@ -1,5 +1,7 @@
+import DxfParser from 'dxf-parser';
 import { dxfPairs } from '../../main/exchange/dxf-pairs';
-import { drawingSheets, readDxf } from '../../shared-core/exchange/index';
+import { drawingSheets, isBinaryDxf, readDxf } from '../../shared-core/exchange/index';
+import type { DrawingSheet } from '../../shared-core/exchange/index';
 import type { HostOutput } from '../../shared-core/host-api';
 import type { ManifestEntry } from './plans-types';
 
@@ -22,6 +24,7 @@ export function checkDrawing(plan: HostOutput<'inspectPlan'>, { verified, calibr
   for (const [type, count] of Object.entries(verified.entities ?? {})) if (counts[type] !== count) faults.push(`${counts[type] ?? 0} ${type}, should be ${count}`);
   const layers = new Set(page.layers.map((layer) => layer.name));
   for (const [layer] of verified.layers_used ?? []) if (!layers.has(layer) && sheet.parts[0]!.marks.some((mark) => mark.layer === layer)) faults.push(`the layer ${layer} cannot be switched`);
+  faults.push(...checkCorners(sheet, bytes));
   if (Array.isArray(verified.bbox)) faults.push(...checkExtent(page, drawing, verified.bbox, Object.keys(verified.entities ?? {})));
   const segments = sheet.parts[0]!.marks.flatMap((mark) => (mark.kind === 'line' ? mark.points.slice(1).map((p, i) => Math.hypot(p[0] - mark.points[i]![0], p[1] - mark.points[i]![1])) : []));
   const longest = segments.reduce((a, b) => Math.max(a, b), 0);
@@ -50,4 +53,32 @@ function checkExtent(page: HostOutput<'inspectPlan'>['pages'][number], drawing: 
   const own = [drawing.origin[0] + edge, drawing.origin[1] - page.height / drawing.unitsPerDrawingUnit + edge, drawing.origin[0] + page.width / drawing.unitsPerDrawingUnit - edge, drawing.origin[1] - edge];
   const within = long * (kinds.some((kind) => kind.endsWith('TEXT')) ? 0.3 : loose ? 0.12 : 0.003);
   return own.every((value, i) => Math.abs(value - [x1, y1, x2, y2][i]!) <= within) ? [] : [`extent ${own.map((v) => v.toFixed(3)).join(' ')}, should be ${[x1, y1, x2, y2].join(' ')}`];
+}
+
+const CORNERS_COMPARED = 5000;
+
+/** Corners of all plain lines of model space as another library reads them; null where it cannot read the file. */
+function otherCorners(bytes: Uint8Array): (readonly [number, number])[] | null {
+  if (isBinaryDxf(bytes)) return null;
+  try {
+    const read = new DxfParser().parseSync(Buffer.from(bytes).toString('utf8'));
+    const entities = (read?.entities ?? []) as { type: string; inPaperSpace?: boolean; vertices?: { x: number; y: number }[]; extrusionDirection?: { z: number }; extrusionDirectionZ?: number }[];
+    return entities.filter((e) => ['LINE', 'LWPOLYLINE'].includes(e.type) && !e.inPaperSpace && (e.extrusionDirection?.z ?? e.extrusionDirectionZ ?? 1) > 0).flatMap((e) => (e.vertices ?? []).map(({ x, y }) => [x, y] as const));
+  } catch { return null; }
+}
+
+/** Each of those corners must lie where the sheet has one, within a ten-thousandth of the long side of the sheet. */
+function checkCorners(sheet: DrawingSheet, bytes: Uint8Array): string[] {
+  const others = otherCorners(bytes);
+  if (!others || others.length === 0) return [];
+  const within = Math.max(sheet.width, sheet.height) / 10_000;
+  const key = (x: number, y: number): string => `${x} ${y}`;
+  const cells = new Set<string>();
+  for (const { marks } of sheet.parts) for (const mark of marks) for (const [x, y] of mark.kind === 'line' ? mark.points : []) {
+    for (const dx of [-1, 0, 1]) for (const dy of [-1, 0, 1]) cells.add(key(Math.round(x / within) + dx, Math.round(y / within) + dy));
+  }
+  const step = Math.max(1, Math.floor(others.length / CORNERS_COMPARED));
+  const looked = others.filter((_, i) => i % step === 0);
+  const lost = looked.filter(([x, y]) => !cells.has(key(Math.round((x - sheet.origin[0]) * sheet.unitsPerDrawingUnit / within), Math.round((sheet.height - (sheet.origin[1] - y) * sheet.unitsPerDrawingUnit) / within))));
+  return lost.length > 0 ? [`${lost.length} of ${looked.length} corners that another reader finds are not on the sheet, the first at ${lost[0]!.join(' ')}`] : [];
 }

@@ -69,10 +69,22 @@ async function otherRaster(media: string, bytes: Uint8Array, orientation: string
   return media === 'image/webp' ? sharp(await upright(picture, orientation).png().toBuffer()) : picture;
 }
 
+/** Drawn by the canvas library, whose SVG renderer shares nothing with the one that opens sheets. */
+async function otherSvg(bytes: Uint8Array, width: number): Promise<sharp.Sharp> {
+  const image = await loadImage(Buffer.from(bytes));
+  const scale = width / image.width;
+  const canvas = createCanvas(width, Math.max(1, Math.round(image.height * scale)));
+  const context = canvas.getContext('2d');
+  context.fillStyle = '#ffffff';
+  context.fillRect(0, 0, canvas.width, canvas.height);
+  context.drawImage(image, 0, 0, canvas.width, canvas.height);
+  return sharp(canvas.toBuffer('image/png'));
+}
+
 /** What the other decoders are known to get wrong themselves, looked at by eye. */
 const OTHER_IS_WRONG = [/16bit-grey\.(png|tif)$/, /found-g4-fillorder2/, /found-tiled-jpeg-ycbcr/, /found-directory-loop/, /found-animated/, /found-cmyk/];
 
-/** Compares the opened sheets with an independent renderer: pdftoppm for PDF, other decoders for pictures. */
+/** Compares the opened sheets with an independent renderer: pdftoppm for PDF, other decoders for pictures, the canvas library for SVG; a DXF's corners are compared in plans-drawing.ts. */
 export async function comparePicture({ plan, pyramids, tile }: Opened, entry: ManifestEntry, bytes: Uint8Array, path: string): Promise<string[]> {
   const faults: string[] = [];
   for (const [i, pyramid] of pyramids.entries()) {
@@ -101,6 +113,7 @@ async function otherPicture(media: string, entry: ManifestEntry, bytes: Uint8Arr
     const made = spawnSync('pdftoppm', ['-r', String(resolution), '-cropbox', '-f', String(page + 1), '-l', String(page + 1), '-png', ...(entry.password ? ['-upw', entry.password] : []), path], { maxBuffer: 1e9 });
     return made.status === 0 && made.stdout.length > 0 ? sharp(made.stdout, { limitInputPixels: false }) : null;
   }
+  if (media === 'image/svg+xml') return otherSvg(bytes, COMPARED_WIDTH * 4).catch(() => null);
   if (!['image/png', 'image/jpeg', 'image/webp', 'image/tiff'].includes(media) || OTHER_IS_WRONG.some((known) => known.test(entry.file))) return null;
   const orientation = entry.verified.identify?.orientation ?? 'Undefined';
   return otherRaster(media, bytes, orientation, page).catch(() => null);

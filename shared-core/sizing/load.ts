@@ -215,8 +215,18 @@ function refuseTooLittle(t: Trace, tag: string, plate: number, { horsepower, vol
   if (power < (carried * t.rule('data.power-share.percent', 'p').value) / 100) throw new Gap(`${tag}: nameplate ${plate} A at ${voltage} V is far too much for ${horsepower} hp`, missing);
 }
 
-/** Amperes of a load that is no motor: stated, or from kW or kVA at its voltage. */
-function plainCurrent(t: Trace, { data, tag }: Part, circuit: Circuit): Figure {
+/**
+ * Amperes of a load that is no motor: stated, or from kW or kVA at its voltage. A resistance on a system above its rated voltage draws
+ * more in proportion (Ohm's law).
+ */
+function plainCurrent(t: Trace, part: Part, circuit: Circuit): Figure {
+  const rated = ratedCurrent(t, part, circuit);
+  const { voltage, kind } = part.data;
+  if (kind !== 'heater' || voltage === undefined || voltage >= circuit.volts) return rated;
+  return t.compute('Current at the system voltage', 'I_load = I_r x U_s / U_r', [{ ...rated, name: 'I_r' }, given('U_s', circuit.volts, 'V', 'plan'), given('U_r', voltage, 'V', 'nameplate', part.tag)], 'A');
+}
+
+function ratedCurrent(t: Trace, { data, tag }: Part, circuit: Circuit): Figure {
   if (data.nameplateAmperes !== undefined) return given('I_load', data.nameplateAmperes, 'A', 'nameplate', tag);
   const volts = given('U', data.voltage ?? circuit.volts, 'V', data.voltage === undefined ? 'plan' : 'nameplate', tag);
   if (data.kva !== undefined) return loadAmperes(t, given('S', data.kva, 'kVA', 'nameplate', tag), volts, circuit.phases);

@@ -175,6 +175,8 @@ function ratingOf(t: Trace, c: Case, fusible: boolean, duty: Duty, fuse: () => F
   if (other !== null) throw new Gap(`no typical short-circuit rating holds for a device of this kind (${other})`, [`short-circuit (interrupting) rating marked on the ${other}`]);
   if (!fusible) return t.rule('switch.nonfusible.short-circuit', 'I_cc');
   const { fuseClass } = fuse();
+  // A fuse that is there may be of the lowest class; one still to be selected is of the class proposed.
+  if (c.data.fuseAmperes !== undefined && c.data.fuseClass === undefined) throw new Gap('the class of the fuses is not entered: Class H interrupts 10,000 A at most', ['class of the fuses entered']);
   const column = duty === 'general' ? 'general-duty-switch' : 'heavy-duty-switch';
   if (UNUSUAL_CLASSES.has(fuseClass)) throw new Gap(`no typical switch rating is published with Class ${fuseClass} fuses`, ['short-circuit rating marked on the switch']);
   return t.lookUp(`Typical rating of a ${duty}-duty switch with Class ${fuseClass} fuses`, 'I_cc', 'fuse-class', { class: fuseClass }, column, 'A');

@@ -22,6 +22,24 @@ describe('a load of which only the amperes are known', () => {
   });
 });
 
+describe('a heater on a system above its rated voltage', () => {
+  // Ohm's law: 10 kW at 460 V, three-phase, is 12.55 A; at 480 V the same resistance draws 13.1 A.
+  it('counts with what it draws there, by power or by current', () => {
+    expect(find(size({ kind: 'heater', kilowatts: 10, voltage: 460, phases: 3 }), 'load-current')?.title).toContain('13.1 A');
+    expect(find(size({ kind: 'heater', nameplateAmperes: 46, voltage: 460, phases: 3 }), 'load-current')?.title).toContain('48 A');
+    expect(find(size({ kind: 'heater', nameplateAmperes: 46, voltage: 480, phases: 3 }), 'load-current')?.title).toContain('46 A');
+  });
+});
+
+describe('fuses entered without their class', () => {
+  // Class H fuses interrupt 10 kA at most (general-use figure of the class, UL 248-6).
+  it('carry no short-circuit rating; fuses still to be selected are of the class proposed', () => {
+    const load = { kind: 'motor', horsepower: 25, voltage: 460, phases: 3 } as const;
+    expect(find(size(load, { fusible: true, fuseAmperes: 50, ratedAmperes: 60 }), 'short-circuit-rating')).toMatchObject({ verdict: 'incomplete', missing: [expect.stringContaining('class of the fuses')] });
+    for (const device of [{ fusible: true }, { fusible: true, fuseAmperes: 50, ratedAmperes: 60, fuseClass: 'J' }] as Plain<DeviceData>[]) expect(find(size(load, device), 'short-circuit-rating')?.verdict).toBe('pass');
+  });
+});
+
 describe('a source besides the supply', () => {
   const cases: readonly (readonly [Plain<LoadData>, string])[] = [
     [{ kind: 'generator', kva: 100, voltage: 480, phases: 3 }, 'the generator feeds a fault as well'], [{ kind: 'pv', nameplateAmperes: 30, voltage: 480, phases: 3 }, 'the inverter feeds a fault as well'],

@@ -13,7 +13,7 @@ const words = fc.array(word, { minLength: 1, maxLength: 3 }).map((parts) => part
 const data: fc.Arbitrary<LoadData> = fc.record({
   horsepower: fc.constantFrom(0.5, 7.5, 10, 1 / 3, 1e-3, 250), phases: fc.constantFrom(1, 3), voltage: fc.constantFrom(115, 208, 230, 460, 575), nameplateAmperes: fc.option(fc.constantFrom(4.8, 21, 0.1 + 0.2)),
 }).map(({ horsepower: power, phases, voltage, nameplateAmperes }) => ({
-  kind: 'motor' as const, horsepower: horsepower(power), phases: phases as 1 | 3, voltage: volts(voltage), ...(nameplateAmperes === null ? {} : { nameplateAmperes: amperes(nameplateAmperes) }),
+  kind: 'motor' as const, horsepower: horsepower(power), phases: phases, voltage: volts(voltage), ...(nameplateAmperes === null ? {} : { nameplateAmperes: amperes(nameplateAmperes) }),
 }));
 const loads = fc.uniqueArray(fc.record({ tag: words, name: fc.oneof(words, fc.constant('')), data }), { selector: (load) => tagKey(load.tag), minLength: 1, maxLength: 12 })
   .map((all) => all.map(({ tag, name, data: of }, i): Load => ({ kind: 'load', id: `load-${i}`, sheet: 'sheet-1', tag, name, at: null, height: feet(1), standing: feet(0), data: of })));

@@ -106,16 +106,16 @@ describe('figures of a supply that cannot be', () => {
 });
 
 describe('units that were mistaken in the data of a supply', () => {
-  const ask = (system: Partial<SupplySystem>, check = 'sizing.fault-current') => find(size(MOTOR, { routeLength: 50 }, { ...SYSTEM_480, ...system } as SupplySystem), check);
+  const ask = (system: Partial<SupplySystem>, check = 'sizing.fault-current') => find(size(MOTOR, { routeLength: 50 }, { ...SYSTEM_480, ...system }), check);
   it('kA for A: 22 A of fault current would be covered by anything', () => {
     for (const amperes of [10, 22, 65, 200]) expect(ask({ source: { availableFaultCurrent: amperes as never } })).toMatchObject({ verdict: 'incomplete', title: expect.stringContaining(`${amperes} kA is`) });
     expect(ask({ source: { availableFaultCurrent: 22 as never } }, 'sizing.short-circuit-rating')?.verdict).toBe('incomplete');
     expect(ask({ source: { availableFaultCurrent: 250 as never } })?.verdict).toBe('pass');
   });
   it('MVA for kVA: 1.5 kVA cannot feed 34 A', () => {
-    expect(ask({ source: { transformerKva: 1.5 as never, impedancePercent: 5.75 } })).toMatchObject({ verdict: 'incomplete', title: expect.stringContaining('carries 1.8 A, and the load draws 34 A') });
+    expect(ask({ source: { transformerKva: 1.5, impedancePercent: 5.75 } })).toMatchObject({ verdict: 'incomplete', title: expect.stringContaining('carries 1.8 A, and the load draws 34 A') });
     // 34 A at 480 V are 28.3 kVA; beyond four times its rating a transformer is not the one that feeds the load.
-    expect([7, 7.1].map((kva) => ask({ source: { transformerKva: kva as never, impedancePercent: 3 } })?.verdict)).toEqual(['incomplete', 'pass']);
+    expect([7, 7.1].map((kva) => ask({ source: { transformerKva: kva, impedancePercent: 3 } })?.verdict)).toEqual(['incomplete', 'pass']);
   });
   it.each([[480, 120], [480, 300], [208, 104.5], [480, 265]])('%s V with %s V to ground', (voltage, voltsToGround) => {
     const fits = voltage === 208;

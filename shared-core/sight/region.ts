@@ -44,9 +44,15 @@ export function allowedRegion(index: SightIndex, targets: readonly RegionTarget[
   // Everything is computed about the first target, so that a plan far from its origin loses no digits.
   const ox = first.x; const oy = first.y;
   let outlines: readonly Outline[] | null = null; let area = 0;
+  const views: Seen[] = [];
   for (const target of targets) {
     const seen = seenFrom(index, target, question, ox, oy);
     if (seen.outlines.length === 0) return region(index, [], 0, ox, oy);
+    views.push(seen);
+  }
+  // The smallest first: what they leave in common soon is little, and what the rest see beyond it is not looked at.
+  if (views.length > 2) views.sort((a, b) => a.extent - b.extent);
+  for (const seen of views) {
     if (!outlines && seen.shadows.length === 0) { outlines = seen.outlines; area = areaOfOutlines(outlines); continue; }
     const shapes: CutShape[] = [{ role: 'keep', outlines: seen.outlines }, ...seen.shadows];
     if (outlines) shapes.push({ role: 'keep', outlines });
@@ -74,9 +80,9 @@ function movedEdge(e: OutlineEdge, ox: number, oy: number, circles: Map<Circle, 
   return { x1: e.x1 + ox, y1: e.y1 + oy, x2: e.x2 + ox, y2: e.y2 + oy, arc: moved };
 }
 
-/** What one target sees, star-shaped, and the shadow bands that are cut out of it. Relative to (ox, oy). */
-interface Seen { readonly outlines: readonly Outline[]; readonly shadows: readonly CutShape[] }
-const NOTHING: Seen = { outlines: [], shadows: [] };
+/** What one target sees, star-shaped, and the shadow bands that are cut out of it. Relative to (ox, oy); its extent in square plan units before the bands. */
+interface Seen { readonly outlines: readonly Outline[]; readonly shadows: readonly CutShape[]; readonly extent: number }
+const NOTHING: Seen = { outlines: [], shadows: [], extent: 0 };
 const envelope = new Envelope();
 
 function seenFrom(index: SightIndex, target: RegionTarget, question: RegionQuestion, ox: number, oy: number): Seen {
@@ -105,7 +111,8 @@ function seenFrom(index: SightIndex, target: RegionTarget, question: RegionQuest
     else bands.push({ ring, near: range.near, far: range.far });
   }
   envelope.build();
-  return { outlines: [outlineOf(envelope)], shadows: bandShapes(bands, target, ox, oy) };
+  const outlines = [outlineOf(envelope)];
+  return { outlines, shadows: bandShapes(bands, target, ox, oy), extent: areaOfOutlines(outlines) };
 }
 
 /** Plan distance at which the straight line in space is as long as the limit; null when the heights alone are further apart. */

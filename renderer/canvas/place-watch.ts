@@ -6,6 +6,9 @@ import type { ShownPlace } from './shown-place';
 /** How often, and after how many milliseconds, places are asked for again that could not be found within a frame. */
 const TRIES = 20; const AGAIN = 60;
 
+/** What of the places is painted on the layer of the marks, which is not painted anew in each frame. */
+const PAINTED_WITH_MARKS = ['region', 'standing', 'isStandingKnown', 'seeing', 'roomy'] as const;
+
 /** What a frame shows, as far as places depend on it. */
 export interface PlacesAskedFor {
   readonly document: Document;
@@ -44,7 +47,7 @@ export class PlaceWatch {
     const before = this.shown;
     clearTimeout(this.timer);
     this.shown = this.find(document, sheet, id);
-    if (this.shown.region !== before.region || this.shown.roomy !== before.roomy) this.ask('marks');
+    if (PAINTED_WITH_MARKS.some((part) => this.shown[part] !== before[part])) this.ask('marks');
     this.ask('hand');
   }
 

@@ -4,7 +4,9 @@ import { createChecker } from '../../shared-core/checks/index';
 import type { Checker } from '../../shared-core/checks/index';
 import type { Disconnect, Document, Entity } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
-import { PlaceFinder, placeSubject } from '../../renderer/canvas/shown-place';
+import type { LiveCheck } from '../../renderer/canvas/live-check';
+import { PlaceWatch } from '../../renderer/canvas/place-watch';
+import { NO_PLACE, PlaceFinder, placeSubject } from '../../renderer/canvas/shown-place';
 import { block, disconnect, load, machine, plan, point, rect, wall } from './checks-plan';
 
 const room = wall('R', [[0, 0], [40, 0], [40, 24], [0, 24], [0, 0]], { thickness: feet(0.5), face: 'grounded' });
@@ -74,6 +76,28 @@ describe('the region that is shown', () => {
     expect(show(finder, shown).roomy).toBeNull();
     rest();
     expect(show(finder, shown).roomy).toEqual(placesInDocument(shown, DS.id).stretches);
+  });
+});
+
+describe('what becomes known later', () => {
+  it('is painted when it does, whatever part of it that is', () => {
+    const { region } = show(byHand().finder, before);
+    const known = { ...NO_PLACE, of: DS, region };
+    let shown = known;
+    const asked: string[] = [];
+    const watch = new PlaceWatch({ ask: () => shown } as unknown as LiveCheck, (layer) => { asked.push(layer); });
+    const askedFor = (place: typeof shown): string[] => {
+      shown = place; asked.length = 0;
+      watch.follow({ document: { ...before }, sheet: DS.sheet, selection: [DS.id], preview: null });
+      return [...asked];
+    };
+    expect(askedFor(known)).toContain('marks');
+    expect(askedFor({ ...known })).toEqual(['hand']);
+    for (const part of [{ standing: region }, { isStandingKnown: true }, { roomy: [] }, { seeing: [] as const }, { region: null }]) {
+      expect(askedFor({ ...known, ...part }), Object.keys(part).join()).toContain('marks');
+      askedFor(known);
+    }
+    watch.stop();
   });
 });
 

@@ -43,7 +43,7 @@ function findingLines(document: Document, result: Result, handle: SaidMargin | u
   // Room to spare beside a finding would read as if it passed: a blocked line may well be short.
   if (result.margin && (result.margin.value < 0 || result.verdict === 'marginal')) lines.push(`           margin: ${result.margin.value.toFixed(2)} ${result.margin.unit}`);
   if (result.missing.length > 0) lines.push(`           missing: ${result.missing.join('; ')}`);
-  if (result.remedies.length > 0) lines.push(`           to do: ${result.remedies.join('; ')}`);
+  if (result.remedies.length > 0) lines.push(`           to do: ${result.remedies.join(' ')}`);
   if (handle) lines.push(`           sight: ${handle.room}; ${handle.seen}`);
   return lines;
 }

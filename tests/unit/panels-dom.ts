@@ -62,3 +62,12 @@ export async function press(element: Element, key: string): Promise<void> {
 }
 
 export async function leave(input: HTMLElement): Promise<void> { await act(async () => { input.blur(); }); }
+
+/** Chooses one of the words of a choice by keys, as a person without a mouse does. */
+export async function choose(label: string, word: string): Promise<void> {
+  const field = [...document.querySelectorAll('.field')].find((f) => f.querySelector('.field-label')?.textContent === label);
+  const trigger = field?.querySelector('.choice');
+  if (!trigger) throw new RangeError(`no choice '${label}'`);
+  await press(trigger, 'ArrowDown');
+  await click([...document.querySelectorAll('[role="option"]')].find((o) => o.textContent === word)!);
+}

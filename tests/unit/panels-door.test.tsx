@@ -7,7 +7,7 @@ import { store } from '../../renderer/state/store';
 import { readDocument } from '../../shared-core/document/index';
 import type { Document, Opening, Wall } from '../../shared-core/document/index';
 import { feet, sheetUnits } from '../../shared-core/units/index';
-import { by, clear, click, named, press, show } from './panels-dom';
+import { by, choose, clear, click, named, show } from './panels-dom';
 import { exampleDocument } from './panels-example';
 
 afterEach(clear);
@@ -26,14 +26,6 @@ const open = async (opening?: Partial<Opening>) => {
   await act(async () => { store.getState().load(withDoor(opening), { handle: 'test', name: 'works.lockstead' }); });
   await show(<Pane />);
   await click(by('.section-head'));
-};
-/** Chooses one of the words of a choice by keys, as a person without a mouse does. */
-const choose = async (label: string, word: string) => {
-  const field = [...document.querySelectorAll('.field')].find((f) => f.querySelector('.field-label')?.textContent === label);
-  const trigger = field?.querySelector('.choice');
-  if (!trigger) throw new RangeError(`no choice '${label}'`);
-  await press(trigger, 'ArrowDown');
-  await click([...document.querySelectorAll('[role="option"]')].find((o) => o.textContent === word)!);
 };
 
 it('what hardware a door has is not known until somebody says it, and can be taken back', async () => {

@@ -9,7 +9,7 @@ import { entitiesOf, putEntities } from '../../shared-core/document/index';
 import { sizeDevice } from '../../shared-core/sizing/index';
 import type { Load, LoadData } from '../../shared-core/document/index';
 import { horsepower } from '../../shared-core/units/index';
-import { by, clear, click, named, press, show, type } from './panels-dom';
+import { by, choose, clear, click, named, press, show, type } from './panels-dom';
 import { exampleDocument } from './panels-example';
 
 const ID = 'load-m-204';
@@ -18,15 +18,6 @@ const line = (n: number) => named<HTMLInputElement>('input', `Part ${n}`);
 const added = () => named<HTMLInputElement>('input', 'Add a part');
 const said = (input: HTMLInputElement): string => document.getElementById(input.id + '-said')?.textContent ?? '';
 const last = (): string | undefined => store.getState().done.at(-1)?.name;
-
-/** Chooses one of the words of a choice by keys, as a person without a mouse does. */
-const choose = async (label: string, word: string) => {
-  const field = [...document.querySelectorAll('.field')].find((f) => f.querySelector('.field-label')?.textContent === label);
-  const trigger = field?.querySelector('.choice');
-  if (!trigger) throw new RangeError(`no choice '${label}'`);
-  await press(trigger, 'ArrowDown');
-  await click([...document.querySelectorAll('[role="option"]')].find((o) => o.textContent === word)!);
-};
 
 function Chosen() {
   const load = useApp((s) => s.document.entities[ID]);

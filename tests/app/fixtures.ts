@@ -6,6 +6,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { test as base, expect } from '@playwright/test';
 import type { Page } from '@playwright/test';
+import type { HostCall } from '../../shared-core/host-api';
 
 export const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -70,3 +71,22 @@ export const test = base.extend<Fixtures>({
   },
 });
 export { expect };
+
+interface Held { /** Resolves when the first request has come. */ readonly arrived: Promise<void>; /** Lets all go on, later ones too. */ release(): void }
+
+/**
+ * Keeps every call of one name on its way to the program waiting, so that a test can act while work goes on, however
+ * fast or slow the machine is. Put it in place before the work starts.
+ */
+export const holdCalls = (page: Page, name: HostCall): Promise<Held> => hold(page, `**/call/${name}`);
+
+/** The same for a thread of the window that has not been started yet, by the name of its script. */
+export const holdThread = (page: Page, name: 'suggest-worker' | 'difference-worker'): Promise<Held> => hold(page, `**/${name}-*.js`);
+
+async function hold(page: Page, address: string): Promise<Held> {
+  let arrive: () => void = () => undefined; let letGo: () => void = () => undefined;
+  const arrived = new Promise<void>((resolve) => { arrive = resolve; });
+  const released = new Promise<void>((resolve) => { letGo = resolve; });
+  await page.route(address, async (route) => { arrive(); await released; await route.continue(); });
+  return { arrived, release: () => { letGo(); } };
+}

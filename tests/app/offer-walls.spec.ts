@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from '@playwright/test';
 import { packProject, unpackProject } from '../../main/files/plan-file';
-import { expect, startProgram, stopProgram, test as base } from './fixtures';
+import { expect, holdCalls, startProgram, stopProgram, test as base } from './fixtures';
 import { DEMO, PlanHand } from './plan-hand';
 
 /** The demo's scan with its scale, and nothing marked on it. */
@@ -48,8 +48,10 @@ test('walls of the scan are offered, chosen by click, box and key, accepted in o
   const thinnest = pane(window).getByRole('textbox', { name: 'Thinnest wall' });
   await expect(thinnest).toHaveValue('0\'-3 3/4"');
   await shot(window, 'offer-1-sizes.png');
+  const looking = await holdCalls(window, 'offerWalls');
   await pane(window).getByRole('button', { name: 'Look for walls' }).click();
   await expect(pane(window).getByRole('progressbar')).toBeVisible();
+  looking.release();
   await expect(pane(window).getByRole('status')).toContainText('offered', { timeout: 200_000 });
   const all = await counted(window);
   expect(all).toBeGreaterThan(10);
@@ -94,9 +96,12 @@ test('walls of the scan are offered, chosen by click, box and key, accepted in o
 
 test('in the list a candidate is chosen with Space and rejected with Delete; looking can be stopped', async ({ hand, window }) => {
   await window.getByRole('button', { name: 'Offer walls from the plan…' }).click();
+  const looking = await holdCalls(window, 'offerWalls');
   await pane(window).getByRole('button', { name: 'Look for walls' }).click();
   await pane(window).getByRole('button', { name: 'Cancel' }).click();
   await expect(pane(window).getByRole('button', { name: 'Look for walls' })).toBeEnabled();
+  await expect(pane(window).getByRole('status').filter({ hasText: 'offered' })).toHaveCount(0);
+  looking.release();
   await pane(window).getByRole('button', { name: 'Look for walls' }).click();
   await expect(pane(window).getByRole('status')).toContainText('offered', { timeout: 200_000 });
   const all = await counted(window);

@@ -1,7 +1,7 @@
 import { PDFDocument, rgb, StandardFonts } from '@cantoo/pdf-lib';
 import type { Page } from '@playwright/test';
 import sharp from 'sharp';
-import { expect, test } from './fixtures';
+import { expect, holdCalls, test } from './fixtures';
 import { DEMO } from './plan-hand';
 
 test.setTimeout(180_000);
@@ -64,12 +64,16 @@ test('several pages of a set are chosen by their pictures or by number, taken in
 test('the images of a TIFF are chosen among as pages are; drawing the pictures can be stopped', async ({ window: page }, info) => {
   const image = (text: string) => sharp(Buffer.from(`<svg xmlns="http://www.w3.org/2000/svg" width="1600" height="1100"><rect width="1600" height="1100" fill="#fff"/><path d="M60 60H1540V1040H60Z" fill="none" stroke="#000" stroke-width="12"/><text x="600" y="700" font-size="400">${text}</text></svg>`)).png().toBuffer();
   const tiff = await sharp(await Promise.all(['A', 'B', 'C', 'D', 'E', 'F'].map(image)), { join: { animated: true } }).tiff({ compression: 'lzw' }).toBuffer();
+  const drawing = await holdCalls(page, 'planThumbnails');
   await choose(page, 'faxed.tif', tiff);
   const pages = dialog(page).getByRole('list', { name: 'Pages' });
   const stop = dialog(page).getByRole('button', { name: 'Stop' });
+  await drawing.arrived;
   await stop.click();
+  drawing.release();
   const goOn = dialog(page).getByRole('button', { name: 'Go on' });
   await expect(pages).toContainText('not drawn');
+  await expect(pages.locator('img')).toHaveCount(0);
   await goOn.click();
   await expect(pages.locator('img')).toHaveCount(6, { timeout: 60_000 });
   await expect(goOn).toHaveCount(0);

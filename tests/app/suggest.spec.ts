@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from '@playwright/test';
 import { packProject, unpackProject } from '../../main/files/plan-file';
-import { expect, startProgram, stopProgram, test } from './fixtures';
+import { expect, holdThread, startProgram, stopProgram, test } from './fixtures';
 import { DEMO, PlanHand, readProject } from './plan-hand';
 
 test.use({ programArgs: [DEMO] });
@@ -115,7 +115,9 @@ test.describe('a long search', () => {
     await window.keyboard.press('Alt+4');
     await window.getByRole('button', { name: 'Suggest for 15 loads without' }).click();
     const pane = window.getByRole('region', { name: 'Suggested disconnects' });
+    const searching = await holdThread(window, 'suggest-worker');
     await pane.getByRole('button', { name: 'Suggest for 15 loads' }).click();
+    await searching.arrived;
     await expect(pane.getByRole('progressbar')).toBeVisible();
     await pane.getByRole('button', { name: 'Cancel' }).click();
     await expect(pane).toContainText('Stopped. Nothing was changed.');
@@ -126,6 +128,8 @@ test.describe('a long search', () => {
     await window.locator('.plan-canvas').press('ArrowUp');
     await expect(hand.undo).toHaveAccessibleName('Undo moved P-102');
     await expect(pane).toContainText('The project has changed since');
+    // What the thread answers once it runs is of the project as it was, and is dropped.
+    searching.release();
     await expect(pane.getByRole('button', { name: /^Add/ })).toHaveCount(0);
     await pane.getByRole('button', { name: 'Close' }).click();
     await expect(window.getByRole('listbox', { name: 'Loads' })).toBeVisible();

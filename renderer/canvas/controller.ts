@@ -1,4 +1,4 @@
-import { newId } from '../../shared-core/document/index';
+import { changedIds, newId } from '../../shared-core/document/index';
 import type { Document, Entity, Id, Point, Sheet } from '../../shared-core/document/index';
 import { inReadingOrder, openCandidates } from '../../shared-core/offer/index';
 import type { WallOffer } from '../../shared-core/offer/index';
@@ -31,7 +31,6 @@ import { createScheduler } from './scheduler';
 import type { LayerName, Scheduler } from './scheduler';
 import { movingSight, NO_SIGHT, shownSight } from './shown-sight';
 import type { ShownSight } from './shown-sight';
-import { changedIds, rememberChanges } from './still-true';
 import { LEGIBLE_SYMBOL, symbolPixels } from './symbol-place';
 import { fitted, limitsFor, panned, resized, revealed, toPlan, toScreen, viewBetween, visibleBox, zoomedAt } from './view';
 import type { View, ZoomLimits } from './view';
@@ -89,11 +88,7 @@ export class CanvasController {
 
   constructor(private readonly store: CanvasStore) {
     const act = store.getState();
-    const setPreview = (preview: Document | null, changed?: readonly Id[]): void => {
-      if (preview && changed) rememberChanges(store.getState().document, preview, changed);
-      act.setPreview(preview);
-    };
-    this.runner = createRunner({ ...act, setPreview }, () => this.context(), () => this.view.centre);
+    this.runner = createRunner(act, () => this.context(), () => this.view.centre);
     this.places = new PlaceWatch(this.live, (layer) => { this.scheduler.ask(layer); });
     this.scheduler = createScheduler((time) => { this.work(time); }, (layers) => { for (const layer of layers) this.paintLayer(layer); });
   }

@@ -1,8 +1,8 @@
 import { createChecker, LiveScenes } from '../../shared-core/checks/index';
 import type { Checker, PairReport } from '../../shared-core/checks/index';
-import { entitiesOf } from '../../shared-core/document/index';
+import { changedIds, entitiesOf } from '../../shared-core/document/index';
 import type { Disconnect, Document, Id } from '../../shared-core/document/index';
-import { changedIds, staleBetween } from './still-true';
+import { staleBetween } from './still-true';
 
 export interface LiveResult {
   /** The document the pairs hold for, and no other. */

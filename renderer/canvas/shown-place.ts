@@ -1,10 +1,9 @@
 import { isRoomKnown, roomyParts, seeingPlaces, standingRegion } from '../../shared-core/advise/index';
 import type { HangingStretch, SeeingPlaces } from '../../shared-core/advise/index';
 import type { Checker, ReadySheet, WorkingSpace } from '../../shared-core/checks/index';
-import { entitiesOf } from '../../shared-core/document/index';
+import { changedIds, entitiesOf } from '../../shared-core/document/index';
 import type { Disconnect, Document, Id } from '../../shared-core/document/index';
 import type { AllowedRegion } from '../../shared-core/sight/index';
-import { changedIds } from './still-true';
 
 /** Where one disconnect could be, and the room in front of it where it is. For showing only: verdicts come from the checks. */
 export interface ShownPlace {

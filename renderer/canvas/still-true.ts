@@ -1,4 +1,4 @@
-import { entitiesOf } from '../../shared-core/document/index';
+import { changedIds, entitiesOf } from '../../shared-core/document/index';
 import type { Document, Entity, Id } from '../../shared-core/document/index';
 
 /** Which results of an earlier document still hold for a later one. */
@@ -35,33 +35,6 @@ export function staleBetween(earlier: Document, later: Document): Stale {
   addServers(later, loads, concerned);
   addFed(later, concerned);
   return { all: false, disconnects: concerned };
-}
-
-type Entities = Document['entities'];
-const remembered = new WeakMap<Entities, WeakMap<Entities, readonly Id[]>>();
-
-/** Says what an edit changed, so that a drag over many walls need not look for it in every frame. */
-export function rememberChanges(earlier: Document, later: Document, ids: readonly Id[]): void {
-  const known = remembered.get(later.entities) ?? new WeakMap<Entities, readonly Id[]>();
-  known.set(earlier.entities, ids);
-  remembered.set(later.entities, known);
-}
-
-/** Ids whose entity is another object, came or went. */
-export function changedIds(earlier: Document, later: Document): readonly Id[] {
-  if (earlier.entities === later.entities) return [];
-  const known = remembered.get(later.entities)?.get(earlier.entities);
-  if (known) return known;
-  const found = findChanges(earlier, later);
-  rememberChanges(earlier, later, found);
-  return found;
-}
-
-function findChanges(earlier: Document, later: Document): Id[] {
-  const changed: Id[] = [];
-  for (const id in later.entities) if (earlier.entities[id] !== later.entities[id]) changed.push(id);
-  for (const id in earlier.entities) if (!Object.hasOwn(later.entities, id)) changed.push(id);
-  return changed;
 }
 
 function versions(earlier: Document, later: Document, id: Id): Entity[] {

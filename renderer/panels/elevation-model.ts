@@ -1,4 +1,5 @@
 import type { PairReport } from '../../shared-core/checks/index';
+import { previewEdit, putEntities } from '../../shared-core/document/index';
 import type { Document, Id } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import type { Feet } from '../../shared-core/units/index';
@@ -37,7 +38,7 @@ export function withHeight(document: Document, pair: { readonly disconnect: Id; 
   const id = of.kind === 'handle' ? pair.disconnect : of.kind === 'body' ? bodyOf(document, pair) : of.entity;
   const entity = document.entities[id];
   if (!entity || !Number.isFinite(height)) return document;
-  const put = (after: typeof entity): Document => ({ ...document, entities: { ...document.entities, [id]: after } });
+  const put = (after: typeof entity): Document => previewEdit(document, putEntities(document, '', [after]));
   if (of.kind === 'handle' && entity.kind === 'disconnect') return height >= entity.standing ? put({ ...entity, handleHeight: feet(height - entity.standing) }) : document;
   if (of.kind === 'body' && (entity.kind === 'load' || entity.kind === 'machine' || entity.kind === 'controller')) return height >= 0 ? put({ ...entity, height }) : document;
   if (entity.kind === 'wall' || entity.kind === 'obstruction') {

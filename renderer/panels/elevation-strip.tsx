@@ -1,6 +1,6 @@
 import { useLayoutEffect, useMemo, useRef, useState } from 'react';
 import type { KeyboardEvent, PointerEvent } from 'react';
-import { putEntities } from '../../shared-core/document/index';
+import { changedIds, putEntities } from '../../shared-core/document/index';
 import type { Document, Entity } from '../../shared-core/document/index';
 import { feet, showLength } from '../../shared-core/units/index';
 import type { Feet, UnitSystem } from '../../shared-core/units/index';
@@ -76,7 +76,7 @@ function HeightHandle({ x, y, height, of, label, elevation, frame, system }: { x
 
 /** Commits what differs between two documents' entities as one edit. */
 function commitHeights(before: Document, after: Document, label: string): void {
-  const changed = Object.values(after.entities).filter((e: Entity) => before.entities[e.id] !== e);
+  const changed = changedIds(before, after).map((id) => after.entities[id]).filter((e): e is Entity => e !== undefined);
   if (changed.length > 0) store.getState().commit(putEntities(before, words.edits.height(label), changed));
 }
 

@@ -1,4 +1,4 @@
-import { putEntities } from '../../shared-core/document/index';
+import { entitiesOf, putEntities } from '../../shared-core/document/index';
 import type { Disconnect, Document, Edit, Entity, Id, Point, Sheet, Wall } from '../../shared-core/document/index';
 import { boxOf, directionOf, distanceOf, lengthOnSheet, mapPoints, middleOf, minus, nearestOnSegment, normalDegrees, pointsOf, shifted, turned } from './plan-geometry';
 import type { Vector } from './plan-geometry';
@@ -14,7 +14,7 @@ const entitiesOfIds = (document: Document, ids: readonly Id[]): Entity[] => ids.
 /** Disconnects that hang on one of these walls go where the wall goes. */
 function hungOn(document: Document, walls: ReadonlySet<Id>): Disconnect[] {
   if (walls.size === 0) return [];
-  return Object.values(document.entities).filter((e): e is Disconnect => e.kind === 'disconnect' && e.mount !== null && walls.has(e.mount.wall));
+  return entitiesOf(document, 'disconnect').filter((d) => d.mount !== null && walls.has(d.mount.wall));
 }
 
 /**

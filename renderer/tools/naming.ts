@@ -1,3 +1,4 @@
+import { entitiesOf } from '../../shared-core/document/index';
 import type { Document, Entity, EntityKind, Id } from '../../shared-core/document/index';
 
 const NOUNS: Readonly<Record<EntityKind, string>> = {
@@ -27,9 +28,7 @@ export function nextTag(document: Document, kind: keyof typeof PREFIX, taken: Re
   const tags = new Set(taken);
   let highest = 0;
   const pattern = new RegExp(`^${PREFIX[kind]}-(\\d+)$`);
-  for (const id in document.entities) {
-    const entity = document.entities[id];
-    if (!entity || !('tag' in entity)) continue;
+  for (const tagged of Object.keys(PREFIX) as (keyof typeof PREFIX)[]) for (const entity of entitiesOf(document, tagged)) {
     tags.add(entity.tag);
     const match = entity.kind === kind ? pattern.exec(entity.tag) : null;
     if (match) highest = Math.max(highest, Number(match[1]));

@@ -1,4 +1,5 @@
 import RBush from 'rbush';
+import { knownChanges } from '../../shared-core/document/index';
 import type { Document, Entity, Id } from '../../shared-core/document/index';
 import { boxOf, pointsOf } from './plan-geometry';
 import type { Box } from './plan-geometry';
@@ -9,27 +10,29 @@ export interface Entry extends Box { readonly entity: Entity; readonly segment: 
 const byX = (a: Entry, b: Entry): boolean => a === b;
 
 /**
- * Where things lie on one sheet. Follows the document by comparing entities by identity, so an edit of a few marks
- * costs a few index operations however many walls there are.
+ * Where things lie on one sheet. Follows the document by what its edits changed, else by comparing entities by identity, so that an
+ * edit of a few marks costs a few index operations however many walls there are.
  */
 export class PlanIndex {
   private tree = new RBush<Entry>();
   private entries = new Map<Id, readonly Entry[]>();
-  private seen: Document['entities'] | null = null;
+  private seen: Document | null = null;
   private sheet: Id | null = null;
 
   /** @returns whether anything on the sheet is different from the last call. */
   update(document: Document, sheet: Id): boolean {
-    if (document.entities === this.seen && sheet === this.sheet) return false;
+    if (document.entities === this.seen?.entities && sheet === this.sheet) return false;
     const turnedPage = sheet !== this.sheet;
     if (turnedPage) { this.tree.clear(); this.entries.clear(); this.sheet = sheet; }
-    this.seen = document.entities;
+    const told = this.seen && !turnedPage ? knownChanges(this.seen, document) : null;
+    this.seen = document;
     const fresh: Entry[] = [];
     const stale: Entry[] = [];
-    for (const [id, old] of this.entries) {
-      if (old.length > 0 && document.entities[id] !== old[0]?.entity) { stale.push(...old); this.entries.delete(id); }
+    for (const id of told ?? this.entries.keys()) {
+      const old = this.entries.get(id);
+      if (old && document.entities[id] !== old[0]?.entity) { stale.push(...old); this.entries.delete(id); }
     }
-    for (const id in document.entities) {
+    for (const id of told ?? Object.keys(document.entities)) {
       const entity = document.entities[id];
       if (!entity || entity.sheet !== sheet || this.entries.has(id)) continue;
       const made = entriesOf(entity);

@@ -1,4 +1,4 @@
-import { applyEdit } from '../../shared-core/document/index';
+import { previewEdit } from '../../shared-core/document/index';
 import type { Document, Edit, Entity, Id, Point, ScalePick } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import type { WallOffer } from '../../shared-core/offer/index';
@@ -18,7 +18,7 @@ import type { EntryFault } from './typed-entry';
 export interface RunnerTarget {
   commit(edit: Edit): void;
   /** @param changed  ids that differ from the document the preview was made from */
-  setPreview(preview: Document | null, changed?: readonly Id[]): void;
+  setPreview(preview: Document | null): void;
   select(ids: readonly Id[]): void;
   setTool(tool: ToolId): void;
   inspectId(id: Id): void;
@@ -89,7 +89,7 @@ export function createRunner(target: RunnerTarget, context: () => ToolContext | 
       hasPreview = false; target.setPreview(null); target.commit(step.edit);
       if (tool.id === 'load' && now.placing !== null) target.setPlacing(null);
     }
-    else if (step.preview) { hasPreview = true; target.setPreview(applyEdit(now.document, step.preview), changedBy(step.preview)); }
+    else if (step.preview) { hasPreview = true; target.setPreview(previewEdit(now.document, step.preview)); }
     else if (hasPreview) { hasPreview = false; target.setPreview(null); }
     if (step.scalePick !== undefined) target.setScalePick(step.scalePick);
     if (step.planPick !== undefined) target.setPlanPick(step.planPick);
@@ -227,7 +227,5 @@ export function createRunner(target: RunnerTarget, context: () => ToolContext | 
     view: () => ({ tool: tool.id, draft, say, isBusy: isBusy(), cursor }),
   };
 }
-
-const changedBy = (edit: Edit): Id[] => edit.patches.flatMap((patch) => (patch.at === 'entity' ? [patch.id] : []));
 
 const ARROWS: Readonly<Record<string, { x: number; y: number }>> = { ArrowLeft: { x: -1, y: 0 }, ArrowRight: { x: 1, y: 0 }, ArrowUp: { x: 0, y: -1 }, ArrowDown: { x: 0, y: 1 } };

@@ -1,5 +1,5 @@
 import type { SpaceCondition } from '../code-data/index';
-import { entitiesOf } from '../document/index';
+import { entitiesOf, rosterOfKind } from '../document/index';
 import type { Disconnect, Document, Entity, Id, Opening, Point, Wall } from '../document/index';
 import type { Obstacle } from '../sight/index';
 import { inFeet } from './choose-rules';
@@ -85,16 +85,21 @@ export function faceConditionOf(document: Document, id: Id): Pick<Surrounding, '
 
 interface Sparse { readonly points: readonly Entity[]; readonly swinging: readonly Wall[] }
 const sparse = new WeakMap<Document, Map<Id, Sparse>>();
+/** Walls with swinging doors by the list of all walls, which stays the same while no wall is edited. */
+const swings = new WeakMap<readonly Wall[], readonly Wall[]>();
 
-/** Equipment without outline and walls with swinging doors: few beside thousands of walls, so picked out once a document. */
+/** Equipment without outline and walls with swinging doors: few beside thousands of walls, so picked out once. */
 function sparseOf(document: Document, sheet: Id): Sparse {
   const known = sparse.get(document) ?? new Map<Id, Sparse>();
   sparse.set(document, known);
   const found = known.get(sheet);
   if (found) return found;
+  const walls = rosterOfKind(document, 'wall');
+  const swinging = swings.get(walls) ?? walls.filter((wall) => wall.openings.some((o) => o.swing && o.leaf !== 'none'));
+  swings.set(walls, swinging);
   const made: Sparse = {
-    points: Object.values(document.entities).filter((e) => e.sheet === sheet && (e.kind === 'disconnect' || e.kind === 'supply' || e.kind === 'controller' || ((e.kind === 'load' || e.kind === 'machine') && !e.outline))),
-    swinging: entitiesOf(document, 'wall', sheet).filter((wall) => wall.openings.some((o) => o.swing && o.leaf !== 'none')),
+    points: (['disconnect', 'supply', 'controller', 'load', 'machine'] as const).flatMap((kind): Entity[] => entitiesOf(document, kind, sheet)).filter((e) => !(e.kind === 'load' || e.kind === 'machine') || !e.outline),
+    swinging: swinging.filter((wall) => wall.sheet === sheet),
   };
   known.set(sheet, made);
   return made;

@@ -1,3 +1,5 @@
+import { rememberChanges } from './changes';
+import { overlaid } from './overlay';
 import { carryRosters } from './roster';
 import type { Document, Entity, Id, ProjectFacts, Sheet } from './types';
 
@@ -25,8 +27,37 @@ export function applyEdit(document: Document, edit: Edit): Document {
       else entities[patch.id] = patch.after;
     }
   }
-  if (entities) carryRosters(document.entities, entities, edit.patches);
+  if (entities) carry(document.entities, entities, edit);
   return { ...document, facts, sheets, entities: entities ?? document.entities };
+}
+
+/**
+ * The document as an edit would make it, for a frame of a drag: equal to what applyEdit gives, without copying what stays. Its entities
+ * can be read and listed, not written nor handed to another thread. @throws RangeError as applyEdit does
+ */
+export function previewEdit(document: Document, edit: Edit): Document {
+  let { facts, sheets } = document;
+  const others = new Map<Id, Entity | null>();
+  for (const patch of edit.patches) {
+    if (patch.at === 'facts') facts = patch.after;
+    else if (patch.at === 'sheets') sheets = patch.after;
+    else {
+      const earlier = others.get(patch.id);
+      const present = earlier === undefined ? Object.hasOwn(document.entities, patch.id) : earlier !== null;
+      if (present !== (patch.before !== null)) throw new RangeError(`edit '${edit.name}' expects ${patch.id} ${patch.before ? 'present' : 'absent'}`);
+      others.set(patch.id, patch.after);
+    }
+  }
+  if (others.size === 0) return { ...document, facts, sheets };
+  const entities = overlaid(document.entities, others);
+  carry(document.entities, entities, edit);
+  return { ...document, facts, sheets, entities };
+}
+
+/** What is known of the entities before an edit goes on to those after it. */
+function carry(before: Document['entities'], after: Document['entities'], { patches }: Edit): void {
+  carryRosters(before, after, patches);
+  rememberChanges(before, after, [...new Set(patches.flatMap((p) => (p.at === 'entity' ? [p.id] : [])))]);
 }
 
 /** The edit that takes an edit back. */

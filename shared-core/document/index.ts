@@ -2,6 +2,7 @@ export * from './types';
 export * from './load-data';
 export * from './device-data';
 export * from './edits';
+export { changedIds, knownChanges } from './changes';
 export * from './schema';
 export * from './scale';
 export * from './create';

@@ -26,15 +26,42 @@ export function carryRosters(before: Entities, after: Entities, changes: readonl
   const known = rosters.get(before);
   if (!known) return;
   const kinds: Kinds = { ...known };
+  const touched = new Map<EntityKind, Change[]>();
   for (const change of changes) {
     if (change.at !== 'entity') continue;
     const old = change.before as Entity | null; const next = change.after as Entity | null;
     // An entity that changes its kind keeps its place among all, which only a new search can tell.
     if (old && next && old.kind !== next.kind) { delete kinds[old.kind]; delete kinds[next.kind]; continue; }
     const kind = (old ?? next)?.kind;
-    const list = kind && kinds[kind];
-    if (!kind || !list) continue;
-    kinds[kind] = !old && next ? [...list, next] : list.flatMap((entity) => (entity.id !== change.id ? [entity] : next ? [next] : []));
+    if (!kind) continue;
+    const group = touched.get(kind);
+    if (group) group.push(change); else touched.set(kind, [change]);
   }
+  for (const [kind, group] of touched) { const list = kinds[kind]; if (list) kinds[kind] = amended(list, group); }
   rosters.set(after, kinds);
+}
+
+/** Few changes are looked up one by one, which is cheap by identity; many in one go through the list. */
+const FEW = 8;
+
+function amended(list: readonly Entity[], changes: readonly Change[]): readonly Entity[] {
+  const made = [...list];
+  const places = changes.length > FEW ? new Map(made.map((entity, i) => [entity.id, i])) : null;
+  let isTorn = false;
+  for (const { id, before, after } of changes) {
+    const next = after as Entity | null;
+    if (!before) { if (next) { places?.set(next.id, made.length); made.push(next); } continue; }
+    const at = places ? places.get(id ?? '') ?? -1 : placeOf(made, before as Entity, id);
+    if (at < 0) continue;
+    if (next) made[at] = next; else { isTorn = true; made[at] = GONE; places?.delete(id ?? ''); }
+  }
+  return isTorn ? made.filter((entity) => entity !== GONE) : made;
+}
+
+/** Stands for an entity taken out, until the list is closed up. */
+const GONE = {} as Entity;
+
+function placeOf(list: readonly Entity[], before: Entity, id: string | undefined): number {
+  const at = list.indexOf(before);
+  return at >= 0 ? at : list.findIndex((entity) => entity.id === id);
 }

@@ -3,10 +3,10 @@ import { announcement } from '../../renderer/canvas/announce';
 import { LiveCheck } from '../../renderer/canvas/live-check';
 import type { MakeChecker } from '../../renderer/canvas/live-check';
 import { labelText, movingSight, shownSight } from '../../renderer/canvas/shown-sight';
-import { changedIds, rememberChanges, staleBetween } from '../../renderer/canvas/still-true';
+import { staleBetween } from '../../renderer/canvas/still-true';
 import { auditDocument } from '../../shared-core/audit/index';
 import { createChecker, LiveScenes } from '../../shared-core/checks/index';
-import { applyEdit, putEntities, removeEntities, setFacts } from '../../shared-core/document/index';
+import { applyEdit, changedIds, previewEdit, putEntities, removeEntities, setFacts } from '../../shared-core/document/index';
 import type { Disconnect, Document, Entity, Load } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import { at, documentWith, loadOf, sheet, switchOf, tankOf, wallOf } from './tools-workbench';
@@ -43,9 +43,11 @@ describe('what an edit makes stale', () => {
     const after = put(before, motor('load-2', 'M-2', 610, 300));
     const found = changedIds(before, after);
     expect(found).toEqual(['load-2']);
-    const again = { ...after, entities: { ...after.entities } };
-    rememberChanges(before, again, ['load-2']);
-    expect(changedIds(before, again)).toEqual(found);
+    // The same from copies, of which no edit told anything.
+    expect(changedIds({ ...before, entities: { ...before.entities } }, { ...after, entities: { ...after.entities } })).toEqual(found);
+    const first = previewEdit(before, putEntities(before, 'a', [motor('load-2', 'M-2', 620, 300)])); const second = previewEdit(before, putEntities(before, 'b', [motor('load-1', 'M-1', 90, 300)]));
+    expect([...changedIds(first, second)].sort()).toEqual(['load-1', 'load-2']);
+    expect([...changedIds(first, after)]).toEqual(['load-2']);
   });
 });
 

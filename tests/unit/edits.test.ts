@@ -1,5 +1,6 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { applyEdit, emptyDocument, entitiesOf, invertEdit, putEntities, removeEntities } from '../../shared-core/document/index';
+import { applyEdit, changedIds, emptyDocument, entitiesOf, invertEdit, previewEdit, putEntities, removeEntities } from '../../shared-core/document/index';
 import type { Disconnect, Document, Edit, Entity, Load, Machine } from '../../shared-core/document/index';
 import { feet, sheetUnits } from '../../shared-core/units/index';
 
@@ -36,5 +37,31 @@ describe('edits', () => {
       expect(listed(applyEdit(after, invertEdit(edit)))).toEqual(searched(applyEdit(after, invertEdit(edit))));
       document = after;
     }
+  });
+
+  it('a trial reads, lists and differs as the edited document does, whatever is edited, and nobody can write into it', () => {
+    const edit = fc.array(fc.oneof(
+      fc.record({ id: fc.integer({ min: 0, max: 12 }), tag: fc.string({ maxLength: 2 }) }).map(({ id, tag }) => (d: Document): Edit => putEntities(d, 'put', [{ ...load, id: `load-${id}`, tag }])),
+      fc.uniqueArray(fc.integer({ min: 0, max: 12 }), { maxLength: 11 }).map((ids) => (d: Document): Edit => removeEntities(d, 'gone', ids.map((id) => `load-${id}`).filter((id) => d.entities[id]))),
+      fc.uniqueArray(fc.integer({ min: 0, max: 12 }), { maxLength: 11 }).map((ids) => (d: Document): Edit => putEntities(d, 'put many', ids.map((id) => ({ ...disconnect, id: `load-${id}` })))),
+    ), { minLength: 2, maxLength: 6 });
+    fc.assert(fc.property(edit, fc.boolean(), (steps, listFirst) => {
+      let document = applyEdit(emptyDocument(), putEntities(emptyDocument(), 'placed', [load, disconnect, { ...load, id: 'load-2' }]));
+      let lastTrial: Document | null = null; let base = document;
+      for (const step of steps) {
+        if (listFirst) entitiesOf(document, 'load');
+        const made = step(document); const after = applyEdit(document, made); const trial = previewEdit(document, made);
+        expect({ ...trial.entities }).toEqual({ ...after.entities });
+        expect(Object.keys(trial.entities).sort()).toEqual(Object.keys(after.entities).sort());
+        for (const id of [...Object.keys(document.entities), 'load-77', 'toString']) expect([Object.hasOwn(trial.entities, id), id in trial.entities, trial.entities[id]]).toEqual([Object.hasOwn(after.entities, id), id in after.entities, after.entities[id]]);
+        for (const kind of ['load', 'disconnect'] as const) for (const d of [after, trial]) expect(new Set(entitiesOf(d, kind))).toEqual(new Set(Object.values(after.entities).filter((e) => e.kind === kind)));
+        for (const earlier of [document, base, ...(lastTrial ? [lastTrial] : [])]) {
+          const differ = new Set([...Object.keys(earlier.entities), ...Object.keys(trial.entities)].filter((id) => earlier.entities[id] !== trial.entities[id]));
+          expect([...differ].filter((id) => !changedIds(earlier, trial).includes(id))).toEqual([]);
+        }
+        if (made.patches.length > 0) expect(() => { Object.assign(trial.entities, { 'load-77': load }); }).toThrow(TypeError);
+        base = document; lastTrial = trial; document = after;
+      }
+    }), { numRuns: 200 });
   });
 });

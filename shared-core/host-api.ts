@@ -61,7 +61,7 @@ const planInfo = z.object({ blob, name: z.string(), media: z.string(), pages: z.
 const pyramid = z.object({ tile: z.number(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })), layers, warnings: z.array(problem) });
 
 const offeredWall = z.object({
-  x1: z.number(), y1: z.number(), x2: z.number(), y2: z.number(), thickness: z.number(), layer: z.string().optional(),
+  x1: z.number(), y1: z.number(), x2: z.number(), y2: z.number(), thickness: z.number(), layer: z.string().optional(), doubt: z.enum(['pen', 'edge']).optional(),
   openings: z.array(z.object({ from: z.number(), to: z.number(), swing: z.object({ hinge: z.enum(['from', 'to']), side: z.enum(['left', 'right']) }).optional() })).readonly().optional(),
 });
 
@@ -102,7 +102,7 @@ export const hostApi = {
   /**
    * Walls that the plan itself shows, offered for review: nothing becomes a wall unasked. Sheet units.
    * thickness is the thinnest and thickest wall to look for; shortest leaves out shorter pieces; lines within slack
-   * of each other count as one. A door in a wall lies from - to along it from its first point.
+   * of each other count as one. A door in a wall lies from - to along it from its first point; doubt says why it may be none.
    */
   offerWalls: call(z.object({ blob, page: z.number().int().min(0), thickness: pair, shortest: z.number().positive(), slack: z.number().positive().optional(), layersOff, job }),
     z.object({ walls: z.array(offeredWall) })),

@@ -35,9 +35,9 @@ function* drawnPaths(bytes: Uint8Array, page: number, layersOff?: readonly strin
   if (!sheet) throw new PlanRefused('page-missing');
   const upright = (points: readonly (readonly [number, number])[]): [number, number][] => points.map(([x, y]) => [x, sheet.height - y]);
   for (const mark of sheet.parts.flatMap((part) => part.marks)) {
-    const { kind, layer } = mark;
+    const { kind, layer, colour } = mark;
     if (kind === 'text' || !(layersOff ? !layersOff.includes(layer) : isShown(layer))) continue;
-    if (kind === 'line') { if (!NO_FACES.has(mark.source)) yield { points: upright(mark.points), filled: false, layer }; } else if (!mark.cover) for (const loop of mark.loops) yield { points: upright(loop), filled: true, layer };
+    if (kind === 'line') { if (!NO_FACES.has(mark.source)) yield { points: upright(mark.points), filled: false, layer, pen: colour.join(' ') }; } else if (!mark.cover) for (const loop of mark.loops) yield { points: upright(loop), filled: true, layer };
   }
 }
 

@@ -27,7 +27,7 @@ export interface PdfPaths {
   readonly hasPictures: boolean;
 }
 
-interface Pen { readonly matrix: Matrix; readonly width: number; readonly fill: boolean; readonly stroke: boolean }
+interface Pen { readonly matrix: Matrix; readonly width: number; readonly fill: boolean; readonly stroke: boolean; readonly colour: string }
 
 const times = (a: Matrix, b: ArrayLike<number>): Matrix => [
   a[0] * b[0]! + a[2] * b[1]!, a[1] * b[0]! + a[3] * b[1]!, a[0] * b[2]! + a[2] * b[3]!, a[1] * b[2]! + a[3] * b[3]!,
@@ -96,7 +96,7 @@ export function pdfPaths(bytes: Uint8Array, index: number, { password, layersOff
     const paths: PlanPath[] = [];
     let hasPictures = false;
     let points = 0;
-    let pen: Pen = { matrix: page.getViewport({ scale: 1 }).transform as unknown as Matrix, width: 1, fill: true, stroke: true };
+    let pen: Pen = { matrix: page.getViewport({ scale: 1 }).transform as unknown as Matrix, width: 1, fill: true, stroke: true, colour: '#000000' };
     const saved: Pen[] = [];
     const marked: { readonly isShown: boolean; readonly layer: string | undefined }[] = [];
     for (let k = 0; k < list.fnArray.length && points < MOST_POINTS; k++) {
@@ -109,7 +109,7 @@ export function pdfPaths(bytes: Uint8Array, index: number, { password, layersOff
       else if (does === OPS.setLineWidth) pen = { ...pen, width: args[0] as number };
       else if (does === OPS.setGState) { const width = (args[0] as readonly (readonly [string, unknown])[]).find(([key]) => key === 'LW'); if (width) pen = { ...pen, width: width[1] as number }; }
       else if (does === OPS.setFillRGBColor) pen = { ...pen, fill: isInk(args[0]) };
-      else if (does === OPS.setStrokeRGBColor) pen = { ...pen, stroke: isInk(args[0]) };
+      else if (does === OPS.setStrokeRGBColor) pen = { ...pen, stroke: isInk(args[0]), colour: String(args[0]) };
       else if (does === OPS.setFillColorN || does === OPS.setFillTransparent) pen = { ...pen, fill: false };
       else if (does === OPS.setStrokeTransparent) pen = { ...pen, stroke: false };
       else if (does === OPS.beginMarkedContent) marked.push({ isShown: true, layer: undefined });
@@ -127,7 +127,7 @@ export function pdfPaths(bytes: Uint8Array, index: number, { password, layersOff
         const width = pen.width * Math.sqrt(Math.abs(pen.matrix[0] * pen.matrix[3] - pen.matrix[1] * pen.matrix[2]));
         for (const chain of chainsOf(steps, pen.matrix)) {
           points += chain.length;
-          paths.push({ points: chain, filled: isFilled, ...(isStroked && !isFilled ? { width } : {}), ...(layer === undefined ? {} : { layer }) });
+          paths.push({ points: chain, filled: isFilled, ...(isStroked && !isFilled ? { width, pen: `${pen.colour} ${width.toFixed(2)}` } : {}), ...(layer === undefined ? {} : { layer }) });
         }
       }
     }

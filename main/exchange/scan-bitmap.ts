@@ -57,7 +57,39 @@ export function bitmapOf(data: Uint8Array, info: { readonly width: number; reado
     for (let i = 0; i < count; i++) ink[i] = (onBlack ? darkest[i]! > ground + CONTRAST : darkest[i]! < ground - CONTRAST) ? 1 : 0;
   } else markInk(darkest, info.width, info.height, { onBlack, contrast: Math.min(CONTRAST, Math.max(LEAST_CONTRAST, GRAINS * grain)), ink });
   const factor = Math.max(1, Math.ceil(Math.max(info.width, info.height) / longest));
-  return { bitmap: shrunk({ width: info.width, height: info.height, ink }, factor), factor };
+  const bitmap = shrunk({ width: info.width, height: info.height, ink }, factor);
+  const pens = info.channels >= 3 ? pensOf(data, info, ink, bitmap, factor) : null;
+  return { bitmap: pens ? { ...bitmap, pens } : bitmap, factor };
+}
+
+/** Ink whose strongest and weakest colour differ by less is black or grey. */
+const COLOURED = 60;
+/** Colours are told apart by families of hue, so many degrees wide: plans are drawn in pure hues. */
+const HUES = 30;
+/** A plan is in colour when this share of its ink is: less is a stamp or a seal. */
+const LEAST_COLOURED = 0.1;
+
+/**
+ * What the ink of a picture made smaller is drawn with, a bit for black and grey and one for each family of hue; null for a
+ * plan that is not in colour.
+ */
+function pensOf(data: Uint8Array, { width, channels }: { readonly width: number; readonly channels: number }, ink: Uint8Array, small: Bitmap, factor: number): Uint16Array | null {
+  const pens = new Uint16Array(small.ink.length);
+  let [all, coloured] = [0, 0];
+  for (let i = 0, at = 0; i < ink.length; i++, at += channels) {
+    if (ink[i] !== 1) continue;
+    all += 1;
+    const [column, row] = [Math.floor((i % width) / factor), Math.floor(i / width / factor)];
+    if (column >= small.width || row >= small.height) continue;
+    const to = row * small.width + column;
+    const [red, green, blue] = [data[at]!, data[at + 1]!, data[at + 2]!];
+    const most = Math.max(red, green, blue); const spread = most - Math.min(red, green, blue);
+    if (spread < COLOURED) { pens[to]! |= 1; continue; }
+    coloured += 1;
+    const hue = 60 * (most === red ? (green - blue) / spread : most === green ? 2 + (blue - red) / spread : 4 + (red - green) / spread);
+    pens[to]! |= 2 << (Math.round((hue + 360) / HUES) % (360 / HUES));
+  }
+  return coloured >= LEAST_COLOURED * all ? pens : null;
 }
 
 /** How uneven the ground is: the middle distance from it of the values on its far side from ink. */

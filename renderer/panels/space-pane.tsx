@@ -1,6 +1,6 @@
 import { Progress } from '@base-ui/react/progress';
 import { useMemo } from 'react';
-import { offeredLayers } from '../../shared-core/offer/index';
+import { byDoubt, offeredLayers } from '../../shared-core/offer/index';
 import type { WallOffer } from '../../shared-core/offer/index';
 import type { Sheet } from '../../shared-core/document/index';
 import { feet, showLength } from '../../shared-core/units/index';
@@ -13,7 +13,7 @@ import { PickList } from './pick-list';
 import { PlanList } from './plan-list';
 import { Section } from './section';
 import { useApp } from './use-app';
-import { accept, chooseNone, closeOffer, decided, goTo, lookForWalls, openOffer, reject, restoreRejected, setSize, showLayer, sizesOf, stopLooking, toggle, useOfferDesk } from './wall-offer';
+import { accept, choose, chooseNone, closeOffer, decided, goTo, lookForWalls, openOffer, reject, restoreRejected, setSize, showLayer, sizesOf, stopLooking, toggle, useOfferDesk } from './wall-offer';
 import type { OfferSizes } from './wall-offer';
 
 /** The space step: what is marked of the building; or the walls the plan shows, while they are reviewed. */
@@ -85,18 +85,25 @@ function Decide({ offer }: { offer: WallOffer }) {
   const tool = useApp((s) => s.tool);
   const layers = useMemo(() => offeredLayers(offer), [offer]);
   const { open, chosen } = decided(offer);
+  const { sure, doubted } = byDoubt(offer, open);
   const hasDoors = open.some((i) => (offer.walls[i]?.openings?.length ?? 0) > 0);
   return (
     <>
       <div className="actions">
         {chosen.length > 0 && <button type="button" className="chip is-main" onClick={() => { accept(chosen); }}>{words.offer.acceptChosen(chosen.length)}</button>}
-        {open.length > 0 && <button type="button" className="chip" onClick={() => { accept(open); }}>{words.offer.acceptAll(open.length)}</button>}
+        {sure.length > 0 && <button type="button" className="chip" onClick={() => { accept(sure); }}>{doubted.length > 0 ? words.offer.acceptSure(sure.length) : words.offer.acceptAll(sure.length)}</button>}
         {chosen.length > 0 && <button type="button" className="chip is-careful" onClick={() => { reject(chosen); }}>{words.offer.reject(chosen.length)}</button>}
         {chosen.length > 0 && <button type="button" className="quiet" onClick={chooseNone}>{words.offer.chooseNone}</button>}
         <button type="button" className="chip" onClick={closeOffer}>{words.offer.close}</button>
         {offer.rejected.size > 0 && <button type="button" className="quiet" onClick={restoreRejected}>{words.offer.restore(offer.rejected.size)}</button>}
         {open.length > 0 && tool !== 'review' && <button type="button" className="chip" onClick={() => { store.getState().setTool('review'); }}>{words.offer.review}</button>}
       </div>
+      {doubted.length > 0 && (
+        <div role="group" aria-label={words.offer.doubted}>
+          <p className="step-note asks">{words.offer.doubtNote(open.length - sure.length)}</p>
+          <div className="actions">{doubted.map(({ doubt, which }) => <button key={doubt} type="button" className="chip" onClick={() => { choose(which); }}>{words.offer.chooseDoubted[doubt](which.length)}</button>)}</div>
+        </div>
+      )}
       {layers.length > 0 && (
         <div className="flags" role="group" aria-label={words.offer.layers}>
           {layers.map(({ layer, count }) => <FlagField key={layer} label={words.offer.layer(layer, count)} value={!offer.layersOff.has(layer)} onCommit={(on) => { showLayer(layer, on); }} />)}
@@ -118,22 +125,22 @@ function Candidates({ offer, sheet, system }: { offer: WallOffer; sheet: Sheet; 
         const wall = offer.walls[i];
         if (!wall) return [];
         const line = words.offer.line(size(Math.hypot(wall.x2 - wall.x1, wall.y2 - wall.y1)), size(wall.thickness));
-        const rest = [wall.openings?.length ? words.offer.doors(wall.openings.length) : '', wall.layer ?? ''].filter((t) => t !== '').join(', ');
+        const rest = [wall.doubt ? words.offer.doubt[wall.doubt] : '', wall.openings?.length ? words.offer.doors(wall.openings.length) : '', wall.layer ?? ''].filter((t) => t !== '').join(', ');
         const isChosen = offer.chosen.has(i);
         return [{
           id: String(i), label: `${line}${rest === '' ? '' : `, ${rest}`}, ${isChosen ? words.offer.isChosen : words.offer.isOffered}`,
-          body: <div className="plan-row"><OfferToken isChosen={isChosen} onToggle={() => { toggle(i); }} /><b>{line}</b><span>{rest}</span></div>,
+          body: <div className="plan-row"><OfferToken isChosen={isChosen} isDoubted={wall.doubt !== undefined} onToggle={() => { toggle(i); }} /><b>{line}</b><span>{rest}</span></div>,
         }];
       })}
       onChoose={(id) => { goTo(Number(id)); }} onGo={(id) => { goTo(Number(id)); }} onToggle={(id) => { toggle(Number(id)); }} onDelete={(id) => { reject([Number(id)]); }} />
   );
 }
 
-/** The same ring and tick as on the sheet. */
-function OfferToken({ isChosen, onToggle }: { isChosen: boolean; onToggle: () => void }) {
+/** The same ring, tick and question mark as on the sheet. */
+function OfferToken({ isChosen, isDoubted, onToggle }: { isChosen: boolean; isDoubted: boolean; onToggle: () => void }) {
   return (
     <svg className="offer-token" data-chosen={isChosen ? '' : undefined} width="15" height="15" viewBox="0 0 15 15" aria-hidden="true" onClick={(event) => { event.stopPropagation(); onToggle(); }}>
-      <circle cx="7.5" cy="7.5" r="6" />{isChosen && <path d="M4.6 7.8 6.8 10 10.6 5.2" />}
+      <circle cx="7.5" cy="7.5" r="6" />{isChosen ? <path d="M4.6 7.8 6.8 10 10.6 5.2" /> : isDoubted && <text x="7.5" y="11">?</text>}
     </svg>
   );
 }

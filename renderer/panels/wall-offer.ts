@@ -94,6 +94,7 @@ export const reject = (which: readonly number[]): void => { change((offer) => re
 export const restoreRejected = (): void => { change(restored); };
 export const toggle = (which: number): void => { change((offer) => ({ ...choosing(offer, [which], !offer.chosen.has(which)), at: which })); };
 export const goTo = (which: number): void => { change((offer) => ({ ...offer, at: which })); };
+export const choose = (which: readonly number[]): void => { change((offer) => choosing(offer, which, true)); };
 export const chooseNone = (): void => { change((offer) => ({ ...offer, chosen: new Set() })); };
 export const showLayer = (layer: string, on: boolean): void => {
   change((offer) => { const layersOff = new Set(offer.layersOff); if (on) layersOff.delete(layer); else layersOff.add(layer); return { ...offer, layersOff }; });

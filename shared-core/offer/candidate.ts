@@ -1,13 +1,23 @@
-/** A straight line of a drawing or scan, sheet units. */
-export interface PlanLine { readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; readonly layer?: string }
+/** A straight line of a drawing or scan, sheet units. pen: what it is drawn with, any name for one colour and width. */
+export interface PlanLine { readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; readonly layer?: string; readonly pen?: string }
 
 /** A door seen in a candidate: its edges along the centre line from the first point, and the swing where the drawing shows it. */
 export interface OfferedDoor { readonly from: number; readonly to: number; readonly swing?: { readonly hinge: 'from' | 'to'; readonly side: 'left' | 'right' } }
+
+/** The pen of lines that are the rim of a fill. */
+export const FILL = 'fill';
+
+/**
+ * Why a candidate may be no wall from floor to ceiling. pen: neither face is drawn with the pen of the sheet's walls, as parapets,
+ * windows and furniture are; edge: open ground lies before it and a glazed front behind, as at a balcony.
+ */
+export type Doubt = 'pen' | 'edge';
 
 /** A wall that could be there: its centre line and thickness, sheet units. Offered only; nothing becomes a wall unasked. */
 export interface WallCandidate {
   readonly x1: number; readonly y1: number; readonly x2: number; readonly y2: number; readonly thickness: number; readonly layer?: string;
   readonly openings?: readonly OfferedDoor[];
+  readonly doubt?: Doubt;
 }
 
 export interface OfferOptions {

@@ -1,5 +1,6 @@
 import type { DoorArc, OfferOptions, WallCandidate } from './candidate';
 import { withDoors } from './doors';
+import { withDoubts } from './doubts';
 import { isOpenAtEnd, isParted } from './wall-body';
 import type { InkNear } from './wall-body';
 
@@ -205,11 +206,12 @@ function closedOnly(found: readonly Found[], ink: InkNear): readonly Found[] {
   return count < LEAST_LONG || open > MOST_OPEN * 2 * count ? found : found.filter(({ isNamed }, i) => ends[i] === 0 || isLong[i] || isNamed === true);
 }
 
-/** From what could be walls to what is likely one: mended, without what stands alone, with their doors, corners closed. */
-export function likelyWalls(found: readonly Found[], { slack }: OfferOptions, arcsOf: (walls: readonly WallCandidate[]) => readonly DoorArc[], ink: InkNear): WallCandidate[] {
+/** From what could be walls to what is likely one: mended, without what stands alone, with their doors, corners closed, doubts said. */
+export function likelyWalls(found: readonly Found[], options: OfferOptions, arcsOf: (walls: readonly WallCandidate[]) => readonly DoorArc[], ink: InkNear): WallCandidate[] {
+  const { slack } = options;
   const pieces = distinct(mended(found, slack));
   // On a sheet that shows little else, what only may be a wall is one.
   const isClean = lengthOf(pieces, ({ isSure }) => !isSure) <= CLEAN * lengthOf(pieces, ({ isSure }) => isSure);
   const walls = connected(closedOnly(whole(pieces, ink), ink), isClean, slack).map(({ wall }) => wall);
-  return closed(withDoors(walls, arcsOf(walls), slack), slack);
+  return withDoubts(closed(withDoors(walls, arcsOf(walls), slack), slack), ink, options);
 }

@@ -1,5 +1,5 @@
-/** Black and white: 1 is ink. Row after row. */
-export interface Bitmap { readonly width: number; readonly height: number; readonly ink: Uint8Array }
+/** Black and white: 1 is ink. Row after row. pens: of a picture in colour, the colours met in each element, a bit for each. */
+export interface Bitmap { readonly width: number; readonly height: number; readonly ink: Uint8Array; readonly pens?: Uint16Array }
 
 const RADIANS = Math.PI / 180;
 const COARSE_SIDE = 900;

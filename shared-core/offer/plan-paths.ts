@@ -1,3 +1,4 @@
+import { FILL } from './candidate';
 import type { DoorArc, OfferOptions, PlanLine, WallCandidate } from './candidate';
 
 type Place = readonly [number, number];
@@ -10,6 +11,8 @@ export interface PlanPath {
   /** Width of the pen, sheet units; 0 or absent: a thin line. */
   readonly width?: number;
   readonly layer?: string;
+  /** What its lines are drawn with: any name for one colour and width. */
+  readonly pen?: string;
 }
 
 /** lines: long enough for a face of a wall; edges: everything that is drawn, also the small jamb that closes a wall. */
@@ -85,11 +88,12 @@ export function shapesOf(paths: Iterable<PlanPath>, { thickness, shortest }: Pic
   const filled: WallCandidate[] = [];
   const arcs: DoorArc[] = [];
   const edges: PlanLine[] = [];
-  for (const { points, filled: isFilled, width = 0, layer } of paths) {
-    const named = layer === undefined ? {} : { layer };
+  for (const { points, filled: isFilled, width = 0, layer, pen: named } of paths) {
+    const pen = isFilled ? FILL : named;
+    const onLayer = layer === undefined ? {} : { layer };
     for (let i = 0; i < (isFilled ? points.length : points.length - 1); i++) {
       const [[x1, y1], [x2, y2]] = [points[i]!, points[(i + 1) % points.length]!];
-      if (Math.hypot(x2 - x1, y2 - y1) >= SMALL * thickness[0]) edges.push({ x1, y1, x2, y2 });
+      if (Math.hypot(x2 - x1, y2 - y1) >= SMALL * thickness[0]) edges.push({ x1, y1, x2, y2, ...(pen === undefined ? {} : { pen }) });
     }
     const strip = isFilled ? stripOf(points, thickness, layer) : null;
     if (strip) { filled.push(strip); continue; }
@@ -99,7 +103,7 @@ export function shapesOf(paths: Iterable<PlanPath>, { thickness, shortest }: Pic
       const [x1, y1] = points[i]!; const [x2, y2] = points[(i + 1) % points.length]!;
       const length = Math.hypot(x2 - x1, y2 - y1);
       // A pen as wide as a wall draws the wall itself.
-      if (width >= thickness[0] && width <= thickness[1]) { if (length >= shortest) filled.push({ x1, y1, x2, y2, thickness: width, ...named }); } else if (length >= shortest / 2) lines.push({ x1, y1, x2, y2, ...named });
+      if (width >= thickness[0] && width <= thickness[1]) { if (length >= shortest) filled.push({ x1, y1, x2, y2, thickness: width, ...onLayer }); } else if (length >= shortest / 2) lines.push({ x1, y1, x2, y2, ...onLayer });
     }
   }
   const most = lines.length <= MOST_LINES ? lines

@@ -1,7 +1,8 @@
 import { entitiesOf, layOf, newId, putEntities, toSheetPoint } from '../document/index';
 import type { Document, Edit, Id, Opening, PlanRef, Sheet, Wall } from '../document/index';
 import { feet, sheetUnits } from '../units/index';
-import type { WallCandidate } from './candidate';
+import type { Doubt, WallCandidate } from './candidate';
+import { partOf } from './doubts';
 
 /** Walls offered on one sheet while a person reviews them; members of the sets are places in 'walls'. Nothing of it is in the document. */
 export interface WallOffer {
@@ -64,15 +65,7 @@ function freeStretches(candidate: WallCandidate, walls: readonly Segment[]): Int
 }
 
 /** A candidate cut to a stretch of itself; openings that no longer lie in it go. */
-function cut(candidate: WallCandidate, [from, to]: Interval): WallCandidate {
-  const length = lengthOf(candidate);
-  if (from <= 0 && to >= length) return candidate;
-  const at = (t: number): [number, number] => [candidate.x1 + ((candidate.x2 - candidate.x1) * t) / length, candidate.y1 + ((candidate.y2 - candidate.y1) * t) / length];
-  const [[x1, y1], [x2, y2]] = [at(from), at(to)];
-  const { openings, ...rest } = candidate;
-  const kept = openings?.filter((o) => o.from >= from && o.to <= to).map((o) => ({ ...o, from: o.from - from, to: o.to - from })) ?? [];
-  return { ...rest, x1, y1, x2, y2, ...(kept.length > 0 ? { openings: kept } : {}) };
-}
+const cut = (candidate: WallCandidate, [from, to]: Interval): WallCandidate => (from <= 0 && to >= lengthOf(candidate) ? candidate : partOf(candidate, from, to));
 
 /** Candidates found in a plan's own picture, where the plan lies on its sheet. */
 export function laidOnSheet(found: readonly WallCandidate[], plan: PlanRef): WallCandidate[] {
@@ -123,6 +116,12 @@ export function offeredLayers(offer: WallOffer): { readonly layer: string; reado
   const counts = new Map<string, number>();
   for (const { layer } of offer.walls) if (layer !== undefined) counts.set(layer, (counts.get(layer) ?? 0) + 1);
   return [...counts].map(([layer, count]) => ({ layer, count })).sort((a, b) => a.layer.localeCompare(b.layer, 'en', { numeric: true }));
+}
+
+/** Candidates nobody doubts, and the doubted ones by why: these become walls only when a person chooses them. */
+export function byDoubt(offer: WallOffer, open: readonly number[]): { readonly sure: readonly number[]; readonly doubted: readonly { readonly doubt: Doubt; readonly which: readonly number[] }[] } {
+  const those = (doubt: Doubt | undefined): number[] => open.filter((i) => offer.walls[i]?.doubt === doubt);
+  return { sure: those(undefined), doubted: (['pen', 'edge'] as const).map((doubt) => ({ doubt, which: those(doubt) })).filter(({ which }) => which.length > 0) };
 }
 
 /** The candidate at a position, within its body or the reach, nearest middle line first; null for none. */

@@ -1,11 +1,13 @@
 import type { Bitmap } from './main-directions';
+import { FILL } from './candidate';
 import type { PlanLine, WallCandidate } from './candidate';
 
 /**
  * A look at the plan near one place, in the frame of a wall that ends there: cell (column, row) is ink or paper. Columns
  * go along the wall's way out of itself, rows across it, `cell` sheet units each; the end lies at column `back`, between rows.
+ * pens: what each cell is drawn with, a bit for each pen of the plan; absent where the plan does not tell.
  */
-export interface Look { readonly columns: number; readonly rows: number; readonly ink: Uint8Array }
+export interface Look { readonly columns: number; readonly rows: number; readonly ink: Uint8Array; readonly pens?: Uint32Array }
 export interface Frame { readonly x: number; readonly y: number; readonly ux: number; readonly uy: number; readonly cell: number; readonly back: number; readonly columns: number; readonly rows: number }
 
 /** Tells what is drawn near a place. finest: smaller cells show no more, sheet units. */
@@ -20,22 +22,35 @@ const ROOM = 1.25;
 const TEAR = 2;
 
 /** What a scan shows. */
-export function inkOfScan({ width, height, ink }: Bitmap): InkNear {
+export function inkOfScan({ width, height, ink, pens }: Bitmap): InkNear {
   return {
     finest: 1,
     look: ({ x, y, ux, uy, cell, back, columns, rows }) => {
       const seen = new Uint8Array(columns * rows);
+      const drawn = pens ? new Uint32Array(columns * rows) : undefined;
       const fine = Math.max(1, Math.round(cell));
       for (let column = 0; column < columns; column++) for (let row = 0; row < rows; row++) {
-        for (let k = 0; k < fine * fine && seen[row * columns + column] === 0; k++) {
+        for (let k = 0; k < fine * fine && (pens !== undefined || seen[row * columns + column] === 0); k++) {
           const [u, v] = [(column - back + ((k % fine) + 0.5) / fine) * cell, (row - rows / 2 + (Math.floor(k / fine) + 0.5) / fine) * cell];
           const [px, py] = [Math.floor(x + u * ux - v * uy), Math.floor(y + u * uy + v * ux)];
-          if (px >= 0 && py >= 0 && px < width && py < height && ink[py * width + px] === 1) seen[row * columns + column] = 1;
+          if (px < 0 || py < 0 || px >= width || py >= height || ink[py * width + px] !== 1) continue;
+          seen[row * columns + column] = 1;
+          if (drawn) drawn[row * columns + column]! |= pens![py * width + px]!;
         }
       }
-      return { columns, rows, ink: seen };
+      return { columns, rows, ink: seen, ...(drawn ? { pens: drawn } : {}) };
     },
   };
+}
+
+/** The bit of what is filled. */
+export const FILL_BIT = (1 << 31) >>> 0;
+
+/** A bit for each pen, those that draw the most first; the rare ones share one. */
+function bitsOfPens(lines: readonly PlanLine[]): ReadonlyMap<string, number> {
+  const drawn = new Map<string, number>();
+  for (const { x1, y1, x2, y2, pen } of lines) if (pen !== undefined) drawn.set(pen, (drawn.get(pen) ?? 0) + Math.hypot(x2 - x1, y2 - y1));
+  return new Map([...drawn].sort((a, b) => b[1] - a[1]).map(([pen], i) => [pen, pen === FILL ? FILL_BIT : 1 << Math.min(i, 30)]));
 }
 
 /** What a drawing's lines show, kept by cells of a size that suits walls of these thicknesses. */
@@ -54,15 +69,17 @@ export function inkOfLines(lines: readonly PlanLine[], [, thick]: readonly [numb
       if (list) list.push(line); else cells.set(key, [line]);
     }
   }
+  const bits = bitsOfPens(lines);
   return {
     finest: 0,
     look: ({ x, y, ux, uy, cell, back, columns, rows }) => {
       const seen = new Uint8Array(columns * rows);
+      const drawn = bits.size > 0 ? new Uint32Array(columns * rows) : undefined;
       const reach = Math.hypot(columns, rows) * cell;
       const near = new Set<PlanLine>();
       for (let cx = Math.floor((x - reach) / size) - 1; cx <= Math.floor((x + reach) / size) + 1; cx++) for (let cy = Math.floor((y - reach) / size) - 1; cy <= Math.floor((y + reach) / size) + 1; cy++) for (const line of cells.get(`${cx} ${cy}`) ?? []) near.add(line);
       const place = (px: number, py: number): [number, number] => [((px - x) * ux + (py - y) * uy) / cell + back, ((py - y) * ux - (px - x) * uy) / cell + rows / 2];
-      for (const { x1, y1, x2, y2 } of near) {
+      for (const { x1, y1, x2, y2, pen } of near) {
         const [[a, b], [c, d]] = [place(x1, y1), place(x2, y2)];
         // Only the stretch inside the window is drawn: a line may be far longer.
         const inside = clipped(a, b, c, d, columns, rows);
@@ -72,10 +89,12 @@ export function inkOfLines(lines: readonly PlanLine[], [, thick]: readonly [numb
         for (let i = 0; i <= steps; i++) {
           const t = from + ((to - from) * i) / steps;
           const [column, row] = [Math.floor(a + (c - a) * t), Math.floor(b + (d - b) * t)];
-          if (column >= 0 && row >= 0 && column < columns && row < rows) seen[row * columns + column] = 1;
+          if (column < 0 || row < 0 || column >= columns || row >= rows) continue;
+          seen[row * columns + column] = 1;
+          if (drawn && pen !== undefined) drawn[row * columns + column]! |= bits.get(pen) ?? 0;
         }
       }
-      return { columns, rows, ink: seen };
+      return { columns, rows, ink: seen, ...(drawn ? { pens: drawn } : {}) };
     },
   };
 }

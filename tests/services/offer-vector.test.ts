@@ -30,6 +30,16 @@ describe('walls from the paths of a PDF', () => {
     expect(walls.every((wall) => Math.abs(wall.thickness - 8) < 1e-3)).toBe(true);
     expect(walls.some((wall) => Math.abs(wall.x1 - 200) < 1e-3 && Math.abs(wall.x2 - 200) < 1e-3)).toBe(true);
   });
+  it('what is drawn with another colour or a thinner line than the walls is offered in doubt', async () => {
+    const colours = [[rgb(0, 0, 1), 0.5], [ink, 0.2]] as const;
+    for (const [color, thickness] of colours) {
+      const walls = await findWalls(await roomPdf((pdf) => {
+        for (const y of [100, 108]) pdf.getPage(0).drawLine({ start: { x: 204, y }, end: { x: 372, y }, thickness, color });
+      }), 'application/pdf', 0, LIMITS);
+      expect(walls.filter(({ doubt }) => doubt !== undefined).map(({ y1, doubt }) => [Math.round(y1), doubt])).toEqual([[196, 'pen']]);
+      expect(walls).toHaveLength(6);
+    }
+  });
   it('a page turned by /Rotate gives its walls upright', async () => {
     const walls = await findWalls(await roomPdf((pdf) => { pdf.getPage(0).node.set(PDFName.of('Rotate'), pdf.context.obj(90)); }), 'application/pdf', 0, LIMITS);
     const [first] = walls.filter((wall) => Math.abs(wall.y1 - wall.y2) < 1e-3 && Math.abs(wall.y1 - 200) < 1e-3);

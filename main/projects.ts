@@ -77,10 +77,10 @@ export class Projects {
     return done(this.#register(project));
   }
 
-  /** An empty project, or the latest never-saved one that a crash left behind. */
-  async openUntitled(): Promise<Outcome<Opened> | null> {
+  /** The latest never-saved project that a crash left behind, or an empty one: a window without a project could neither save nor recover. */
+  async openUntitled(): Promise<Outcome<Opened>> {
     const found = await this.#options.recovery.findUntitled();
-    if (!found) return null;
+    if (!found) return this.create();
     this.#addPlans(found.plans);
     return done(this.#register({ ...untitled(), name: found.name, key: found.key, document: found.document, unsavedSince: found.savedAt }));
   }

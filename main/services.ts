@@ -75,14 +75,14 @@ export function createServices(options: ServiceOptions): Services {
   const calls: HostServices = {
     start: async () => {
       const again = projects.latest();
-      const reply = (opened: typeof again) => done({ runsIn: options.runsIn, version: options.version, opened });
+      const reply = (opened: NonNullable<typeof again>) => done({ runsIn: options.runsIn, version: options.version, opened });
       if (again) return reply(again);
       const first = options.startPath === null || started
         ? await projects.openUntitled()
         : await projects.open({ name: basename(options.startPath), bytes: null, path: options.startPath }, options.startIsTemplate);
       // A start file that cannot be opened is told once; the next call starts empty.
       started = true;
-      return first === null ? reply(null) : first.ok ? reply(first.value) : first;
+      return first.ok ? reply(first.value) : first;
     },
     pickFile: async ({ purpose }) => {
       if (!dialogs) return notHere();

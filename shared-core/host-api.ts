@@ -39,7 +39,7 @@ const layers = z.array(z.object({ name: z.string(), visible: z.boolean() }));
 /** Names of layers to hide, all others shown; without it the file decides. */
 const layersOff = z.array(z.string()).optional();
 /** A length that the plan itself states, picture units. */
-const statedLength = z.object({ from: pair, to: pair, text: z.string(), feet: z.number() });
+const statedLength = z.object({ from: pair, to: pair, text: z.string(), feet: z.number(), within: z.number().optional() });
 
 const planPage = z.object({
   page: z.number().int(), width: z.number(), height: z.number(),
@@ -69,7 +69,7 @@ const call = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => 
 
 export const hostApi = {
   /** First call of a window: what it runs in, and the project named on the command line (or the demo). */
-  start: call(z.object({}), z.object({ runsIn: z.enum(['window', 'browser']), version: z.string(), opened: openedProject.nullable() })),
+  start: call(z.object({}), z.object({ runsIn: z.enum(['window', 'browser']), version: z.string(), opened: openedProject })),
   /** Shows the system's open dialog (window only; a browser page offers bytes instead). null when waved away. */
   pickFile: call(z.object({ purpose: z.enum(['project', 'plan', 'list']) }), pickedFile.nullable()),
   offerFile: call(z.object({ name: z.string().max(300), bytes }), pickedFile),

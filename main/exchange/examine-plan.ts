@@ -2,8 +2,8 @@ import sharp from 'sharp';
 import type { Sharp } from 'sharp';
 import type { PlanMedia } from '../../shared-core/exchange/index';
 import type { HostOutput } from '../../shared-core/host-api';
-import { skewOfLines, skewOfScan } from '../../shared-core/offer/index';
-import type { PlanLine } from '../../shared-core/offer/index';
+import { skewOfLines, skewOfScan, statedLengths } from '../../shared-core/offer/index';
+import type { PlanLine, PlanText, StatedLength } from '../../shared-core/offer/index';
 import { pdfLengths } from './pdf-lengths';
 import { PlanRefused } from './problems';
 import { dxfSheets } from './read-dxf';
@@ -54,13 +54,31 @@ export async function examinePlan(bytes: Uint8Array, media: PlanMedia, page: num
   }
 }
 
+/** About how wide a letter is beside its height. */
+const LETTER = 0.75;
+
 function examineDrawing(bytes: Uint8Array, page: number): PlanExam {
   const sheet = dxfSheets(bytes).sheets[page];
   if (!sheet) throw new PlanRefused('page-missing');
-  const lines: PlanLine[] = [];
+  const lines: PlanLine[] = []; const texts: PlanText[] = [];
   for (const mark of sheet.parts.flatMap((part) => part.marks)) {
-    if (mark.kind !== 'line' || mark.source === 'HATCH') continue;
-    mark.points.slice(1).forEach(([x2, y2], i) => { const [x1, y1] = mark.points[i]!; lines.push({ x1, y1: sheet.height - y1, x2, y2: sheet.height - y2 }); });
+    if (mark.kind === 'text') {
+      const { at: [x, y], along, up } = mark;
+      const [wide, high] = [Math.hypot(...along), Math.hypot(...up)];
+      const length = [...mark.text].length * LETTER;
+      const middle = mark.align === 'left' ? length / 2 : mark.align === 'right' ? -length / 2 : 0;
+      texts.push({ text: mark.text, x: x + along[0] * middle + up[0] / 2, y: sheet.height - (y + along[1] * middle + up[1] / 2), width: wide * length, height: high, angle: (Math.atan2(-along[1], along[0]) * 180) / Math.PI });
+    } else if (mark.kind === 'line' && mark.source !== 'HATCH') {
+      mark.points.slice(1).forEach(([x2, y2], i) => { const [x1, y1] = mark.points[i]!; lines.push({ x1, y1: sheet.height - y1, x2, y2: sheet.height - y2 }); });
+    }
   }
-  return { skew: skewOfLines(lines), blackGround: false, lengths: sheet.lengths.map(({ from, to, text, feet }) => ({ from: [from[0], from[1]], to: [to[0], to[1]], text, feet })) };
+  return { skew: skewOfLines(lines), blackGround: false, lengths: drawingLengths(sheet.lengths.map(({ from, to, text, feet }) => ({ from: [from[0], from[1]], to: [to[0], to[1]], text, feet })), statedLengths(texts, lines)) };
+}
+
+/** Dimensions of the drawing, and what its plain texts and scale bars say beside them; a dimension is drawn as lines and text as well. */
+function drawingLengths(dimensions: readonly StatedLength[], written: readonly StatedLength[]): StatedLength[] {
+  const long = ({ from, to }: StatedLength): number => Math.hypot(to[0] - from[0], to[1] - from[1]);
+  const isSame = (a: StatedLength, b: StatedLength): boolean => Math.abs(a.feet / b.feet - 1) < 0.001 && Math.abs(long(a) / long(b) - 1) < 0.02
+    && Math.hypot(a.from[0] + a.to[0] - b.from[0] - b.to[0], a.from[1] + a.to[1] - b.from[1] - b.to[1]) < 1.2 * long(a);
+  return [...dimensions, ...written.filter((one) => !dimensions.some((other) => isSame(one, other)))].sort((a, b) => long(b) - long(a));
 }

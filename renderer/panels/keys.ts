@@ -32,13 +32,16 @@ function onControl(event: KeyboardEvent): boolean {
 
 function onPlain(event: KeyboardEvent): boolean {
   if (event.key === 'F6') { nextPart(event.shiftKey); return true; }
-  if (isTyping(event.target)) return false;
-  if (event.altKey) {
+  // Where Alt and a digit write a sign of their own, a field keeps it.
+  if (event.altKey && (!isTyping(event.target) || /^\d$/.test(event.key))) {
     const step = STEPS[Number(event.code.replace('Digit', '')) - 1];
     if (!step || !event.code.startsWith('Digit')) return false;
+    // What was typed so far is committed, as on leaving the field by any other way.
+    if (isTyping(event.target)) (event.target as HTMLElement).blur();
     chooseStep(step);
     return true;
   }
+  if (isTyping(event.target)) return false;
   if (event.key === '?') { uiStore.getState().openDialog('help'); return true; }
   if (event.key === '/') { uiStore.getState().setSearch(uiStore.getState().search ?? ''); document.querySelector<HTMLElement>('#plan-search')?.focus(); return true; }
   if (event.shiftKey || event.key.length !== 1) return false;

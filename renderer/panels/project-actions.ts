@@ -31,10 +31,15 @@ export const onAskLeave = (ask: () => Promise<boolean>): void => { askLeave = as
 
 /** First call of the window: what it runs in, and the project it opens with (the demo on the first start). */
 export async function startWindow(): Promise<void> {
-  const started = await busyWith(words.busy.starting, () => host.call('start', {}));
-  if (started) uiStore.setState({ version: started.version });
-  const opened = started?.opened;
-  if (opened) takeOpened(opened);
+  let started = await busyWith(words.busy.starting, () => host.call('start', {}));
+  if (!started) {
+    // A file that cannot be opened was told; the second answer is an empty project, without which nothing could be saved.
+    const empty = await host.call('start', {});
+    started = empty.ok ? empty.value : null;
+  }
+  if (!started) return;
+  uiStore.setState({ version: started.version });
+  takeOpened(started.opened);
 }
 
 type Opened = { readonly project: string; readonly name: string; readonly document: Parameters<ReturnType<typeof store.getState>['load']>[0]; readonly recovered: { readonly savedAt: string } | null };

@@ -1,7 +1,7 @@
 import { useState } from 'react';
-import { contradiction, joinScale, PAPER_STRETCH, pickUncertaintyOf, shapeUncertainty, scaleFromDrawing, scaleFromPicks, sheetUnitsPerPaperInch, stretchOf, toSheetPoint } from '../../shared-core/document/index';
+import { contradiction, joinScale, layOf, PAPER_STRETCH, pickUncertaintyOf, shapeUncertainty, scaleFromDrawing, scaleFromPicks, sheetUnitsPerPaperInch, stretchOf, toSheetPoint } from '../../shared-core/document/index';
 import type { PlanRef, Scale, ScaleOutcome, ScalePick, Sheet, StatedScale as DrawingScale } from '../../shared-core/document/index';
-import { feet, readDrawingScale, showLength } from '../../shared-core/units/index';
+import { feet, readDrawingScale, sheetUnits, showLength } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import { store } from '../state/store';
 import { planWords, words } from '../text/index';
@@ -97,7 +97,7 @@ function OfferedLengths({ sheet, plan, system }: { sheet: Sheet; plan: PlanRef; 
   const picks = picksOf(sheet.scale);
   const offered = (state?.kind === 'known' ? state.exam.lengths : []).map((length) => {
     const [from, to] = [length.from, length.to].map(([x, y]) => toSheetPoint(plan, { x, y }));
-    return { from: from!, to: to!, length: feet(length.feet), typed: length.text };
+    return { from: from!, to: to!, length: feet(length.feet), typed: length.text, ...(length.within === undefined ? {} : { within: sheetUnits(length.within * layOf(plan).scale) }) };
   }).filter((pick) => !picks.some((p) => p.typed === pick.typed && Math.hypot(p.from.x - pick.from.x, p.from.y - pick.from.y) < 1 && Math.hypot(p.to.x - pick.to.x, p.to.y - pick.to.y) < 1)).slice(0, OFFERED);
   if (offered.length === 0) return null;
   return (

@@ -15,6 +15,8 @@ import type { PlanSource } from '../plan/index';
 export interface Pin { readonly at: Place; readonly label: string; readonly kind: 'set' | 'half' | 'off' | 'expected' }
 
 const MARGIN = 24;
+/** Whoever points at a plan from far away hits no more than one pixel of the screen. */
+const picked = (view: View, at: Place): Place => ({ ...toPlan(view, at), within: 1 / view.zoom });
 /** A press that moves farther than this drags the plan instead of picking. */
 const STILL = 4;
 const STEP = 12;
@@ -142,7 +144,7 @@ export function PickView({ label, title, note, frame, plan, pins, lookAt, onPick
       const inside = { x: Math.min(now.width - MARGIN, Math.max(MARGIN, to.x)), y: Math.min(now.height - MARGIN, Math.max(MARGIN, to.y)) };
       view.current = panned(now, inside.x - to.x, inside.y - to.y);
       cross.current = inside;
-    } else if (event.key === 'Enter' || event.key === ' ') { cross.current = at; onPick(toPlan(now, at)); }
+    } else if (event.key === 'Enter' || event.key === ' ') { cross.current = at; onPick(picked(now, at)); }
     else if (event.key === '+' || event.key === '=') view.current = zoomedAt(now, 1.25, at, limits(now));
     else if (event.key === '-') view.current = zoomedAt(now, 0.8, at, limits(now));
     else if (event.key === '0') view.current = fitted(now, { minX: 0, minY: 0, maxX: frame.width, maxY: frame.height }, MARGIN, limits(now));
@@ -158,7 +160,7 @@ export function PickView({ label, title, note, frame, plan, pins, lookAt, onPick
         onPointerUp={(event) => {
           const held = press.current; const now = view.current;
           press.current = null;
-          if (held && now && !held.moved) { cross.current = null; onPick(toPlan(now, place(event))); }
+          if (held && now && !held.moved) { cross.current = null; onPick(picked(now, place(event))); }
         }} onPointerCancel={() => { press.current = null; }} onBlur={() => { if (cross.current) { cross.current = null; ask(); } }} />
     </figure>
   );

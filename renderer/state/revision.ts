@@ -61,12 +61,13 @@ export const useRevision = <T>(select: (state: RevisionState) => T): T => useSto
 /** How far a point picked on a plan may be off, in that picture's units: half a point of a PDF page, one and a half elements of a scan. Common practice, no source. */
 const pickedWithin = (plan: PlanRef): number => (plan.media === 'application/pdf' ? 0.5 : 1.5);
 
-/** The fit of the pairs picked so far: picking on the coarser of the two plans decides how exact it can be. */
+/** The fit of the pairs picked so far: the coarser of the two plans, or the zoom a point was picked at, decides how exact it can be. */
 export function fitPairs(old: PlanRef, plan: PlanRef, pairs: readonly PointPair[]): FitOutcome {
-  const onOld = pickedWithin(old) * layOf(old).scale;
+  const worst = (side: 'sheet' | 'picture'): number => Math.max(0, ...pairs.map((pair) => pair[side].within ?? 0));
+  const onOld = Math.max(pickedWithin(old) * layOf(old).scale, worst('sheet'));
   const first = fitSimilarity(pairs, onOld);
   if (!first.ok) return first;
-  return fitSimilarity(pairs, Math.max(onOld, pickedWithin(plan) * first.fit.lay.scale));
+  return fitSimilarity(pairs, Math.max(onOld, Math.max(pickedWithin(plan), worst('picture')) * first.fit.lay.scale));
 }
 
 /** What is shown of two plans at this moment. */

@@ -38,7 +38,7 @@ export const words = {
     walls: (w: number, o: number) => `${count(w, 'wall')}${o > 0 ? `, ${count(o, 'opening')}` : ''}`,
     loads: (n: number) => (n === 0 ? 'none' : `${n} placed`), loadsWaiting: (n: number, waiting: number) => `${n}, ${waiting} not placed`,
     disconnects: (n: number) => (n === 0 ? 'none' : `${n} placed`), disconnectsUnserved: (n: number, open: number) => `${n}, ${count(open, 'load')} open`,
-    toMend: (n: number) => `${n} to mend`, toDecide: (n: number) => `${n} to decide`, toSupply: (n: number) => `${n} lack data`, toMeasure: (n: number) => `${n} to measure`,
+    toMend: (n: number) => `${n} to mend`, toDecide: (n: number) => `${n} to decide`, toSupply: (n: number) => `${n} ${n === 1 ? 'lacks' : 'lack'} data`, toMeasure: (n: number) => `${n} to measure`,
     nothingOpen: (passed: number) => `${passed} pass, none open`, notChecked: 'not checked yet',
     handOver: (revision: string, open: number | null) => `rev ${revision}${open !== null && open > 0 ? `, ${open} open` : ''}`,
     toLookOver: (n: number) => `${n} to look over`, lacksLook: (n: number) => `The plan changed: ${count(n, 'mark is', 'marks are')} to be looked over.`,

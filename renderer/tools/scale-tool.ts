@@ -6,7 +6,8 @@ import { distanceOf, middleOf } from './plan-geometry';
 import { snapDraft } from './tool';
 import type { Draft, Step, Tool, ToolContext } from './tool';
 
-interface ScaleState { readonly points: readonly Point[] }
+/** within: how exactly the coarser of the points was pointed at, sheet units; the zoom may change from one to the next. */
+interface ScaleState { readonly points: readonly Point[]; readonly within: number }
 
 const FIRST = 'Click one end of a length you know: the longer it is, the truer the scale.';
 const SECOND = 'Click the other end.';
@@ -15,25 +16,27 @@ const LENGTH = 'Type the length between the two points and press Enter. Earlier 
 /** Two picked points and a typed length. Marks stay where they are: only their meaning in feet changes. */
 export const scaleTool: Tool<ScaleState> = {
   id: 'scale',
-  start: () => ({ points: [] }),
+  start: () => ({ points: [], within: 0 }),
   isBusy: (state) => state.points.length > 0,
   typing: (state) => ({ from: state.points.at(-1) ?? null, asks: state.points.length === 2 ? 'length' : 'point' }),
   step: (state, event, context): Step<ScaleState> => {
     const [from, to] = state.points;
     if (event.type === 'length') {
       if (!from || !to) return { state, unused: true };
-      return setScale({ from, to, length: event.length, typed: event.typed, within: sheetUnits(context.precision) }, state, context);
+      return setScale({ from, to, length: event.length, typed: event.typed, within: sheetUnits(state.within) }, state, context);
     }
     if (from && to) {
-      if (event.type === 'key' && event.key === 'Backspace') return { state: { points: [from] }, draft: chainDraft([from], null, context, 'limit'), scalePick: null, say: SECOND };
-      if (event.type === 'press') return { state: { points: [context.snap(event.at).at] }, scalePick: null, say: SECOND };
+      if (event.type === 'key' && event.key === 'Backspace') return { state: { ...state, points: [from] }, draft: chainDraft([from], null, context, 'limit'), scalePick: null, say: SECOND };
+      if (event.type === 'press') return { state: { points: [context.snap(event.at).at], within: context.precision }, scalePick: null, say: SECOND };
       return { state, draft: picked(from, to), say: LENGTH, ...(event.type === 'key' ? { unused: true } : {}) };
     }
     const chain = stepChain(state.points, event, context, 2);
     if (chain.unused) return { state, unused: true };
     const [a, b] = chain.points;
-    if (a && b) return { state: { points: [a, b] }, draft: picked(a, b), scalePick: { from: a, to: b, within: sheetUnits(context.precision) }, say: LENGTH };
-    return { state: { points: chain.points }, draft: a ? draftTo(a, chain.snap?.at ?? a) : { lines: [], snaps: chain.snap ? snapDraft(chain.snap).snaps : [], texts: [] }, say: a ? SECOND : FIRST };
+    // A typed place is exact; a pointed one is as exact as the zoom it was pointed at.
+    const within = chain.points.length > state.points.length && event.type !== 'place' ? Math.max(state.within, context.precision) : chain.points.length === 0 ? 0 : state.within;
+    if (a && b) return { state: { points: [a, b], within }, draft: picked(a, b), scalePick: { from: a, to: b, within: sheetUnits(within) }, say: LENGTH };
+    return { state: { points: chain.points, within }, draft: a ? draftTo(a, chain.snap?.at ?? a) : { lines: [], snaps: chain.snap ? snapDraft(chain.snap).snaps : [], texts: [] }, say: a ? SECOND : FIRST };
   },
 };
 
@@ -48,5 +51,5 @@ function setScale(pick: ScalePick, state: ScaleState, context: ToolContext): Ste
   if (!outcome.ok) return { state, draft: picked(pick.from, pick.to), say: outcome.reason };
   const edit = setSheets(document, `set the scale of ${sheet.name}`, document.sheets.map((s) => (s.id === sheet.id ? { ...s, scale: joinScale(sheet.scale, outcome.scale) } : s)));
   const percent = (100 * outcome.scale.relativeUncertainty).toFixed(outcome.scale.relativeUncertainty < 0.001 ? 2 : 1);
-  return { state: { points: [] }, edit, scalePick: null, say: `Scale set, good to ±${percent} %. Pick a second known length to check the print.` };
+  return { state: { points: [], within: 0 }, edit, scalePick: null, say: `Scale set, good to ±${percent} %. Pick a second known length to check the print.` };
 }

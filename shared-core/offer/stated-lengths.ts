@@ -4,8 +4,11 @@ import type { PlanLine } from './candidate';
 /** A text of the plan: its middle, its size along and across its own direction (degrees clockwise, y down); picture units. */
 export interface PlanText { readonly text: string; readonly x: number; readonly y: number; readonly width: number; readonly height: number; readonly angle: number }
 
-/** A length that the plan states itself, to be offered as a pick for the scale; picture units. */
-export interface StatedLength { readonly from: [number, number]; readonly to: [number, number]; readonly text: string; readonly feet: number }
+/**
+ * A length that the plan states itself, to be offered as a pick for the scale; picture units. within is how far each end may be off where
+ * that is more than a line of the drawing: the middle of a label need not stand over its tick.
+ */
+export interface StatedLength { readonly from: [number, number]; readonly to: [number, number]; readonly text: string; readonly feet: number; readonly within?: number }
 
 const METRE = 1 / 0.3048;
 
@@ -58,10 +61,34 @@ function lineAt({ x, y, width, height, angle }: PlanText, lines: readonly PlanLi
   return { from: at(best.from), to: at(best.to) };
 }
 
+type Tick = PlanText & { readonly value: number; readonly unit: string };
+/** Ticks stand so many heights of their labels away at most, and are as evenly spaced as this share of the bar. */
+const TICK_BESIDE = 3;
+const TICK_EVEN = 0.004;
+
+/** The drawn ends nearest to the labels of a bar, along it, where they are as even as its numbers; null where they are not. */
+function drawnTicks(labels: readonly Tick[], zero: Tick, lines: readonly PlanLine[]): { readonly zero: number; readonly last: number } | null {
+  const [cos, sin] = [Math.cos((zero.angle * Math.PI) / 180), Math.sin((zero.angle * Math.PI) / 180)];
+  const ends = lines.flatMap(({ x1, y1, x2, y2 }) => [[x1, y1], [x2, y2]] as const).flatMap(([x, y]) => {
+    const across = -(x - zero.x) * sin + (y - zero.y) * cos;
+    return Math.abs(across) < TICK_BESIDE * zero.height ? [(x - zero.x) * cos + (y - zero.y) * sin] : [];
+  });
+  const ticks = [zero, ...labels].map((label) => {
+    const at = (label.x - zero.x) * cos + (label.y - zero.y) * sin;
+    const nearest = ends.reduce((best, end) => (Math.abs(end - at) < Math.abs(best - at) ? end : best), Infinity);
+    return Math.abs(nearest - at) <= 0.5 * (label.width + label.height) ? nearest : null;
+  });
+  const [first, last] = [ticks[0], ticks.at(-1)];
+  const most = labels.at(-1)?.value ?? 0;
+  if (first === undefined || first === null || last === undefined || last === null || !(last > first)) return null;
+  const isEven = labels.every(({ value }, i) => { const tick = ticks[i + 1]; return tick !== undefined && tick !== null && Math.abs((tick - first) / (last - first) - value / most) <= TICK_EVEN; });
+  return isEven ? { zero: first, last } : null;
+}
+
 /** Ticks in a row whose numbers grow evenly from 0: the bar from 0 to the last, where a unit stands with it. */
-function scaleBars(texts: readonly PlanText[]): StatedLength[] {
+function scaleBars(texts: readonly PlanText[], lines: readonly PlanLine[]): StatedLength[] {
   const units: readonly (readonly [RegExp, number])[] = [[/^(ft|feet|')\.?$/i, 1], [/^(m|metres?|meters?)\.?$/i, METRE]];
-  const ticks = texts.flatMap((t) => { const m = /^(\d+(?:[.,]\d+)?)\s*([a-z']*)\.?$/i.exec(t.text.trim()); return m ? [{ ...t, value: Number(m[1]!.replace(',', '.')), unit: m[2]! }] : []; });
+  const ticks = texts.flatMap((t): Tick[] => { const m = /^(\d+(?:[.,]\d+)?)\s*([a-z']*)\.?$/i.exec(t.text.trim()); return m ? [{ ...t, value: Number(m[1]!.replace(',', '.')), unit: m[2]! }] : []; });
   const found: StatedLength[] = [];
   for (const zero of ticks.filter((t) => t.value === 0)) {
     const [cos, sin] = [Math.cos((zero.angle * Math.PI) / 180), Math.sin((zero.angle * Math.PI) / 180)];
@@ -73,10 +100,15 @@ function scaleBars(texts: readonly PlanText[]): StatedLength[] {
     const even = row.filter((t) => Math.abs(along(t) / t.value - along(first) / first.value) * t.value < 0.7 * zero.height + 0.5 * (t.unit === '' ? 0 : t.width));
     const last = even.at(-1);
     if (!last || even.length < 2) continue;
-    const plain = even.filter((t) => t.unit === '').at(-1) ?? last;
     const beside = texts.filter((t) => Math.abs(-(t.x - zero.x) * sin + (t.y - zero.y) * cos) < 2.5 * zero.height && along(t) > 0 && along(t) < along(last) + last.width + 6 * zero.height).map((t) => t.text.trim());
     const factor = units.find(([unit]) => even.some((t) => unit.test(t.unit)) || beside.some((text) => unit.test(text)))?.[1];
-    if (factor !== undefined) found.push({ from: [zero.x, zero.y], to: [zero.x + along(plain) * cos, zero.y + along(plain) * sin], text: `scale bar 0 to ${plain.value} ${factor === 1 ? 'ft' : 'm'}`, feet: plain.value * factor });
+    if (factor === undefined) continue;
+    const at = (where: number): [number, number] => [zero.x + where * cos, zero.y + where * sin];
+    const bar = (from: number, to: number, value: number): StatedLength => ({ from: at(from), to: at(to), text: `scale bar 0 to ${value} ${factor === 1 ? 'ft' : 'm'}`, feet: value * factor });
+    const drawn = drawnTicks(even, zero, lines);
+    const plain = even.filter((t) => t.unit === '').at(-1) ?? last;
+    // Whether labels are centred on their ticks or begin at them cannot be seen: half of what one is wider than the other may be off.
+    found.push(drawn ? bar(drawn.zero, drawn.last, last.value) : { ...bar(0, along(plain), plain.value), within: 0.1 * zero.height + Math.abs(plain.width - zero.width) / 2 });
   }
   return found;
 }
@@ -92,7 +124,7 @@ export function statedLengths(texts: readonly PlanText[], lines: readonly PlanLi
     const line = feet === null ? null : lineAt(text, lines);
     return feet === null || !line ? [] : [{ ...line, text: text.text.trim(), feet }];
   });
-  const all = [...found, ...scaleBars(texts)].filter((length) => lengthOf(length) > 0);
+  const all = [...found, ...scaleBars(texts, lines)].filter((length) => lengthOf(length) > 0);
   const near = (a: StatedLength, b: StatedLength): boolean => Math.abs((a.feet / lengthOf(a)) / (b.feet / lengthOf(b)) - 1) <= AGREE;
   const most = Math.max(0, ...all.map((a) => all.filter((b) => near(a, b)).length));
   const centre = most >= 3 ? all.find((a) => all.filter((b) => near(a, b)).length === most) : undefined;

@@ -1,8 +1,8 @@
 import { plainTurn } from '../geometry/index';
 import type { Similarity } from '../geometry/index';
 
-/** A position on either picture: x right, y down, in that picture's own units. */
-export interface Place { readonly x: number; readonly y: number }
+/** A position on either picture: x right, y down, in that picture's own units; within is how far off it may have been pointed at, where that is known. */
+export interface Place { readonly x: number; readonly y: number; readonly within?: number }
 
 /** The same thing seen on both plans: where it lies on the new picture, and where on the sheet. */
 export interface PointPair { readonly picture: Place; readonly sheet: Place }
@@ -26,6 +26,8 @@ export interface Fit {
   readonly residuals: readonly number[];
   /** Of the residuals; 0 for two pairs, which always fit. */
   readonly worst: number;
+  /** How far one picked point may be off, sheet units: two pairs always fit, however roughly they were picked. */
+  readonly pickedWithin: number;
   /** One standard bound of the relative error of the scale, from the picking and from the residuals. */
   readonly relativeUncertainty: number;
   readonly agreement: Agreement;
@@ -115,7 +117,7 @@ export function fitSimilarity(pairs: readonly PointPair[], pickPrecision: number
   return {
     ok: true, fit: {
       lay: { scale, turn: plainTurn((Math.atan2(a.y, a.x) * 180) / Math.PI), x: w0.x - (a.x * z0.x - a.y * z0.y), y: w0.y - (a.x * z0.y + a.y * z0.x) },
-      residuals, worst: Math.max(...residuals), relativeUncertainty: spread / Math.sqrt(centred.ww),
+      residuals, worst: Math.max(...residuals), pickedWithin: pickPrecision, relativeUncertainty: spread / Math.sqrt(centred.ww),
       agreement: mirrored ? { kind: 'mirrored' } : agreementOf(pairs, residuals, pickPrecision),
     },
   };

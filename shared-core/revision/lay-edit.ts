@@ -25,7 +25,7 @@ function withPlan({ sinceLaid: _, ...sheet }: Sheet, { plan, fit, touched, area,
   const earlier = [...(sheet.plan ? [sheet.plan] : []), ...(sheet.earlier ?? []).filter((p) => !isSame(p, plan))];
   const toLookOver = [...new Set([...(sheet.toLookOver ?? []), ...touched])];
   // What is drawn from the new picture is off by its fit as well; whoever knows better picks a length on it.
-  const scale = sheet.scale && fit ? { ...sheet.scale, relativeUncertainty: Math.hypot(sheet.scale.relativeUncertainty, fit.relativeUncertainty), pickUncertainty: sheetUnits(Math.max(sheet.scale.pickUncertainty, fit.worst)) } : sheet.scale;
+  const scale = sheet.scale && fit ? { ...sheet.scale, relativeUncertainty: Math.hypot(sheet.scale.relativeUncertainty, fit.relativeUncertainty), pickUncertainty: sheetUnits(Math.max(sheet.scale.pickUncertainty, fit.worst, fit.pickedWithin)) } : sheet.scale;
   const width = sheetUnits(Math.max(sheet.width, area?.width ?? 0)); const height = sheetUnits(Math.max(sheet.height, area?.height ?? 0));
   return { ...sheet, plan, scale, width, height, ...(earlier.length > 0 ? { earlier } : {}), ...(toLookOver.length > 0 ? { toLookOver } : {}),
     ...(before ? { sinceLaid: { blob: plan.blob, page: plan.page, findings: before.findings && keptFindings(before.findings), touched: before.touched } } : {}) };

@@ -80,7 +80,7 @@ async function openProgram(): Promise<{ readonly calls: HostServices; readonly p
     calls: services.calls,
     projectState: async () => {
       const now = await services.calls.start({});
-      if (!now.ok || now.value.opened === null) throw new Error('the open project is gone');
+      if (!now.ok) throw new Error('the open project is gone');
       const saved = await services.calls.saveProject({ project: now.value.opened.project, document: now.value.opened.document, as: false });
       return JSON.stringify([now.value.opened.document, services.hasUnsavedWork(), saved.ok, Buffer.from(readFileSync(path)).toString('base64')]);
     },

@@ -57,6 +57,25 @@ describe('a drawing file opens as a vector sheet', () => {
     expect(await darkness(shown, 0.69, 0.68, 0.78, 0.78)).toBeGreaterThan(0.4);
   });
 
+  it('its scale bar and its plain dimension texts are offered as lengths, longest first, and both say one scale', async () => {
+    const line = (x1: number, y1: number, x2: number, y2: number): Group[] => [[0, 'LINE'], [8, '0'], [10, x1], [20, y1], [11, x2], [21, y2]];
+    const words = (x: number, y: number, height: number, said: string): Group[] => [[0, 'TEXT'], [8, '0'], [10, x], [20, y], [40, height], [1, said]];
+    const strip = [0, 5, 10].flatMap((x) => line(x, -1, x, -1.4));
+    const drawn: Group[] = [...line(0, 0, 12, 0), ...line(0, 0, 0, 8), ...line(0, -1, 10, -1), ...strip, ...words(-0.1, -0.8, 0.25, '0'), ...words(4.9, -0.8, 0.25, '5'), ...words(9.7, -0.8, 0.25, '10 m'),
+      ...line(0, -3, 12, -3), ...words(5.2, -2.9, 0.25, '12.00 m')];
+    const file = text([[0, 'SECTION'], [2, 'ENTITIES'], ...drawn, [0, 'ENDSEC'], [0, 'EOF']]);
+    const { lengths } = value(await createPlanShelf().examine('digest', file, 0, {}));
+    // A foot is 0.3048 m exactly (NIST Special Publication 811): 12 m are 39.3701 ft.
+    expect(lengths.map(({ text: said }) => said)).toEqual(['12.00 m', 'scale bar 0 to 10 m']);
+    const [dimension, bar] = lengths;
+    expect(dimension?.feet).toBeCloseTo(39.3701, 3);
+    expect(bar?.feet).toBeCloseTo(32.8084, 3);
+    // Both were drawn at one scale, so both say the same of a sheet unit; no label's width is in it.
+    const perUnit = ({ from, to, feet }: { from: [number, number]; to: [number, number]; feet: number }): number => feet / Math.hypot(to[0] - from[0], to[1] - from[1]);
+    expect(perUnit(bar!)).toBeCloseTo(perUnit(dimension!), 9);
+    expect(bar).not.toHaveProperty('within');
+  });
+
   it('layers are hidden by name, in the picture and in what walls are offered from; each state is a picture of its own', async () => {
     const shelf = createPlanShelf();
     const plan = text(room);

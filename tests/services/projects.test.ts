@@ -62,12 +62,21 @@ describe('a project named on the command line', () => {
     expect(await readdir(folder)).toEqual(['works.lockstead']);
   });
 
+  it('that is none: the window starts with an empty project, which can be saved and comes back after a crash', async () => {
+    const { serve } = await bench();
+    const services = serve();
+    const fresh = await started(services);
+    value(await services.calls.keepRecovery({ project: fresh.project, document: renamed(fresh.document, 'first work') }));
+    expect(await started(serve())).toMatchObject({ document: { facts: { name: 'first work' } }, recovered: { savedAt: expect.any(String) } });
+    expect(value(await services.calls.saveProject({ project: fresh.project, document: renamed(fresh.document, 'first work'), as: false }))?.download?.bytes.length).toBeGreaterThan(100);
+  });
+
   it('that is missing or damaged is told once; then the window starts empty', async () => {
     const { path, serve } = await bench();
     await writeFile(path, 'PK nonsense');
     const services = serve({ startPath: path });
     expect(await services.calls.start({})).toMatchObject({ ok: false, problem: { code: 'damaged-file' } });
-    expect(value(await services.calls.start({})).opened).toBeNull();
+    expect(await started(services)).toMatchObject({ name: 'Untitled', recovered: null, document: { sheets: [], entities: {} } });
     expect(await readFile(path, 'utf8')).toBe('PK nonsense');
     expect(await serve({ startPath: `${path}x` }).calls.start({})).toMatchObject({ ok: false, problem: { code: 'missing-file' } });
   });
@@ -170,7 +179,7 @@ describe('work kept for recovery', () => {
     value(await services.calls.keepRecovery({ project: fresh.project, document: renamed(fresh.document, 'draft') }));
     const saved = value(await services.calls.saveProject({ project: fresh.project, document: renamed(fresh.document, 'final'), as: false }));
     const next = serve();
-    expect(value(await next.calls.start({})).opened).toBeNull();
+    expect(await started(next)).toMatchObject({ recovered: null, document: { sheets: [] } });
     const { file } = value(await next.calls.offerFile({ name: 'x.lockstead', bytes: saved?.download?.bytes ?? new Uint8Array() }));
     expect(value(await next.calls.openProject({ file }))).toMatchObject({ document: { facts: { name: 'final' } }, recovered: null });
   });

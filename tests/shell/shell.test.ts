@@ -125,14 +125,14 @@ describe('the session', () => {
 describe('calls of the window', () => {
   beforeEach(async () => { await startShell(); });
   it('are answered for the top frame of the own page', async () => {
-    expect(await call('start', {})).toMatchObject({ ok: true, value: { runsIn: 'window', opened: null } });
+    expect(await call('start', {})).toMatchObject({ ok: true, value: { runsIn: 'window', opened: { name: 'Untitled', recovered: null } } });
   });
   it.each([
     ['a frame inside the page', { url: 'app://ui/', parent: {} }], ['a foreign page', { url: 'https://example.com/', parent: null }],
     ['a page whose address only begins like ours', { url: 'app://ui.evil/', parent: null }], ['a file', { url: 'file:///ui/', parent: null }], ['a frame that is gone', null],
   ])('from %s are refused before any work', async (_, frame) => {
     expect(await call('newProject', {}, frame)).toMatchObject({ ok: false, problem: { code: 'not-allowed' } });
-    expect(await call('start', {})).toMatchObject({ value: { opened: null } });
+    expect(await call('start', {})).toMatchObject({ value: { opened: { name: 'Untitled' } } });
   });
   it('that are not in the table, or whose argument does not fit, are refused in words', async () => {
     for (const name of ['shutdown', '__proto__', 'constructor', 7, null]) expect(await call(name, {})).toMatchObject({ ok: false, problem: { code: 'unknown-call' } });
@@ -204,7 +204,7 @@ describe('the program', () => {
     await startShell({ isPackaged: false, argv: ['electron', '.', project] });
     expect(await call('start', {})).toMatchObject({ ok: false, problem: { code: 'missing-file' } });
     await startShell({ isPackaged: false, argv: ['electron', '.'] });
-    expect(await call('start', {})).toMatchObject({ ok: true, value: { opened: null } });
+    expect(await call('start', {})).toMatchObject({ ok: true, value: { opened: { name: 'Untitled' } } });
   });
   it('asks before unsaved work is left, and stays unless told to leave', async () => {
     await startShell();

@@ -13,7 +13,7 @@ const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
 const digest = (data: Uint8Array): string => createHash('sha256').update(data).digest('hex');
 const OLD = bytes('the plan of spring'); const NEW = bytes('the plan of autumn');
 const planRef = (data: Uint8Array, name: string): PlanRef => ({ blob: digest(data), name, media: 'image/png', page: 0, width: sheetUnits(900), height: sheetUnits(700) });
-const FIT: Fit = { lay: { scale: 1, turn: 0, x: 0, y: 0 }, residuals: [3, 4, 3], worst: 4, relativeUncertainty: 0.003, agreement: { kind: 'agree' } };
+const FIT: Fit = { lay: { scale: 1, turn: 0, x: 0, y: 0 }, residuals: [3, 4, 3], worst: 4, pickedWithin: 2, relativeUncertainty: 0.003, agreement: { kind: 'agree' } };
 
 function hall(): Document {
   const bare = plan([load('M-2', [10, 10, 1]), disconnect('DS-2', [30, 10, 5], ['M-2']), block('T-1', rect(18, 35, 22, 40), 0, 9)]);
@@ -40,6 +40,8 @@ describe('a new plan under the marks, in the document', () => {
     expect(after.relativeUncertainty).toBeCloseTo(Math.hypot(before.relativeUncertainty, 0.003), 12);
     expect(after.pickUncertainty).toBe(Math.max(before.pickUncertainty, 4));
     expect(after.feetPerUnit).toBe(before.feetPerUnit);
+    const rough = layPlan(hall(), 'laid', { sheet: sheetOf(hall()).id, plan: planRef(NEW, 'autumn.png'), fit: { ...FIT, residuals: [0, 0], worst: 0, pickedWithin: 9 }, touched: [] });
+    expect(sheetOf(applyEdit(hall(), rough)).scale?.pickUncertainty).toBe(9);
   });
 
   it('going back lays the earlier plan as it lay and keeps the later one; nothing is kept twice', () => {

@@ -106,6 +106,10 @@ describe('working on a revision', () => {
     expect(uncertaintyOf(OLD, NEW, 1)).toBeCloseTo(1.5 * one, 9);
     expect(uncertaintyOf(OLD, NEW, 4)).toBeCloseTo(6 * one, 9);
     expect(uncertaintyOf(OLD, { ...NEW, media: 'application/pdf' }, 4)).toBeCloseTo(2 * one, 9);
+    // Whoever picked from far away, ten units a pixel, is no surer than that, on either plan.
+    const far = (side: 'sheet' | 'picture') => { const outcome = fitPairs(OLD, NEW, pairs(2).map((pair, i) => (i === 0 ? { ...pair, [side]: { ...pair[side], within: 10 } } : pair))); return outcome.ok ? outcome.fit : null; };
+    expect(far('sheet')?.relativeUncertainty).toBeCloseTo(10 * one, 9);
+    expect(far('picture')).toMatchObject({ worst: 0, pickedWithin: 20 });
   });
 
   it('the drawing area grows with the new plan, but stays where a person cropped the old one', () => {

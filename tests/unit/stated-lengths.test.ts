@@ -42,9 +42,19 @@ describe('lengths a plan states', () => {
 
   it('are the numbered ticks of a scale bar with its unit, and not without one', () => {
     const ticks = [text('0', 100, 50), text('10', 190, 50), text('20', 280, 50)];
-    expect(statedLengths([...ticks, text('FT', 310, 50)], [])).toEqual([{ from: [100, 50], to: [280, 50], text: 'scale bar 0 to 20 ft', feet: 20 }]);
+    // Labels alone may begin at their ticks as well: '20' is 6 units wider than '0', so each end may be 3 off, and a tenth of a height.
+    expect(statedLengths([...ticks, text('FT', 310, 50)], [])).toEqual([{ from: [100, 50], to: [280, 50], text: 'scale bar 0 to 20 ft', feet: 20, within: 4 }]);
     expect(statedLengths(ticks, [])).toEqual([]);
     expect(statedLengths([text('0', 100, 50), text('10', 190, 50), text('20', 250, 50), text('FT', 310, 50)], [])).toEqual([]);
+  });
+
+  it('are the drawn ends of a scale bar where its numbers stand by them, the last with its unit beside it', () => {
+    const strip = (from: number, to: number): PlanLine[] => [line(from, 60, to, 60), line(to, 60, to, 68), line(to, 68, from, 68), line(from, 68, from, 60)];
+    // Labels that begin at their ticks: their middles are 3, 6 and 15 units beside them.
+    const labels = [text('0', 103, 50), text('10', 196, 50), text('20 ft', 295, 50)];
+    expect(statedLengths(labels, [...strip(100, 190), ...strip(190, 280)])).toEqual([{ from: [100, 50], to: [280, 50], text: 'scale bar 0 to 20 ft', feet: 20 }]);
+    // Lines that are no ticks prove nothing: the labels count, with what they may be off.
+    expect(statedLengths(labels, [line(100, 60, 184, 60)])[0]).toMatchObject({ feet: 10, within: 4 });
   });
 });
 

@@ -202,6 +202,20 @@ describe('the scale tool', () => {
     expect(bench.hint).toMatch(/greater than zero/);
   });
 
+  it('counts a length by the zoom its coarser end was pointed at, however near the sheet is when the length is typed', () => {
+    const bench = new Workbench(documentWith()).take('scale');
+    bench.precision = 12;
+    bench.click(100, 500);
+    bench.precision = 0.5;
+    bench.click(500, 500);
+    expect(bench.scalePick?.within).toBe(12);
+    bench.type("50'");
+    const scale = bench.document.sheets[0]?.scale;
+    expect(scale?.from).toMatchObject({ picks: [{ within: 12 }] });
+    // Both ends may be 12 of 400 units off.
+    expect(scale?.relativeUncertainty).toBeCloseTo((Math.SQRT2 * 12) / 400, 9);
+  });
+
   it('Escape takes the question for the length back', () => {
     const bench = new Workbench(documentWith()).take('scale').click(100, 500).click(500, 500);
     bench.key('Escape');

@@ -39,6 +39,8 @@ export class Workbench {
   preview: Document | null = null;
   tool: ToolId = 'select';
   inspected: Id | null = null;
+/** Sheet units a pixel: what the zoom makes of pointing. */
+  precision = 1;
   scalePick: Pick<ScalePick, 'from' | 'to' | 'within'> | null = null;
   planPick: PlanPick | null = null;
   placing: Id | null = null;
@@ -76,7 +78,7 @@ export class Workbench {
     const reach = 8;
     const options = { reach, symbol: 10, halfThickness: (t: number) => halfThickness(now, feet(t)) };
     return {
-      document: this.document, sheet: now, selection: this.selection, placing: this.placing, index: this.index, offer: this.offer, reach, precision: 1,
+      document: this.document, sheet: now, selection: this.selection, placing: this.placing, index: this.index, offer: this.offer, reach, precision: this.precision,
       pick: (p, kinds) => pickAt(this.index, p, { ...options, kinds }),
       within: (box, touching) => pickWithin(this.index, box, touching),
       snap: (raw, rest) => snapPoint(this.index, raw, { reach, ...rest }),

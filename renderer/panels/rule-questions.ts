@@ -14,7 +14,7 @@ export function exceptionConditions(data: LoadData, edition: Edition): Exception
 /** Facts that let motors share one disconnect; no rule row names them, the sharing check does. */
 const SHARING = ['one-room', 'one-overcurrent-device'];
 /** Facts of what a service or feeder supplies, and in what arrangement. */
-const SUPPLY_FACTS = ['one-family-dwelling', 'two-family-dwelling', 'one-branch-circuit', 'two-branch-circuits', 'one-enclosure-without-main'];
+const SUPPLY_FACTS = ['one-family-dwelling', 'two-family-dwelling', 'no-dwelling', 'one-branch-circuit', 'two-branch-circuits', 'one-enclosure-without-main'];
 
 /**
  * Facts about a load: those its rules turn on or that are recorded already, and every other that some check reads.

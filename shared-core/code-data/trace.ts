@@ -83,25 +83,26 @@ function readRule(key: RuleKey, basis: Basis): RuleReading {
 /** The ordered derivation of one answer. Every method adds one step and gives back the figure it found, or throws a Gap. */
 export class Trace {
   readonly steps: Step[] = [];
-  constructor(readonly basis: Basis) {}
-
-  private readonly seen = new Set<Step>();
+  /** @param quiet keeps no steps: for a trial, or for a number whose derivation stands elsewhere */
+  constructor(readonly basis: Basis, private readonly quiet = false) {}
 
   private add(step: Step): void {
-    if (this.seen.has(step)) return;
-    this.seen.add(step);
-    this.steps.push(step);
+    // A derivation has some dozen steps: looking through them is quicker than a set of its own.
+    if (!this.quiet && !this.steps.includes(step)) this.steps.push(step);
   }
 
   /** Steps taken over so far from each trace: an answer is asked many times, its steps are copied once. */
-  private readonly taken = new Map<Trace, number>();
+  private taken: Map<Trace, number> | null = null;
 
   /** Takes over the steps of an answer that this one builds on. */
   include(other: Trace): void {
-    const from = this.taken.get(other) ?? 0;
-    if (other === this || from === other.steps.length) return;
-    this.taken.set(other, other.steps.length);
-    for (const step of other.steps.slice(from)) this.add(step);
+    if (this.quiet || other === this) return;
+    const from = this.taken?.get(other) ?? 0;
+    const to = other.steps.length;
+    if (from === to) return;
+    this.taken ??= new Map();
+    this.taken.set(other, to);
+    for (let i = from; i < to; i += 1) this.add(other.steps[i] as Step);
   }
 
   /** A number of a rule, by its key; the figure carries the citation into the formula that uses it. */
@@ -182,7 +183,8 @@ export class Trace {
   choose(quantity: string, symbol: string, list: { readonly name: string; readonly id: TableId; readonly column: string; readonly values: readonly number[] }, way: 'up' | 'down', need: Figure, unit = 'A', citation?: Citation): Figure {
     const value = way === 'up' ? list.values.find((v) => atLeast(v, need.value)) : list.values.findLast((v) => atMost(v, need.value));
     if (value === undefined) throw new OutOfReach(`no ${list.name} is ${way === 'up' ? 'large' : 'small'} enough for ${round(need.value)} ${need.unit}`, [`${list.name} from the maker: the list ends before ${round(need.value)} ${need.unit}`]);
-    const cite = citation ?? citeTable(table(list.id), this.basis.edition, 'confirmed');
+    // A list is as sure as the rows it stands in: switch ratings are a maker's series, standard ratings are printed.
+    const cite = citation ?? citeTable(table(list.id), this.basis.edition, table(list.id).rows.find((r) => r.amperes === value)?.confidence ?? 'confirmed');
     const confidence = leastTrusted([need], cite.confidence);
     const words = way === 'up' ? `smallest ${list.name} not less than ${need.name}` : `largest ${list.name} not more than ${need.name}`;
     this.add({ quantity, formula: `${symbol} = ${words}`, inputs: [shown(need)], value, unit, how: 'chosen', table: { id: list.id, column: list.column }, rounding: way, citation: cite, confidence });

@@ -26,6 +26,8 @@ export interface Protection {
   /** Smallest device worth proposing. */
   readonly smallest: Figure;
   readonly because: string;
+  /** A device up to this need not be one that the conductors' ampacity allows: motors have rules of their own (240.4(G)). Amperes. */
+  readonly freeTo: number;
 }
 
 /** The electrical facts of one disconnect, each worked out once and shared by all its questions. */
@@ -299,32 +301,32 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
       const motor = motorOf(t, first.part, first.circuit);
       const { calculated, largest } = branchDevice(t, running, protectionRow(t, motor), device);
       const ceiling = startingCeiling(t, running, device, { tableDevice: largest }).largest;
-      return limited({ calculated, largest, ceiling: ceiling.value > largest.value ? ceiling : null, smallest: enough(), because: 'percentage of the motor table' });
+      return limited({ calculated, largest, ceiling: ceiling.value > largest.value ? ceiling : null, smallest: enough(), because: 'percentage of the motor table', freeTo: Infinity });
     }
     if (first.kind === 'hermetic') {
       const h = hermeticDevice(t, running, null, { device });
-      return limited({ calculated: h.calculated, largest: h.firstTry, ceiling: h.ceiling.value > h.firstTry.value ? h.ceiling : null, smallest: enough(), because: '175 percent of the compressor current' });
+      return limited({ calculated: h.calculated, largest: h.firstTry, ceiling: h.ceiling.value > h.firstTry.value ? h.ceiling : null, smallest: enough(), because: '175 percent of the compressor current', freeTo: Infinity });
     }
     if (first.kind === 'cooling') {
       if (marked.length === 0) throw new Gap(`${first.part.tag} has no largest overcurrent device`, [`maximum overcurrent device (MOCP) of ${first.part.tag}`]);
       const largest = roundDown(t, given('I_mark', Math.min(...marked), 'A', 'nameplate', first.part.tag), device, 'I_dev');
-      return { calculated: null, largest, ceiling: null, smallest: t.choose('Smallest device worth proposing', 'I_small', list, 'up', need), because: 'marked on the plate' };
+      return { calculated: null, largest, ceiling: null, smallest: t.choose('Smallest device worth proposing', 'I_small', list, 'up', need), because: 'marked on the plate', freeTo: Infinity };
     }
     if (first.kind === 'transformer') {
       const made = transformerDevice(t, running, 'primary-only', 'as the rule says', device);
-      return { calculated: made.calculated, largest: made.device, ceiling: null, smallest: made.device, because: 'transformer table, primary protection alone' };
+      return { calculated: made.calculated, largest: made.device, ceiling: null, smallest: made.device, because: 'transformer table, primary protection alone', freeTo: 0 };
     }
     if (first.part.data.kind === 'welder' && first.part.data.conditions?.includes('resistance-welder') !== true) {
       const calculated = t.compute('Largest device of an arc welder before rounding', `I_calc = p / 100 x ${running.name}`, [t.rule('load.welder.device.percent', 'p'), running], 'A');
       const least = nextDevice(t, need, device === 'inverse-time-breaker' ? device : 'time-delay-fuse');
       const top = roundDown(t, calculated, device, 'I_dev');
-      return limited({ calculated, largest: top.value >= least.value ? top : least, proposed: least, ceiling: null, smallest: least, because: '200 percent of the welder current' });
+      return limited({ calculated, largest: top.value >= least.value ? top : least, proposed: least, ceiling: null, smallest: least, because: '200 percent of the welder current', freeTo: Infinity });
     }
     if (first.kind === 'drive' && marked.length === 0) throw new Gap(`${first.part.tag} has no largest overcurrent device`, [`maximum overcurrent device marked on the drive ${first.part.tag}`]);
   }
   if (draws.every((d) => !isMotorLike(d.kind) && d.kind !== 'cooling')) {
     const device125 = nextDevice(t, need, device === 'inverse-time-breaker' ? device : 'time-delay-fuse');
-    return limited({ calculated: need, largest: device125, ceiling: null, smallest: device125, because: 'next standard size for the load' });
+    return limited({ calculated: need, largest: device125, ceiling: null, smallest: device125, because: 'next standard size for the load', freeTo: 0 });
   }
   return limited(groupProtection(t, draws, running, need, device));
 }
@@ -356,7 +358,7 @@ function groupProtection(t: Trace, draws: readonly Draw[], running: Figure, need
   const made = feederDevice(t, top.device, rest, device);
   const smallest = t.choose('Smallest device worth proposing', 'I_small', standardRatings(device, t.basis.edition), 'up', { ...need, name: 'I_z' });
   const largest = made.largest.value >= smallest.value ? made.largest : smallest;
-  return { calculated: made.calculated, largest, ceiling: null, smallest, because: 'largest branch device plus the other loads' };
+  return { calculated: made.calculated, largest, ceiling: null, smallest, because: 'largest branch device plus the other loads', freeTo: made.largest.value };
 }
 
 function branchOf(t: Trace, d: Draw, device: ProtectiveDevice): Figure {

@@ -1,6 +1,6 @@
 /** Facts of a load that the sizing reads, each in words; the placement rules have their own (placementConditions). */
 export const sizingConditions: Readonly<Record<string, string>> = {
-  'two-sources': 'fed from two sources', 'one-family-dwelling': 'one-family dwelling', 'two-family-dwelling': 'two-family dwelling', 'one-branch-circuit': 'one branch circuit only',
+  'two-sources': 'fed from two sources', 'one-family-dwelling': 'one-family dwelling', 'two-family-dwelling': 'two-family dwelling', 'no-dwelling': 'no dwelling is served', 'one-branch-circuit': 'one branch circuit only',
   'two-branch-circuits': 'two 2-wire branch circuits only', 'one-enclosure-without-main': 'several service disconnects in one enclosure without a main',
   'nameplate-current': 'low-speed, high-torque or multispeed motor: its nameplate current counts', 'rectifier-half-wave': 'dc motor behind a half-wave single-phase rectifier', 'rectifier-full-wave': 'dc motor behind a full-wave single-phase rectifier',
 };

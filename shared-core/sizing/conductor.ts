@@ -1,5 +1,7 @@
-import { Gap, atLeast, given, round, row, table } from '../code-data/index';
+import { Gap, atLeast, atMost, given, round, row, table } from '../code-data/index';
 import type { Figure, Trace } from '../code-data/index';
+import { standardRatings } from './protection';
+import type { ProtectiveDevice } from './protection';
 
 export type Material = 'copper' | 'aluminum';
 export type Celsius = 60 | 75 | 90;
@@ -79,7 +81,12 @@ export interface ConductorNeed {
   readonly bundling: Figure;
   /** A smaller size than this is not considered (small-conductor rule). */
   readonly smallest?: string;
+  /** The overcurrent device that has to protect them; absent where a motor's own rules free it from that (240.4(G)). */
+  readonly device?: Guard;
 }
+
+/** An overcurrent device, the ratings it is made in, and up to where a device may be the next one above the ampacity (240.4(B)). */
+export interface Guard { readonly amperes: Figure; readonly kind: ProtectiveDevice; readonly nextSizeTo: Figure }
 
 export interface ConductorPick {
   readonly size: string;
@@ -87,6 +94,9 @@ export interface ConductorPick {
   readonly material: Material;
   /** Ampacity of the set: corrected, and not above the terminal column. */
   readonly ampacity: Figure;
+  /** The same in the column of the terminals alone, and after correction alone. */
+  readonly atTerminals: Figure;
+  readonly corrected: Figure;
 }
 
 const NOTHING_PRINTED = 'nothing is printed';
@@ -107,15 +117,26 @@ function carries(need: ConductorNeed, size: string, sets: number): boolean {
   return atLeast(terminals * sets, need.atTerminals.value) && atLeast(own * need.ambient.value * need.bundling.value * sets, need.corrected.value);
 }
 
+/** Ampacity of a set: after correction, and not above the column of its terminals. */
+const ampacityOf = (need: ConductorNeed, size: string, sets: number): number =>
+  sets * Math.min((cell(need.material, size, need.insulation) ?? 0) * need.ambient.value * need.bundling.value, cell(need.material, size, need.termination) ?? 0);
+
+/** Whether a device protects conductors: not above their ampacity, or the next standard size above it up to 800 A (240.4(B) and (C)). */
+const guards = (t: Trace, { amperes, kind, nextSizeTo }: Guard, ampacity: number): boolean => atMost(amperes.value, ampacity)
+  || (atMost(amperes.value, nextSizeTo.value) && atMost(amperes.value, standardRatings(kind, t.basis.edition).values.find((v) => atLeast(v, ampacity)) ?? 0));
+
+/** Whether the device of a need protects a set of conductors. */
+export const setIsGuarded = (t: Trace, need: ConductorNeed, size: string, sets: number): boolean => need.device === undefined || guards(t, need.device, ampacityOf(need, size, sets));
+
 /**
  * The smallest conductor that carries both needs: at the terminals by their column, and after correction by its own
- * insulation. Beyond 600 kcmil the fewest equal sets of 1/0 and larger.
+ * insulation, and that its device protects. Beyond 600 kcmil the fewest equal sets of 1/0 and larger.
  */
 export function pickConductor(t: Trace, need: ConductorNeed): ConductorPick {
   if (!(need.atTerminals.value >= 0) || !(need.corrected.value >= 0)) throw new Gap('the current to carry is not known', ['load current']);
   const from = Math.max(0, need.smallest === undefined ? 0 : sizeIndex(need.smallest));
   for (let sets = 1; sets <= MOST_PARALLEL; sets += 1) {
-    const size = SIZES.slice(0, sizeIndex(LARGEST_SINGLE) + 1).find((s, i) => i >= from && (sets === 1 || i >= sizeIndex(SMALLEST_PARALLEL)) && carries(need, s, sets));
+    const size = SIZES.slice(0, sizeIndex(LARGEST_SINGLE) + 1).find((s, i) => i >= from && (sets === 1 || i >= sizeIndex(SMALLEST_PARALLEL)) && carries(need, s, sets) && setIsGuarded(t, need, s, sets));
     if (size !== undefined) return describePick(t, need, size, sets);
   }
   throw new Gap(`no conductor set carries ${round(need.corrected.value)} A here`, ['number of conductors per phase']);
@@ -132,7 +153,16 @@ export function describePick(t: Trace, need: ConductorNeed, size: string, sets: 
   const correctedOk = t.compute('Ampacity after correction', 'I_C = n x I_corr', [n, corrected], 'A');
   t.test('Carries the load at the terminals', `ok = I_T >= ${need.atTerminals.name}`, [terminalsOk, need.atTerminals]);
   t.test('Carries the load after correction', `ok = I_C >= ${need.corrected.name}`, [correctedOk, need.corrected]);
-  return { size, perPhase: sets, material: need.material, ampacity };
+  if (need.device) showGuard(t, need.device, ampacity);
+  return { size, perPhase: sets, material: need.material, ampacity, atTerminals: terminalsOk, corrected: correctedOk };
+}
+
+/** Writes down what protects the conductors, and by which of both rules. */
+function showGuard(t: Trace, { amperes, kind, nextSizeTo }: Guard, ampacity: Figure): void {
+  const device = { ...amperes, name: 'I_dev' };
+  const next = !atMost(device.value, ampacity.value) && atMost(device.value, nextSizeTo.value);
+  const most = next ? t.choose('Next standard size above the ampacity, allowed up to 800 A', 'I_max', standardRatings(kind, t.basis.edition), 'up', ampacity, 'A', nextSizeTo.citation) : ampacity;
+  t.test('Their overcurrent device protects them', `ok = I_dev <= ${most.name}`, [device, most], nextSizeTo.citation);
 }
 
 /** Whether a given set carries the need. */

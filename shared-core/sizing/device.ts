@@ -41,7 +41,7 @@ const otherRules: Question = { check: 'sizing.jurisdiction', title: 'Code of the
 /** Whether nothing can be said about the load: then one result says why, and only the place is judged besides. */
 function loadGap(s: Selection): boolean {
   try {
-    const t = new Trace(s.basis);
+    const t = new Trace(s.basis, true);
     s.draws(t);
     s.circuit(t);
     return false;
@@ -68,7 +68,7 @@ export function sizeDevice(document: Document, disconnect: Id): DeviceSizing {
   const otherCode = document.facts.jurisdiction === 'CA' ? [otherRules] : [];
   const questions = loadGap(s) ? [QUESTIONS.loadData, QUESTIONS.enclosure] : [...questionsFor(s), ...otherCode];
   const results = questions.map(ask);
-  const t = new Trace(s.basis);
+  const t = new Trace(s.basis, true);
   const options = safely(() => optionsOf(t, s)) ?? [];
   for (const { option, reason } of options) {
     results.push(answer(`sizing.option.${option}/${disconnect}`, 'sizing.option', subject, s.basis, `${device.tag} option`, (own) => {

@@ -18,11 +18,19 @@ export function asWritten(text: string): string {
 }
 const UNITS: readonly string[] = [' A', ' hp', ' cmil'];
 
-const isChanged = (step: Step): boolean => step.how === 'stated' && asWritten(step.formula) !== step.formula;
-/** Derivations share their steps: a list in which no sentence changes stays the very list. */
-const stepsAsWritten = (steps: readonly Step[]): readonly Step[] => (steps.some(isChanged) ? steps.map((step) => (isChanged(step) ? { ...step, formula: asWritten(step.formula) } : step)) : steps);
+/** Derivations share their steps: each is written once. */
+const written = new WeakMap<Step, Step>();
+function stepAsWritten(step: Step): Step {
+  if (step.how !== 'stated') return step;
+  const known = written.get(step);
+  if (known) return known;
+  const formula = asWritten(step.formula);
+  const made = formula === step.formula ? step : { ...step, formula };
+  written.set(step, made);
+  return made;
+}
 
 /** A result whose sentences carry their figures as a person writes them; the numbers themselves stay. */
 export const resultAsWritten = (result: Result): Result => ({
-  ...result, title: asWritten(result.title), remedies: result.remedies.map(asWritten), missing: result.missing.map(asWritten), steps: stepsAsWritten(result.steps),
+  ...result, title: asWritten(result.title), remedies: result.remedies.map(asWritten), missing: result.missing.map(asWritten), steps: result.steps.map(stepAsWritten),
 });

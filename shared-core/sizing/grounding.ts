@@ -22,9 +22,9 @@ export function upsizedGround(t: Trace, base: string, original: Figure, installe
   return { size: sizeForArea(t, needed, 'Grounding conductor'), ratio, needed };
 }
 
-/** Never larger than the phase conductors (250.122(A)). */
-export function capGround(t: Trace, ground: string, phase: string): string {
-  if (sizeIndex(ground) <= sizeIndex(phase)) return ground;
+/** Never larger than the circuit conductors (250.122(A)); those of a set in parallel count together, so that one of them caps nothing (250.122(F), own reading). */
+export function capGround(t: Trace, ground: string, phase: string, perPhase = 1): string {
+  if (perPhase > 1 || sizeIndex(ground) <= sizeIndex(phase)) return ground;
   t.state('Grounding conductor, not larger than the circuit conductors', sizeName(phase), '', `the phase conductors are ${sizeName(phase)}`);
   return phase;
 }

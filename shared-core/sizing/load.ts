@@ -247,10 +247,17 @@ export function lockedOf(t: Trace, part: Part, circuit: Circuit, running: Figure
   if (kind === 'hermetic' || kind === 'torque-motor' || kind === 'cooling') {
     const small = data.lockedRotorAmperes === undefined && kind === 'hermetic' ? smallCompressor(t, data, circuit, running) : null;
     if (small) return small;
+    // The nameplate current of a torque motor is the one it draws at standstill.
+    if (kind === 'torque-motor' && (data.lockedRotorAmperes ?? 0) <= running.value) return standstillPlate(t, running, tag);
     if (data.lockedRotorAmperes === undefined) throw new Gap(`${tag} has no locked-rotor current`, [`locked-rotor amperes (LRA) of ${tag}`]);
     return given('I_LRC', data.lockedRotorAmperes, 'A', 'nameplate', tag);
   }
   return { ...running, name: 'I_LRC' };
+}
+
+function standstillPlate(t: Trace, plate: Figure, tag: string): Figure {
+  t.state('Locked-rotor current', plate.value, 'A', 'torque motor: its nameplate current is that at standstill (from memory)', 'nameplate', { text: 'NFPA 70 430.6(B)', edition: t.basis.edition, confidence: 'memory' });
+  return { ...given('I_LRC', plate.value, 'A', 'nameplate', tag), confidence: 'memory' };
 }
 
 /** Highest nominal volts that the figures for 115 V and for 230 V stand for. */

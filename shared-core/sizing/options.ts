@@ -37,4 +37,4 @@ export function optionsOf(t: Trace, s: Selection): readonly Option[] {
 }
 
 /** Whether a one- or two-family dwelling is served. */
-export const dwelling = (s: Selection): boolean => loadsOf(s.project, s.device).some((l) => l.data.conditions?.some((c) => c === 'dwelling' || c === 'one-family-dwelling' || c === 'two-family-dwelling') === true);
+export const dwelling = (s: Selection): boolean => loadsOf(s.project, s.device).some((l) => l.data.conditions?.some((c) => c === 'dwelling' || c === 'one-family-dwelling' || c === 'two-family-dwelling' || c === 'one-or-two-family') === true);

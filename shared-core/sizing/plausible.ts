@@ -49,7 +49,9 @@ function contradictions(tag: string, data: LoadData): void {
   if (below(minimumCircuitAmpacity, ratedLoadAmperes)) throw new Gap(`${tag}: its circuit ampacity ${minimumCircuitAmpacity} A is below its rated-load current ${ratedLoadAmperes} A`, [`MCA and rated-load amperes of ${tag}`]);
   if (below(branchSelectionAmperes, ratedLoadAmperes)) throw new Gap(`${tag}: its branch-circuit selection current ${branchSelectionAmperes} A is below its rated-load current ${ratedLoadAmperes} A`, [`rated-load and branch-circuit selection amperes of ${tag}`]);
   for (const [running, words] of [[nameplateAmperes, 'running'], [ratedLoadAmperes, 'rated-load']] as const) {
-    if (lockedRotorAmperes !== undefined && running !== undefined && lockedRotorAmperes <= running) throw new Gap(`${tag}: locked-rotor current is not above its ${words} current`, [`locked-rotor amperes of ${tag}`]);
+    if (lockedRotorAmperes === undefined || running === undefined) continue;
+    // A torque motor stands still at its nameplate current.
+    if (data.kind === 'torque-motor' ? lockedRotorAmperes < running : lockedRotorAmperes <= running) throw new Gap(`${tag}: locked-rotor current is not above its ${words} current`, [`locked-rotor amperes of ${tag}`]);
   }
   if (horsepower !== undefined && WITHOUT_SHAFT.has(data.kind)) throw new Gap(`${tag}: ${horsepower} hp on what has no shaft (${data.kind.replace(/-/g, ' ')})`, [`kind of ${tag}: a motor, or no horsepower`]);
   if (below(kva, kilowatts)) throw new Gap(`${tag}: ${kilowatts} kW is more than its ${kva} kVA`, [`kW and kVA of ${tag}`]);

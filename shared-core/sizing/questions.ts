@@ -1,9 +1,10 @@
 import { Gap, atLeast, atMost, given, round, row, ruleValue, table } from '../code-data/index';
-import type { Figure, Finding, Trace } from '../code-data/index';
-import { conductorName, refusedSet, setCarries, sizeIndex, sizeName } from './conductor';
+import type { Citation, Figure, Finding, Trace } from '../code-data/index';
+import { conductorName, refusedSet, setCarries, setIsGuarded, sizeIndex, sizeName } from './conductor';
 import { amps, caseOf, hasMotor, hiddenMotor, mayHideMotor, motorsAlone } from './case';
 import { showHorsepower } from './horsepower-text';
 import { lockedOf, motorOf } from './load';
+import type { Circuit } from './load';
 import { codeLetterFigure, fullLoadCurrent, lockedRotorFromKva, lockedRotorKva, voltageColumn } from './motor';
 import { overloadDevice, roundDown, standardRatings } from './protection';
 import { switchCircuitVolts, switchClass } from './rating';
@@ -171,7 +172,7 @@ function horsepowerOfFrame(t: Trace, s: Selection, need: Figure): Finding {
 const lockedRotor: Question = { check: 'sizing.locked-rotor', title: 'Locked-rotor current', ask: (t, s) => {
   const hidden = s.isFeeder ? undefined : s.draws(t).find(mayHideMotor);
   if (hidden) throw hiddenMotor(hidden);
-  const draws = s.draws(t).filter((d) => d.kind === 'motor' || d.kind === 'hermetic' || d.kind === 'cooling');
+  const draws = s.draws(t).filter((d) => d.kind === 'motor' || d.kind === 'hermetic' || d.kind === 'cooling' || d.kind === 'torque-motor');
   const [first] = draws;
   if (!first) return { verdict: 'pass', title: 'not a motor disconnect: no locked-rotor current to break' };
   const locked = draws.map((d) => ({ d, figure: lockedOf(t, d.part, d.circuit, d.current) }));
@@ -184,8 +185,26 @@ const lockedRotor: Question = { check: 'sizing.locked-rotor', title: 'Locked-rot
       return { verdict: 'judgement', title: `${d.part.tag}: code letter ${letter} means at least ${amps(byLetter)} locked rotor, above the ${amps(figure)} of the table`, value: quantity(byLetter), remedies: ['Enter the locked-rotor amperes on the nameplate, or take the next larger switch.'] };
     }
   }
-  return { verdict: 'pass', title: `${locked.map((l) => `${l.d.part.tag} ${amps(l.figure)}`).join(', ')} locked rotor, counted in the horsepower needed`, value: quantity(first.part.count === 1 ? locked[0]?.figure ?? first.current : first.current) };
+  return { verdict: 'pass', title: `${locked.map((l) => `${l.d.part.tag} ${amps(l.figure)}`).join(', ')} locked rotor, counted in the horsepower needed`, value: quantity(locked.map((l) => l.figure).reduce((a, b) => (b.value > a.value ? b : a))) };
 } };
+
+const STRAIGHT = (t: Trace): Citation => ({ text: 'NFPA 70 240.85', edition: t.basis.edition, confidence: 'memory', note: 'from memory' });
+/** Breakers up to here are made as 120/240 V, above as 480Y/277 V and 600Y/347 V. */
+const HALF_SLASH = 240;
+const SLASH_TOLERANCE = 1.01;
+
+/** Why a breaker of a voltage may be a slash-rated one that this system is not for; null where its lower figure covers the volts to ground too. */
+function slashRated(t: Trace, rated: number, { phases, lineNeutral, system, voltsToGround }: Circuit): string | null {
+  if (phases === 'dc' || lineNeutral) return null;
+  if (voltsToGround === null || !system) return 'the volts to ground are not known, and with a slash in its voltage it is for grounded wye systems only';
+  // The high leg of a tapped delta lies higher than its tap says.
+  const tapped = phases === 3 && voltsToGround < 0.55 * system.voltage;
+  const most = given('U_g', tapped ? (system.voltage * Math.sqrt(3)) / 2 : voltsToGround, 'V', 'plan', system.name);
+  const low = given('U_low', rated <= HALF_SLASH ? rated / 2 : rated / Math.sqrt(3), 'V', 'computed', 'lower figure of a slash rating');
+  const covered = atMost(most.value, low.value * SLASH_TOLERANCE);
+  t.state('A slash rating would cover the volts to ground', covered, '', `${round(most.value)} V to ground, ${round(low.value)} V as the lower figure of a ${rated} V slash rating`, 'plan');
+  return covered ? null : `${round(most.value)} V to ground need a straight rating, not one with a slash (${rated <= HALF_SLASH ? '120/240' : rated <= 480 ? '480Y/277' : '600Y/347'} V)`;
+}
 
 const voltageRating: Question = { check: 'sizing.voltage-rating', title: 'Voltage rating', ask: (t, s) => {
   const circuit = s.circuit(t);
@@ -193,13 +212,15 @@ const voltageRating: Question = { check: 'sizing.voltage-rating', title: 'Voltag
   const direct = circuit.phases === 'dc';
   if (s.data.ratedVolts === undefined) {
     if (direct) throw new Gap('voltage ratings on direct current are not those of the typical series', ['dc voltage rating of the disconnect, from its nameplate']);
-    if (s.isBreaker) return { verdict: 'pass', title: `to be selected: breaker for ${circuit.volts} V`, value: quantity(need) };
+    if (s.isBreaker) return { verdict: 'pass', title: `to be selected: breaker for ${circuit.volts} V${slashRated(t, circuit.volts, circuit) === null ? '' : ', straight-rated (no slash in its voltage)'}`, value: quantity(need), ...(slashRated(t, circuit.volts, circuit) === null ? {} : { citations: [STRAIGHT(t)] }) };
     const voltageClass = switchClass(s.duty(t).value, s.fusible(t).value ? 'fusible' : 'non-fusible', circuit.volts);
-    if (!t.test('The voltage class is enough', 'ok = U_class >= U', [given('U_class', voltageClass, 'V', 'table'), need])) throw new Gap(`no typical switch is made for ${circuit.volts} V`, ['voltage rating of the switch']);
+    if (!t.test('The voltage class is enough', 'ok = U_class >= U', [{ ...given('U_class', voltageClass, 'V', 'table', 'classes of the typical series'), confidence: 'typical' as const }, need])) throw new Gap(`no typical switch is made for ${circuit.volts} V`, ['voltage rating of the switch']);
     return { verdict: 'pass', title: `to be selected: ${voltageClass} V switch on ${circuit.volts} V`, value: { value: voltageClass, unit: 'V' } };
   }
   const have = given('U_switch', s.data.ratedVolts, 'V', 'nameplate', s.device.tag);
   const enough = t.test('Voltage rating is enough', 'ok = U_switch >= U', [have, need]);
+  const slash = enough && s.isBreaker ? slashRated(t, s.data.ratedVolts, circuit) : null;
+  if (slash) return { verdict: 'judgement', title: `${s.data.ratedVolts} V rating on ${circuit.volts} V: ${slash}`, value: quantity(have), citations: [STRAIGHT(t)], remedies: [`Confirm that it is marked ${circuit.volts} V or more without a slash.`] };
   if (enough && direct) return { verdict: 'judgement', title: `${s.data.ratedVolts} V rating on ${circuit.volts} V dc: only if it is a rating for direct current`, value: quantity(have), remedies: [`Confirm that it is marked for ${circuit.volts} V dc or more.`] };
   return enough ? { verdict: 'pass', title: `${s.data.ratedVolts} V rating on ${circuit.volts} V`, value: quantity(have) }
     : { verdict: 'fail', title: `${s.data.ratedVolts} V rating is below ${circuit.volts} V`, value: quantity(have), margin: spare(s.data.ratedVolts, circuit.volts, 'V'), remedies: [`Take a disconnect rated at least ${circuit.volts} V.`] };
@@ -211,7 +232,8 @@ const poles: Question = { check: 'sizing.poles', title: 'Poles', ask: (t, s) => 
   const words = `${need.poles}-pole${need.neutral ? ' with solid neutral' : ''}`;
   if (s.data.poles !== undefined && s.data.poles < need.poles) return { verdict: 'fail', title: `${s.data.poles} poles do not open ${need.poles} ungrounded conductors`, value: words, remedies: [`Take a ${words} disconnect.`] };
   if (s.data.poles !== undefined && need.neutral && s.data.neutral === false) return { verdict: 'fail', title: 'the circuit has a neutral and the switch has none', value: words, remedies: ['Add a solid neutral.'] };
-  return { verdict: 'pass', title: s.data.poles === undefined ? `to be selected: ${words}` : `${s.data.poles} poles`, value: words };
+  if (s.data.poles !== undefined && need.neutral && s.data.neutral === undefined && !s.isBreaker && s.data.options?.includes('solid-neutral') !== true) throw new Gap(`${s.data.poles} poles are enough, but the circuit has a neutral and it is not entered whether the switch has a solid one`, ['solid neutral of the switch']);
+  return { verdict: 'pass', title: s.data.poles === undefined ? `to be selected: ${words}` : `${s.data.poles} poles${need.neutral && !s.isBreaker ? ' and a solid neutral' : ''}`, value: words };
 } };
 
 const fusing: Question = { check: 'sizing.fusing', title: 'Fusible or not', ask: (t, s) => {
@@ -300,6 +322,14 @@ const enclosure: Question = { check: 'sizing.enclosure', title: 'Enclosure', ask
   return { verdict: 'fail', title: `Type ${own} does not protect against ${pick.because}`, value: own, remedies: [`Take Type ${pick.chosen}${others.length > 0 ? ` (or ${others.join(', ')})` : ''}.`] };
 } };
 
+/** What a set carries, for what: in both columns where the load counts with different currents in them (210.19, 215.2). */
+function carried(w: Wires): { readonly words: string; readonly margin: ReturnType<typeof spare> } {
+  const { atTerminals, corrected } = w.need;
+  const margin = spare(Math.min(w.atTerminals.value - atTerminals.value, w.corrected.value - corrected.value), 0);
+  if (atLeast(w.ampacity.value, atTerminals.value)) return { words: `${amps(w.ampacity)} for ${amps(atTerminals)}`, margin };
+  return { words: `${amps(w.atTerminals)} at its terminals for ${amps(atTerminals)}, ${amps(w.corrected)} after correction for ${amps(corrected)}`, margin };
+}
+
 const conductor: Question = { check: 'sizing.conductor', title: 'Conductors', ask: (t, s) => {
   const w = s.wires(t);
   const need = s.conductorNeed(t);
@@ -307,11 +337,13 @@ const conductor: Question = { check: 'sizing.conductor', title: 'Conductors', as
   const because = w.dropGap ? '; voltage drop not counted, the route is not known' : grown && !w.entered ? `, enlarged from ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} for voltage drop` : '';
   const refused = refusedSet(w.need, w.size, w.perPhase);
   if (refused) return { verdict: 'fail', title: refused.words, value: wireName(w), citations: [{ text: `NFPA 70 ${refused.section}`, edition: t.basis.edition, confidence: 'memory' }], remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger.`] };
-  const tap = setCarries(w.need, w.size, w.perPhase) ? tapOf(t, s, w) : null;
+  const carriesIt = setCarries(w.need, w.size, w.perPhase);
+  const tap = carriesIt ? tapOf(t, s, w) : null;
   if (tap) return tap;
-  if (!w.entered) return { verdict: 'pass', title: `to be selected: ${wireName(w)}, ${amps(w.ampacity)} for ${amps(need)}${because}`, value: wireName(w), margin: spare(w.ampacity.value, need.value) };
-  return setCarries(w.need, w.size, w.perPhase) ? { verdict: 'pass', title: `${wireName(w)} carries ${amps(w.ampacity)} for ${amps(need)}`, value: wireName(w), margin: spare(w.ampacity.value, need.value) }
-    : { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}, ${amps(need)} is needed`, value: wireName(w), margin: spare(w.ampacity.value, need.value), remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger.`] };
+  if (w.need.device && carriesIt && !setIsGuarded(t, w.need, w.size, w.perPhase)) return { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}: a device of ${amps(w.need.device.amperes)} does not protect it`, value: wireName(w), margin: spare(w.ampacity.value, w.need.device.amperes.value), remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger, or a smaller device.`] };
+  if (!w.entered) return { verdict: 'pass', title: `to be selected: ${wireName(w)}, ${carried(w).words}${because}`, value: wireName(w), margin: carried(w).margin };
+  return carriesIt ? { verdict: 'pass', title: `${wireName(w)} carries ${carried(w).words}`, value: wireName(w), margin: carried(w).margin }
+    : { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}, ${amps(need)} is needed`, value: wireName(w), margin: carried(w).margin, remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger.`] };
 } };
 
 /** Conductors ahead of fuses here, under an upstream device that protects neither them nor the load by itself: a tap, with rules of its own. */

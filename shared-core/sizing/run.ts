@@ -1,8 +1,8 @@
-import { Gap, given, isOpenQuestion, once, round, table, Trace } from '../code-data/index';
+import { Gap, atMost, given, isOpenQuestion, once, round, table, Trace } from '../code-data/index';
 import type { Figure } from '../code-data/index';
 import type { Disconnect, Entity, SupplySystem } from '../document/index';
-import { ambientFactor, bundlingFactor, conductorName, pickConductor, readSize, setCarries, describePick, SIZES, sizeIndex, smallestUnderDevice } from './conductor';
-import type { Celsius, ConductorNeed, ConductorPick, Material } from './conductor';
+import { ambientFactor, bundlingFactor, conductorName, pickConductor, readSize, setCarries, describePick, setIsGuarded, SIZES, sizeIndex, smallestUnderDevice } from './conductor';
+import type { Celsius, ConductorNeed, ConductorPick, Guard, Material } from './conductor';
 import { dropByConstant, dropByOhms, dropConstant, dropPercent, effectiveImpedance, tableImpedance, tableResistance } from './voltage-drop';
 import type { RacewayKind, Run } from './voltage-drop';
 import { conductorConstant, effectiveImpedancePercent, faultByImpedance, impedanceToEnd, faultMultiplier, lineNeutralFault, motorContribution, pointToPoint, sourceImpedance, terminalFault, transformerAmperes } from './fault-current';
@@ -102,7 +102,7 @@ export interface Wires extends ConductorPick {
 }
 
 /** Conductors of a device: by ampacity, then enlarged until the recommended drop holds; or the entered ones, judged. */
-export function wiresOf(t: Trace, c: Case, device: () => Figure | null): Wires {
+export function wiresOf(t: Trace, c: Case): Wires {
   const load = c.conductorNeed(t);
   const facts = wireFacts(t, c, load);
   const chosen = c.data.conductor;
@@ -112,9 +112,10 @@ export function wiresOf(t: Trace, c: Case, device: () => Figure | null): Wires {
   const draws = c.draws(t);
   const general = draws.every((d) => d.kind === 'continuous' || d.kind === 'noncontinuous');
   const withoutMargin = general ? { ...c.running(t), name: 'I_b' } : load;
-  const limit = general ? device() : null;
+  const limit = general ? deviceAhead(t, c) : null;
+  const guard = guardOf(t, c);
   const need: ConductorNeed = { material: facts.material, insulation: facts.insulation, termination: facts.termination, atTerminals: load, corrected: withoutMargin, ambient, bundling,
-    ...(limit ? { smallest: smallestUnderDevice(t, limit, facts.material) } : {}) };
+    ...(limit ? { smallest: smallestUnderDevice(t, limit, facts.material) } : {}), ...(guard ? { device: guard } : {}) };
   const byAmpacity = pickConductor(t, need);
   const size = chosen?.size === undefined ? undefined : readSize(chosen.size);
   if (size === null) throw new Gap(`'${chosen?.size}' is no conductor size`, ['conductor size, e.g. 4 AWG or 250 kcmil']);
@@ -129,6 +130,32 @@ export function wiresOf(t: Trace, c: Case, device: () => Figure | null): Wires {
     return { ...pick, ...base, drop: null, dropGap: error };
   }
   return { ...base, ...enlarge(t, c, { facts, need, startSize, sets, entered, length, byAmpacity }), dropGap: null };
+}
+
+/** Null instead of an open question about the device: its own result says what is missing. */
+function known<T>(work: () => T): T | null {
+  try { return work(); } catch (error) {
+    if (isOpenQuestion(error)) return null;
+    throw error;
+  }
+}
+
+/** The device ahead of the conductors; where it is not entered, the largest fuse allowed stands for it. */
+const deviceAhead = (t: Trace, c: Case): Figure | null => (c.data.upstreamAmperes !== undefined ? given('I_dev', c.data.upstreamAmperes, 'A', 'typed', c.device.tag) : known(() => c.protection(t, 'time-delay-fuse').largest));
+
+/**
+ * The device that protects the conductors: the breaker or fuses here, or the device upstream where that is not too large for the circuit
+ * (else the conductors are a tap ahead of fuses here). Null where none is known, or where a motor's own rules set it.
+ */
+function guardOf(t: Trace, c: Case): Guard | null {
+  const { type, ratedAmperes, fuseAmperes, upstreamAmperes, upstreamType } = c.data;
+  const kind = type === 'circuit-breaker' || (fuseAmperes === undefined && upstreamType === 'circuit-breaker') ? 'inverse-time-breaker' : 'time-delay-fuse';
+  const protection = known(() => c.protection(t, kind));
+  if (!protection) return null;
+  const here = type === 'circuit-breaker' ? ratedAmperes : fuseAmperes;
+  const ahead = upstreamAmperes !== undefined && atMost(upstreamAmperes, protection.largest.value) ? upstreamAmperes : undefined;
+  const amperes = here !== undefined ? given('I_dev', here, 'A', 'nameplate', c.device.tag) : ahead !== undefined ? given('I_dev', ahead, 'A', 'typed', c.device.tag) : protection.proposed ?? protection.largest;
+  return atMost(amperes.value, protection.freeTo) ? null : { amperes, kind, nextSizeTo: t.rule('conductor.next-size.limit', 'I_next') };
 }
 
 interface Enlarge { readonly facts: WireFacts; readonly need: ConductorNeed; readonly startSize: string; readonly sets: number; readonly entered: boolean; readonly length: Length; readonly byAmpacity: ConductorPick }
@@ -162,13 +189,13 @@ function enlarge(t: Trace, c: Case, e: Enlarge): ConductorPick & { readonly drop
   };
   if (e.entered) return finish(e.startSize, e.sets);
   // Trials leave no steps: only the size that is taken is shown.
-  const keeps = (size: string, sets: number): boolean => dropOf(new Trace(t.basis), c, e, size, sets).percent.value <= limit.value;
+  const keeps = (size: string, sets: number): boolean => dropOf(new Trace(t.basis, true), c, e, size, sets).percent.value <= limit.value;
   const usable = SIZES.slice(0, sizeIndex('600') + 1);
   for (let sets = e.sets; sets <= e.sets + MORE_SETS; sets += 1) {
     const from = sets === e.sets ? e.startSize : '1/0';
     // More sets are never less metal than the largest of fewer sets.
     const least = sets === e.sets ? 0 : (sets - 1) * LARGEST_CMIL;
-    const size = usable.slice(sizeIndex(from)).find((s) => setCarries(e.need, s, sets) && sets * cmilOf(s) >= least && keeps(s, sets));
+    const size = usable.slice(sizeIndex(from)).find((s) => setCarries(e.need, s, sets) && setIsGuarded(t, e.need, s, sets) && sets * cmilOf(s) >= least && keeps(s, sets));
     if (size !== undefined) return finish(size, sets);
   }
   throw new Gap('no conductor set keeps the recommended drop over this route', ['another supply point, or a higher limit as a local amendment']);
@@ -363,7 +390,7 @@ export function selectionWires(project: Project, device: Disconnect): (t: Trace)
   const known = project.memo.get(key) as ((t: Trace) => Wires) | undefined;
   if (known) return known;
   const c = caseOf(project, device);
-  const ask = once((t) => wiresOf(t, c, () => { if (c.data.upstreamAmperes !== undefined) return given('I_dev', c.data.upstreamAmperes, 'A', 'typed', c.device.tag); try { return c.protection(t, 'time-delay-fuse').largest; } catch (error) { if (isOpenQuestion(error)) return null; throw error; } }));
+  const ask = once((t) => wiresOf(t, c));
   project.memo.set(key, ask);
   return ask;
 }

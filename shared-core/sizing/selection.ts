@@ -89,7 +89,7 @@ function decideFusible(t: Trace, c: Case, fault: (t: Trace) => Fault): Reasoned<
 
 /** The fault current for a choice that has its own result elsewhere: one step instead of its whole derivation. */
 function quietFault(t: Trace, fault: (t: Trace) => Fault): Fault | null {
-  const known = maybe(() => fault(new Trace(t.basis)));
+  const known = maybe(() => fault(new Trace(t.basis, true)));
   const found = known?.open === null ? known : null;
   if (found) t.state('Available fault current', Math.round(found.amperes.value), 'A', 'see the result on fault current');
   return found;
@@ -108,7 +108,7 @@ function decideDuty(t: Trace, s: { readonly c: Case; readonly enclosure: (t: Tra
   let open: Gap | null = null;
   let type = c.data.enclosure;
   if (type === undefined) {
-    try { type = s.enclosure(new Trace(t.basis)).chosen; } catch (error) {
+    try { type = s.enclosure(new Trace(t.basis, true)).chosen; } catch (error) {
       if (!isOpenQuestion(error)) throw error;
       open = error;
     }
@@ -189,11 +189,12 @@ function findGround(t: Trace, s: Pick<Selection, 'wires' | 'protection' | 'draws
     : s.fusible ? { ...s.fuse(t).amperes, name: 'I_dev' } : s.data.type === 'circuit-breaker' && s.data.ratedAmperes !== undefined ? given('I_dev', s.data.ratedAmperes, 'A', 'nameplate')
       : s.protection(t, 'inverse-time-breaker').largest;
   const table122 = tableGround(t, device, wires.material);
-  const base = capGround(t, table122, wires.byAmpacity.size);
+  const base = capGround(t, table122, wires.byAmpacity.size, wires.byAmpacity.perPhase);
   const original = setArea(t, wires.byAmpacity.size, wires.byAmpacity.perPhase, 'A_min');
   const installed = setArea(t, wires.size, wires.perPhase, 'A_inst');
   if (installed.value <= original.value) return base;
-  return capGround(t, upsizedGround(t, base, original, installed).size, wires.size);
+  const upsized = capGround(t, upsizedGround(t, base, original, installed).size, wires.size);
+  return sizeIndex(upsized) < sizeIndex(base) ? base : upsized;
 }
 
 /** Reference fuse for the grounding conductor of an instantaneous-trip breaker (250.122(D)(2)). */
@@ -259,7 +260,14 @@ export function selectionOf(project: Project, device: Disconnect): Selection {
       const other = otherKind(c);
       if (other !== null) throw new Gap(`typical lugs are those of switches, not of a device of this kind (${other})`, [], 'judgement', [`Confirm on the ${other} that its lugs take ${wireName(wires(t))}.`]);
       return findLugs(t, wires(t), frameOf(c.data.ratedAmperes) ?? pick(t).amperes.value); }),
-    raceway: once((t) => { const p = poles(t); return findRaceway(t, wires(t), ground(t), p.poles + (p.neutral ? 1 : 0)); }),
+    raceway: once((t) => {
+      const p = poles(t);
+      const own = p.poles + (p.neutral ? 1 : 0);
+      const found = findRaceway(t, wires(t), ground(t), own);
+      const all = c.data.conductor?.conductorsInRaceway ?? own;
+      if (all > own) throw new Gap(`${all} current-carrying conductors share the raceway, and those of other circuits are not known here: its own alone need ${found.tradeSize} in ${found.raceway}`, [], 'judgement', ['Size the raceway for all circuits that share it.']);
+      return found;
+    }),
   };
 }
 

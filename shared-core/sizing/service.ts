@@ -1,10 +1,11 @@
 import { Gap, atLeast, given, round, ruleValue } from '../code-data/index';
-import type { Edition, Figure, Finding, RuleKey, Trace } from '../code-data/index';
+import type { Citation, Edition, Figure, Finding, RuleKey, Trace } from '../code-data/index';
 import { entitiesOf } from '../document/index';
+import type { Disconnect } from '../document/index';
 import { amps } from './case';
 import { dwelling } from './options';
 import type { Question } from './questions';
-import { loadsOf } from './project';
+import { entityOf, loadsOf } from './project';
 import type { Selection } from './selection';
 
 export type Arrangement = 'separate enclosures' | 'one enclosure with a main' | 'one enclosure without a main';
@@ -37,7 +38,7 @@ export function serviceDistance(t: Trace, insideFeet: number, measured = true): 
 export function serviceMinimum(t: Trace, conditions: readonly string[]): Figure {
   const has = (word: string): boolean => conditions.includes(word);
   const key: RuleKey = has('one-branch-circuit') ? 'service.rating.one-circuit' : has('two-branch-circuits') ? 'service.rating.two-circuits'
-    : has('one-family-dwelling') || has('dwelling') ? 'service.rating.dwelling' : 'service.rating.minimum';
+    : has('one-family-dwelling') || has('dwelling') || has('one-or-two-family') ? 'service.rating.dwelling' : 'service.rating.minimum';
   return t.rule(key, 'I_floor');
 }
 
@@ -53,7 +54,17 @@ export function needsGroundFault(t: Trace, amperes: number, volts: number, volts
 }
 const WYE_TOLERANCE = 0.02;
 
-const ratingNow = (t: Trace, s: Selection): number => s.data.ratedAmperes ?? s.switch(t).amperes.value;
+/** Rating as entered, else of what is proposed: of a breaker the largest it may be. */
+const ratingNow = (t: Trace, s: Selection): number => s.data.ratedAmperes ?? (s.data.type === 'circuit-breaker' ? s.protection(t, 'inverse-time-breaker').largest : s.switch(t).amperes).value;
+
+/** The service disconnects beside this one: all that hang on the same supply as one, whatever they serve (230.71). */
+function serviceDisconnects(s: Selection): readonly Disconnect[] {
+  const { fedFrom } = s.data;
+  const entrance = entityOf(s.project, fedFrom);
+  const fromEntrance = entrance?.kind === 'supply' && entrance.role === 'service-entrance';
+  return entitiesOf(s.project.document, 'disconnect').filter((d) => d.id === s.device.id
+    || (d.data.fedFrom === fedFrom && (fromEntrance || d.data.serviceEquipment === true || loadsOf(s.project, d).some((l) => l.data.kind === 'service'))));
+}
 
 const suitability: Question = { check: 'sizing.service-suitability', title: 'Suitable as service equipment', ask: (t, s) => {
   t.state('Marked suitable for use as service equipment', s.data.serviceEquipment ?? 'not entered', '', 'marking on the disconnect', 'typed', { text: 'NFPA 70 230.66(A)', edition: t.basis.edition, confidence: t.basis.edition === '2026' ? 'memory' : 'confirmed' });
@@ -62,16 +73,49 @@ const suitability: Question = { check: 'sizing.service-suitability', title: 'Sui
   throw new Gap('it is not entered whether it is suitable as service equipment', ['marking as service equipment']);
 } };
 
+/** Highest volts to ground of a dwelling's service (own reading of 210.6). */
+const DWELLING_VOLTS = 150;
+
+/** Whether a one- or two-family dwelling is served: as recorded, else no where the voltage is none of a dwelling; null where nothing tells. */
+function servesDwelling(t: Trace, s: Selection): boolean | null {
+  if (dwelling(s)) return true;
+  const said = loadsOf(s.project, s.device).some(({ data: { conditions } }) => conditions?.includes('no-dwelling') === true || conditions?.includes('industrial') === true);
+  if (said) return false;
+  const toGround = s.circuit(t).voltsToGround;
+  return toGround !== null && toGround > DWELLING_VOLTS ? false : null;
+}
+const WHICH_BUILDING = 'building that is served (a fact of the load: one- or two-family dwelling, or no dwelling)';
+
 const serviceRating: Question = { check: 'sizing.service-rating', title: 'Smallest service rating', ask: (t, s) => {
-  const floor = serviceMinimum(t, loadsOf(s.project, s.device).flatMap((l) => l.data.conditions ?? []));
+  const conditions = loadsOf(s.project, s.device).flatMap((l) => l.data.conditions ?? []);
+  const floor = serviceMinimum(t, conditions);
   const load = s.neededAmperes(t);
+  const together = serviceDisconnects(s);
+  if (together.length > 1) return combinedRating(t, s, together, { floor, load });
   const need = t.compute('Smallest rating', `I_svc = max(I_floor, ${load.name})`, [floor, load], 'A', floor.citation);
   const have = given('I_switch', ratingNow(t, s), 'A', s.data.ratedAmperes === undefined ? 'computed' : 'nameplate');
   const ok = t.test('Rating is enough', 'ok = I_switch >= I_svc', [have, need]);
+  const few = conditions.includes('one-branch-circuit') || conditions.includes('two-branch-circuits');
+  const most = t.rule('service.rating.dwelling', 'I_dw');
+  if (ok && !few && servesDwelling(t, s) === null && !atLeast(have.value, most.value)) throw new Gap(`a one-family dwelling needs ${amps(most)}, and it is not entered whether one is served`, [WHICH_BUILDING]);
   if (ok) return { verdict: 'pass', title: `${have.value} A, at least ${amps(need)} for this service`, value: { value: round(need.value), unit: 'A' }, margin: { value: round(have.value - need.value), unit: 'A' } };
   return s.data.ratedAmperes === undefined ? { verdict: 'pass', title: `to be selected: at least ${amps(need)} for this service`, value: { value: round(need.value), unit: 'A' } }
     : { verdict: 'fail', title: `${have.value} A is below ${amps(need)} for this service`, value: { value: round(need.value), unit: 'A' }, remedies: [`Take at least ${amps(need)}.`] };
 } };
+
+/** Of several disconnects each carries its own load, and all together the smallest rating of the service (230.80). */
+function combinedRating(t: Trace, s: Selection, together: readonly Disconnect[], { floor, load }: { readonly floor: Figure; readonly load: Figure }): Finding {
+  const have = given('I_switch', ratingNow(t, s), 'A', s.data.ratedAmperes === undefined ? 'computed' : 'nameplate', s.device.tag);
+  const value = { value: round(load.value), unit: 'A' };
+  if (!t.test('Rating carries its own load', `ok = I_switch >= ${load.name}`, [have, load])) return { verdict: 'fail', title: `${have.value} A is below ${amps(load)} for what it serves`, value, remedies: [`Take at least ${amps(load)}.`] };
+  const entered = together.filter((d) => d.id !== s.device.id).map((d) => ({ tag: d.tag, amperes: d.data.ratedAmperes }));
+  const known = entered.reduce((sum, { amperes }) => sum + (amperes ?? 0), 0);
+  const sum = t.compute('Ratings of the service together', 'I_all = I_switch + I_others', [have, given('I_others', known, 'A', 'nameplate', entered.map((d) => d.tag).join(', '))], 'A', { text: 'NFPA 70 230.80', edition: t.basis.edition, confidence: t.basis.edition === '2026' ? 'memory' : 'confirmed' });
+  if (t.test('Together they reach the smallest rating of the service', `ok = I_all >= ${floor.name}`, [sum, floor])) return { verdict: 'pass', title: `${have.value} A for ${amps(load)}, ${amps(sum)} with the other ${entered.length} for ${amps(floor)} of this service`, value, margin: { value: round(have.value - load.value), unit: 'A' } };
+  const open = entered.filter((d) => d.amperes === undefined);
+  if (open.length > 0) throw new Gap(`the ratings of the service add up to ${amps(sum)} so far, below ${amps(floor)}`, open.map((d) => `ampere rating of ${d.tag}`));
+  return { verdict: 'fail', title: `the ratings of the service add up to ${amps(sum)}, below ${amps(floor)}`, value, remedies: [`Take disconnects of ${amps(floor)} together.`] };
+}
 
 const groundFault: Question = { check: 'sizing.service-ground-fault', title: 'Ground-fault protection of equipment', ask: (t, s) => {
   const circuit = s.circuit(t);
@@ -83,10 +127,12 @@ const groundFault: Question = { check: 'sizing.service-ground-fault', title: 'Gr
 } };
 
 const handles: Question = { check: 'sizing.service-handles', title: 'Number of service disconnects', ask: (t, s) => {
-  const same = entitiesOf(s.project.document, 'disconnect').filter((d) => d.data.fedFrom === s.data.fedFrom && loadsOf(s.project, d).some((l) => l.data.kind === 'service'));
+  if (s.data.fedFrom === undefined) throw new Gap('what feeds it is not entered, so the disconnects of its service cannot be counted', ['supply that feeds the disconnect']);
+  const same = serviceDisconnects(s);
+  t.state('Service disconnects on this supply', same.map((d) => d.tag).join(', '), '', 'all that it feeds and that serve a service, are marked as service equipment or hang on the point of entrance', 'plan');
   const conditions = loadsOf(s.project, s.device).flatMap((l) => l.data.conditions ?? []);
   const arrangement: Arrangement = conditions.includes('one-enclosure-without-main') ? 'one enclosure without a main' : 'separate enclosures';
-  return serviceHandles(t, Math.max(1, same.length), arrangement);
+  return serviceHandles(t, same.length, arrangement);
 } };
 
 const distance: Question = { check: 'sizing.service-distance', title: 'Nearest the point of entrance', ask: (t, s) => {
@@ -100,24 +146,38 @@ const distance: Question = { check: 'sizing.service-distance', title: 'Nearest t
 
 const emergency: Question = { check: 'sizing.service-emergency', title: 'Emergency disconnect', ask: (t, s) => {
   const rule = t.allows('service.emergency');
-  if (!dwelling(s) || !rule.value) return { verdict: 'pass', title: dwelling(s) ? 'not required by this edition' : 'not a one- or two-family dwelling', citations: [rule.citation] };
+  const served = servesDwelling(t, s);
+  if (!rule.value) return { verdict: 'pass', title: 'not required by this edition', citations: [rule.citation] };
+  if (served === null) throw new Gap('a one- or two-family dwelling needs an outdoor emergency disconnect, and it is not entered whether one is served', [WHICH_BUILDING]);
+  if (!served) return { verdict: 'pass', title: 'not a one- or two-family dwelling', citations: [rule.citation] };
   return { verdict: 'judgement', title: 'one- and two-family dwelling: an outdoor, readily accessible emergency disconnect is required', citations: [rule.citation], remedies: ['Confirm that this disconnect, or another, stands outdoors within sight of the dwelling and is marked.'] };
 } };
 
-/** Texts that a service disconnect carries, by edition. */
-export function serviceMarkings(edition: Edition, facts: { readonly dwelling: boolean; readonly amperes: number; readonly arcFlashFrom: number }): readonly string[] {
-  const marks = ['SERVICE DISCONNECT'];
-  if (!facts.dwelling) marks.push('available fault current and date of its calculation', 'purpose, identification of its source' + (edition === '2017' || edition === '2020' ? '' : ' and location of the source'), 'arc-flash warning');
-  if (!facts.dwelling && atLeast(facts.amperes, facts.arcFlashFrom)) marks.push('detailed arc-flash label with its date');
-  if (facts.dwelling && edition !== '2017') marks.push('EMERGENCY DISCONNECT, SERVICE DISCONNECT');
+interface ServiceFacts { readonly dwelling: boolean; readonly amperes: number; readonly arcFlashFrom: number; /** Disconnects of the service, where more than one. */ readonly count?: number }
+interface Marking { readonly text: string; readonly section: string }
+const PURPOSE: Readonly<Record<Edition, string>> = { '2017': 'purpose', '2020': 'purpose, identification of its source', '2023': 'purpose, identification of its source and location of the source', '2026': 'purpose, identification of its source and location of the source' };
+
+/** Markings with the section that asks for each; the detailed arc-flash label, whose threshold is a rule of its own, has none here. */
+function markingsOf(edition: Edition, facts: ServiceFacts): readonly Marking[] {
+  const marks: Marking[] = [{ text: 'SERVICE DISCONNECT', section: '230.70(B)' }];
+  if ((facts.count ?? 1) > 1) marks.push({ text: 'the load it serves, grouped with the others', section: '230.72(A)' });
+  if (!facts.dwelling) marks.push({ text: 'available fault current and date of its calculation', section: '110.24(A)' }, { text: PURPOSE[edition], section: '110.22(A)' }, { text: 'arc-flash warning', section: edition === '2026' ? '110.16' : '110.16(A)' });
+  if (!facts.dwelling && atLeast(facts.amperes, facts.arcFlashFrom)) marks.push({ text: 'detailed arc-flash label with its date', section: '' });
+  if (facts.dwelling && edition !== '2017') marks.push({ text: 'EMERGENCY DISCONNECT, SERVICE DISCONNECT', section: edition === '2023' ? '230.85(E)' : edition === '2020' ? '230.85' : '230.70' });
   return marks;
 }
 
+/** Texts that a service disconnect carries, by edition. */
+export const serviceMarkings = (edition: Edition, facts: ServiceFacts): readonly string[] => markingsOf(edition, facts).map((m) => m.text);
+
 const markings: Question = { check: 'sizing.service-markings', title: 'Markings', ask: (t, s) => {
   const threshold = t.rule('service.arc-flash.amperes', 'I_af');
-  const marks = serviceMarkings(t.basis.edition, { dwelling: dwelling(s), amperes: ratingNow(t, s), arcFlashFrom: threshold.value });
-  for (const mark of marks) t.state('Marking', mark, '', 'required on the disconnect', 'computed', threshold.citation);
-  return { verdict: 'pass', title: `to be marked: ${marks.join('; ')}`, value: marks.join('; ') };
+  const { edition } = t.basis;
+  const marks = markingsOf(edition, { dwelling: dwelling(s), amperes: ratingNow(t, s), arcFlashFrom: threshold.value, count: serviceDisconnects(s).length });
+  const unread: Partial<Citation> = edition === '2026' ? { confidence: 'memory', note: 'the 2026 text was not read; taken as in 2023' } : {};
+  for (const { text, section } of marks) t.state('Marking', text, '', 'required on the disconnect', 'computed', section === '' ? threshold.citation : { text: `NFPA 70 ${section}`, edition, confidence: 'confirmed', ...unread });
+  const texts = marks.map((m) => m.text).join('; ');
+  return { verdict: 'pass', title: `to be marked: ${texts}`, value: texts };
 } };
 
 /** Questions of a service disconnect. */

@@ -167,7 +167,9 @@ describe('poles and neutral', () => {
   it('fewer poles and a missing neutral fail, more poles do not', () => {
     expect([2, 3, 4].map((count) => poles(MOTOR, { poles: count })?.verdict)).toEqual(['fail', 'pass', 'pass']);
     const heater: Plain<LoadData> = { kind: 'heater', kilowatts: 5, voltage: 277, phases: 1 };
-    expect([poles(heater, { poles: 1, neutral: false })?.verdict, poles(heater, { poles: 1, neutral: true })?.verdict, poles(heater, { poles: 1 })?.verdict, poles(MOTOR, { poles: 3, neutral: false })?.verdict]).toEqual(['fail', 'pass', 'pass', 'pass']);
+    expect([poles(heater, { poles: 1, neutral: false })?.verdict, poles(heater, { poles: 1, neutral: true })?.verdict, poles(heater, { poles: 1 })?.verdict, poles(MOTOR, { poles: 3, neutral: false })?.verdict]).toEqual(['fail', 'pass', 'incomplete', 'pass']);
+    // Not entered is not there, unless it is ordered; a breaker has none of its own.
+    expect([poles(heater, { poles: 1, options: ['solid-neutral'] })?.verdict, poles(heater, { poles: 1, type: 'circuit-breaker' })?.verdict]).toEqual(['pass', 'pass']);
   });
 });
 
@@ -229,7 +231,10 @@ describe('services', () => {
   });
   it('an emergency disconnect is asked of dwellings only, from 2020 on', () => {
     const ask = (conditions: string[], edition: '2017' | '2020' | '2023') => find(size({ kind: 'service', nameplateAmperes: 100, voltage: 240, phases: 1, conditions }, { serviceEquipment: true }, { system: SYSTEM_240, facts: { edition } }), 'sizing.service-emergency')?.verdict;
-    expect([ask(['dwelling'], '2017'), ask(['dwelling'], '2020'), ask(['one-family-dwelling'], '2023'), ask(['two-family-dwelling'], '2023'), ask([], '2023')]).toEqual(['pass', 'judgement', 'judgement', 'judgement', 'pass']);
+    expect([ask(['dwelling'], '2017'), ask(['dwelling'], '2020'), ask(['one-family-dwelling'], '2023'), ask(['two-family-dwelling'], '2023'), ask(['one-or-two-family'], '2023'), ask([], '2023'), ask([], '2017'), ask(['no-dwelling'], '2023'), ask(['industrial'], '2023')])
+      .toEqual(['pass', 'judgement', 'judgement', 'judgement', 'judgement', 'incomplete', 'pass', 'pass', 'pass']);
+    // Above 150 V to ground nobody lives.
+    expect(find(size({ kind: 'service', nameplateAmperes: 100, phases: 3 }, { serviceEquipment: true }), 'sizing.service-emergency')?.verdict).toBe('pass');
   });
   it('ground-fault protection of equipment from 1000 A on solidly grounded wye above 150 V to ground', () => {
     const ask = (ratedAmperes: number, system: SupplySystem) => find(size({ kind: 'service', nameplateAmperes: 500, phases: 3 }, { serviceEquipment: true, ratedAmperes }, { system }), 'sizing.service-ground-fault')?.value;

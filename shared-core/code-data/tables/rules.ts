@@ -166,7 +166,7 @@ export const RULES = {
   'service.surge': read('Dwelling services have surge protection', true, '', '230.67', { '2017': { value: false } }),
   'service.arc-flash.amperes': read('Rating from which a detailed arc-flash label is needed', 1000, 'A', '110.16(B)',
     { '2017': { value: 1200 }, '2020': { value: 1200 }, '2026': { value: 0, section: '110.16', confidence: 'memory', note: 'reported: no ampere threshold; equipment likely to be worked on energized' } }),
-  'service.inside-length': { title: 'Longest run inside the building to the service disconnect', value: 0, unit: 'ft', section: '230.70(A)(1)', source: READ, confidence: 'confirmed', note: 'no distance is given: nearest the point of entrance; local law may set one' },
+  'service.inside-length': { title: 'Longest run inside the building to the service disconnect', value: 0, unit: 'ft', section: '230.70(A)(1)', source: READ, confidence: 'confirmed', note: 'no distance is given: nearest the point of entrance; local law may set one', editions: { '2026': { confidence: 'memory', note: 'no distance is given: nearest the point of entrance; local law may set one. The 2026 text was not read' } } },
 
   'data.nameplate-ratio': reading('Nameplate over table current beyond which the data contradict', 2, '', 'no motor of the tables draws twice or half its table current'),
   'data.power-share.percent': reading('Least part of its volt-amperes that a motor turns into power', 15, '%', 'the smallest motors of the tables turn a quarter of them into power'),

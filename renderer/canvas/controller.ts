@@ -16,7 +16,7 @@ import type { Modifiers, ToolContext } from '../tools/tool';
 import { GroundCache } from './ground-cache';
 import { layOutLabels, NO_LABELS } from './label-layout';
 import type { LabelLayout } from './label-layout';
-import { LiveCheck } from './live-check';
+import { liveCheck } from './live-check';
 import type { LiveResult } from './live-check';
 import { boxOfEntities } from './paint-hand';
 import { paintGroundLayer, paintHandLayer, paintMarkLayer } from './paint-layers';
@@ -63,7 +63,7 @@ export class CanvasController {
   /** The view is being moved; it rests a moment after its last change. */
   private isGesture = false;
   private readonly index = new PlanIndex();
-  private readonly live = new LiveCheck();
+  private readonly live = liveCheck;
   private readonly scheduler: Scheduler;
   private plan: PlanSource | null = null;
   private comparison: Comparison | null = null;
@@ -98,10 +98,12 @@ export class CanvasController {
     this.paintLayer = paintLayer;
     const stop = this.store.subscribe((now, before) => { this.follow(now, before); });
     const stopGhosts = suggestionStore.subscribe(() => { this.scheduler.ask('hand'); });
+    const stopReady = this.live.whenReady(() => { this.sceneReady(); });
     this.runner.toolChanged(this.store.getState().tool);
     this.refresh();
     return () => {
-      stop(); stopGhosts();
+      stop(); stopGhosts(); stopReady();
+      this.live.stop();
       this.runner.cancel();
       clearTimeout(this.labelTimer); clearTimeout(this.warmTimer);
       this.places.stop();
@@ -240,10 +242,23 @@ export class CanvasController {
   private warmSoon(): void {
     clearTimeout(this.warmTimer);
     this.warmTimer = setTimeout(() => {
-      const { document, preview, selection } = this.store.getState();
+      const { document, preview } = this.store.getState();
       const sheet = this.sheet();
-      if (sheet && !preview && selection.length > 0) this.live.warm(document, sheet.id);
+      if (sheet?.scale && !preview) this.live.warm(document, sheet.id);
     }, 80);
+  }
+
+  /** A scene has been prepared: what had no answer until now is asked again. */
+  private sceneReady(): void {
+    const { document, audit } = this.store.getState();
+    const sheet = this.sheet();
+    this.checkedPreview = null;
+    this.places.again();
+    if (sheet && !this.isTrial() && document === this.shownDocument && audit?.of !== document) {
+      this.checkEdit(document, sheet);
+      this.settledSight = shownSight({ document, sheet: sheet.id, audit, live: this.store.getState().live });
+    }
+    this.scheduler.ask('marks', 'hand');
   }
 
   private placeLabels(): void {
@@ -408,10 +423,14 @@ export class CanvasController {
     this.setMoving(changed.filter((id) => preview?.entities[id] ?? document.entities[id]));
     this.places.follow({ document: preview ?? document, sheet: sheet.id, selection: state.selection, preview: preview === null ? null : this.moving });
     if (!preview) { this.liveSight = NO_SIGHT; return; }
-    if (this.checkedPreview?.of !== preview) {
-      this.checkedPreview = this.live.check(document, preview, sheet.id, new Set(state.selection));
+    const known = this.checkedPreview?.of === preview ? this.checkedPreview : undefined;
+    if (!known || known.open.length > 0) {
+      this.checkedPreview = this.live.check(document, preview, sheet.id, new Set(state.selection), known);
       state.setLive(this.checkedPreview);
+      // What this frame had no time for is checked in the next ones: a hand that rests gets all of its verdicts.
+      if (this.checkedPreview.open.length > 0) this.scheduler.ask('hand');
     }
+    if (!this.checkedPreview) return;
     const { concerned } = this.checkedPreview;
     this.liveSight = movingSight(preview, sheet.id, concerned, this.checkedPreview);
     this.placeHandLabels(preview, sheet);

@@ -15,6 +15,8 @@ import { toScreen } from './view';
 import type { LayerName } from './scheduler';
 import './canvas.css';
 
+export { liveCheck } from './live-check';
+
 // One scheduler redraws what changed; Konva must not redraw on its own.
 Konva.autoDrawEnabled = false;
 

@@ -3,9 +3,6 @@ import type { LiveCheck } from './live-check';
 import { NO_PLACE, PlaceFinder, placeSubject } from './shown-place';
 import type { ShownPlace } from './shown-place';
 
-/** How often, and after how many milliseconds, places are asked for again that could not be found within a frame. */
-const TRIES = 20; const AGAIN = 60;
-
 /** What of the places is painted on the layer of the marks, which is not painted anew in each frame. */
 const PAINTED_WITH_MARKS = ['region', 'standing', 'isStandingKnown', 'seeing', 'roomy'] as const;
 
@@ -24,17 +21,17 @@ export class PlaceWatch {
   private key: { readonly of: Document; readonly id: Id | undefined } | null = null;
   /** The disconnect chosen last: its region stays in sight while walls are chosen and moved. */
   private lastDevice: Id | undefined;
-  private tries = 0;
-  private tried: Document | null = null;
-  private timer: ReturnType<typeof setTimeout> | undefined;
   private readonly finder: PlaceFinder;
 
   /** @param ask  says which layer needs paint; a frame then follows the places again */
   constructor(private readonly live: LiveCheck, private readonly ask: (layer: 'marks' | 'hand') => void) {
-    this.finder = new PlaceFinder(() => { this.askAgain(); });
+    this.finder = new PlaceFinder(() => { this.again(); });
   }
 
-  stop(): void { clearTimeout(this.timer); this.finder.stop(); }
+  stop(): void { this.finder.stop(); }
+
+  /** Something may be known by now that was not when it was asked. */
+  again(): void { this.key = null; this.ask('hand'); }
 
   follow({ document, sheet, selection, preview }: PlacesAskedFor): void {
     const placing = preview?.size === 1 ? [...preview][0] : undefined;
@@ -42,10 +39,8 @@ export class PlaceWatch {
     if (selection.length === 0 && !preview) this.lastDevice = undefined;
     else if (id !== undefined) this.lastDevice = id;
     if (this.key?.of === document && this.key.id === id) return;
-    if (this.tried !== document) { this.tried = document; this.tries = 0; }
     this.key = { of: document, id };
     const before = this.shown;
-    clearTimeout(this.timer);
     this.shown = this.find(document, sheet, id);
     if (PAINTED_WITH_MARKS.some((part) => this.shown[part] !== before[part])) this.ask('marks');
     this.ask('hand');
@@ -54,11 +49,7 @@ export class PlaceWatch {
   private find(document: Document, sheet: Id, id: Id | undefined): ShownPlace {
     const disconnect = id === undefined ? undefined : document.entities[id];
     if (disconnect?.kind !== 'disconnect' || disconnect.sheet !== sheet) return NO_PLACE;
-    const place = this.live.ask(document, sheet, (checker) => this.finder.show(checker, disconnect));
-    // The scene could not be made anew in this frame: nothing is shown, and it is asked again where the hand rests.
-    if (!place && this.tries < TRIES) { this.tries += 1; this.timer = setTimeout(() => { this.askAgain(); }, AGAIN); }
-    return place ?? NO_PLACE;
+    // While the scene is being prepared nothing is shown; it is asked again once it is.
+    return this.live.ask(document, sheet, (checker) => this.finder.show(checker, disconnect)) ?? NO_PLACE;
   }
-
-  private askAgain(): void { this.key = null; this.ask('hand'); }
 }

@@ -1,6 +1,4 @@
-import { createChecker, LiveScenes } from '../../shared-core/checks/index';
 import type { Checker, PairReport } from '../../shared-core/checks/index';
-import type { Document } from '../../shared-core/document/index';
 import { elevationProfile } from '../../shared-core/sight/index';
 import { bodyOf, joinPieces } from './elevation-model';
 import type { Elevation } from './elevation-model';
@@ -8,30 +6,20 @@ import type { Elevation } from './elevation-model';
 /** How far behind the point it is seen at a body is still drawn, feet. */
 const BEHIND_TARGET = 12;
 
-/** The scenes of the document shown last: they follow to the next one, so that a height under the hand builds none anew. */
-let scenes: LiveScenes | null = null;
-let checker: Checker | null = null;
-
-function checkerOf(document: Document): Checker {
-  if (checker?.document === document) return checker;
-  if (scenes) scenes.follow(document); else scenes = new LiveScenes(document);
-  checker = createChecker(document, undefined, scenes);
-  return checker;
-}
-
-/** A pair's report for exactly this document, so that a height under the hand shows its own consequence; null when it is no pair of it. */
-export function pairOf(document: Document, wanted: Pick<PairReport, 'disconnect' | 'load' | 'target'>): PairReport | null {
-  const device = document.entities[wanted.disconnect];
+/** A pair's report for exactly the checker's document, so that a height under the hand shows its own consequence; null when it is no pair of it. */
+export function pairOf(checker: Checker, wanted: Pick<PairReport, 'disconnect' | 'load' | 'target'>): PairReport | null {
+  const device = checker.document.entities[wanted.disconnect];
   if (device?.kind !== 'disconnect') return null;
-  return checkerOf(document).pairsOf(device).find((p) => p.load === wanted.load && p.target === wanted.target) ?? null;
+  return checker.pairsOf(device).find((p) => p.load === wanted.load && p.target === wanted.target) ?? null;
 }
 
 /** The pair's sight line with everything that stands in its upright plane; null while the sheet has no scale or a line was not drawn. */
-export function elevationOf(document: Document, pair: PairReport): Elevation | null {
+export function elevationOf(checker: Checker, pair: PairReport): Elevation | null {
+  const { document } = checker;
   const device = document.entities[pair.disconnect];
   const line = pair.eyeLine ?? pair.bodyLine;
   if (!device || !line || !document.sheets.some((s) => s.id === device.sheet)) return null;
-  const { scene, index } = checkerOf(document).sheetOf(device.sheet);
+  const { scene, index } = checker.sheetOf(device.sheet);
   if (!index) return null;
   const profile = elevationProfile(index, line.handle, line.target);
   const { handle, target } = line;

@@ -1,9 +1,11 @@
-import { useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { useLayoutEffect, useMemo, useRef, useState, useSyncExternalStore } from 'react';
 import type { KeyboardEvent, PointerEvent } from 'react';
 import { changedIds, putEntities } from '../../shared-core/document/index';
+import type { PairReport } from '../../shared-core/checks/index';
 import type { Document, Entity } from '../../shared-core/document/index';
 import { feet, showLength } from '../../shared-core/units/index';
 import type { Feet, UnitSystem } from '../../shared-core/units/index';
+import { liveCheck } from '../canvas/index';
 import { store } from '../state/store';
 import { words } from '../text/index';
 import { elevationOf, pairOf } from './elevation-of';
@@ -167,6 +169,16 @@ function TypedHeights({ elevation, document, system }: { elevation: Elevation; d
   );
 }
 
+/** The pair and its drawing for exactly this document; null while its sheet is being prepared. */
+function drawnPair(document: Document, wanted: Pick<PairReport, 'disconnect' | 'load' | 'target'>): { readonly pair: PairReport | null; readonly elevation: Elevation | null } | null {
+  const device = document.entities[wanted.disconnect];
+  if (!device) return { pair: null, elevation: null };
+  return liveCheck.ask(document, device.sheet, (checker) => {
+    const pair = pairOf(checker, wanted);
+    return { pair, elevation: pair && elevationOf(checker, pair) };
+  });
+}
+
 /** The chosen sight line from the side, to scale: why a low tank blocks and a low bench does not. */
 export function ElevationStrip() {
   const open = useUi((s) => s.elevationOpen);
@@ -175,8 +187,11 @@ export function ElevationStrip() {
   const system = useApp((s) => s.document.facts.units);
   const [size, setSize] = useState({ width: 0, height: 0 });
   const box = useRef<HTMLDivElement>(null);
-  const pair = useMemo(() => (state ? pairOf(document, state) : null), [document, state]);
-  const elevation = useMemo(() => (pair ? elevationOf(document, pair) : null), [document, pair]);
+  const ready = useSyncExternalStore(liveCheck.whenReady, liveCheck.timesReady);
+  // While the sheet is being prepared there is neither verdict nor drawing: an earlier one might be wrong.
+  // eslint-disable-next-line react-hooks/exhaustive-deps -- asked again once a sheet is ready
+  const shown = useMemo(() => (state ? drawnPair(document, state) : null), [document, state, ready]);
+  const { pair, elevation } = shown ?? { pair: null, elevation: null };
   const isDrawn = open && elevation !== null;
   useLayoutEffect(() => {
     const element = box.current;
@@ -196,7 +211,7 @@ export function ElevationStrip() {
         <button type="button" className="quiet" aria-expanded={open} onClick={() => { uiStore.getState().setElevationOpen(!open); }}>{open ? words.elevation.hide : words.elevation.show}</button>
         <button type="button" className="quiet" onClick={() => { store.getState().setPair(null); }}>{words.why.close}</button>
       </header>
-      {open && (elevation === null ? <p className="empty">{words.elevation.none}</p> : (
+      {open && (elevation === null ? <p className="empty">{shown ? words.elevation.none : words.elevation.waiting}</p> : (
         <div className="elevation-body">
           <div ref={box} className="elevation-box">{size.width > 0 && <Drawing elevation={elevation} document={document} system={system} width={size.width} height={size.height} />}</div>
           <TypedHeights elevation={elevation} document={document} system={system} />

@@ -219,7 +219,7 @@ export const words = {
   elevation: {
     unit: { US: 'ft', metric: 'm' },
     title: 'Sight line from the side', from: (device: string, load: string) => `${device} to ${load}, from the side`, drawing: (device: string, load: string) => `Heights between ${device} and ${load}, to scale`,
-    show: 'show', hide: 'hide', none: 'No sight line yet: set the scale and place the load.', eye: (height: string) => `eye ${height}`, mayMove: (length: string) => `may move ${length}`, handleOf: (name: string) => `Handle of ${name}`, heightOf: (name: string) => `Height of ${name}`, topOf: (name: string) => `Top of ${name}`,
+    show: 'show', hide: 'hide', none: 'No sight line yet: set the scale and place the load.', waiting: 'The sheet is being prepared; the line shows as soon as it is.', eye: (height: string) => `eye ${height}`, mayMove: (length: string) => `may move ${length}`, handleOf: (name: string) => `Handle of ${name}`, heightOf: (name: string) => `Height of ${name}`, topOf: (name: string) => `Top of ${name}`,
   },
   kinds: {
     wall: 'wall', obstruction: 'obstruction', area: 'area', load: 'load', machine: 'driven machine', controller: 'controller', disconnect: 'disconnect', supply: 'supply', exception: 'exception', route: 'route',

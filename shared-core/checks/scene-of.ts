@@ -124,12 +124,26 @@ export class SheetModel {
 
 /** A sheet's model with everything that stands on it. @throws RangeError when the document has no such sheet */
 export function modelOf(document: Document, sheetId: Id): SheetModel {
+  const steps = modelInSteps(document, sheetId);
+  for (;;) { const { done, value } = steps.next(); if (done) return value; }
+}
+
+/** Things set up between two places where work in steps may pause. */
+const STEP = 128;
+
+/** The same in steps of a few milliseconds. */
+export function* modelInSteps(document: Document, sheetId: Id): Generator<undefined, SheetModel> {
   const sheet = document.sheets.find((s) => s.id === sheetId);
   if (!sheet) throw new RangeError(`no sheet '${sheetId}'`);
   const walls = entitiesOf(document, 'wall', sheetId);
   const extent = walls.reduce((most, { points }) => points.reduce((m, p) => Math.max(m, Math.abs(p.x), Math.abs(p.y)), most), 1);
   const model = new SheetModel(sheet, extent);
-  for (const kind of ['wall', 'obstruction', 'load', 'machine'] as const) for (const entity of kind === 'wall' ? walls : entitiesOf(document, kind, sheetId)) model.put(entity);
+  let count = 0;
+  for (const kind of ['wall', 'obstruction', 'load', 'machine'] as const) for (const entity of kind === 'wall' ? walls : entitiesOf(document, kind, sheetId)) {
+    model.put(entity);
+    count += 1;
+    if (count % STEP === 0) yield;
+  }
   return model;
 }
 

@@ -1,6 +1,9 @@
 import RBush from 'rbush';
 import type { Box } from './polygons';
 
+/** Items loaded in one go: some milliseconds' work. */
+const PART = 2048;
+
 interface TreeNode { readonly children: readonly (TreeNode | number)[]; readonly leaf: boolean; readonly minX: number; readonly minY: number; readonly maxX: number; readonly maxY: number }
 
 /**
@@ -32,8 +35,34 @@ export class BoxIndex {
   }
 
   /** Indexes the items 0 .. count - 1, whose boxes were put before. */
-  loadAll(count: number): void {
-    this.tree.load(Array.from({ length: count }, (_, item) => item + 1));
+  loadAll(count: number): void { for (const step of this.loading(count)) void step; }
+
+  /** The same in steps of a few milliseconds. Many items are loaded tile by tile, so that each part is a small tree of its own place. */
+  *loading(count: number): Generator<undefined, void> {
+    if (count <= PART) { this.tree.load(Array.from({ length: count }, (_, item) => item + 1)); return; }
+    const order = this.byTiles(count);
+    yield;
+    for (let from = 0; from < count; from += PART) {
+      this.tree.load(Array.from(order.subarray(from, from + PART)));
+      yield;
+    }
+  }
+
+  /** Items (counted from 1) by square tiles of about PART / 8 items, the rows of tiles running to and fro. */
+  private byTiles(count: number): Int32Array {
+    const e = this.edges; let left = Infinity; let up = Infinity; let right = -Infinity; let down = -Infinity;
+    for (let k = 0; k < 4 * count; k += 4) {
+      left = Math.min(left, e[k]!); up = Math.min(up, e[k + 1]!); right = Math.max(right, e[k]!); down = Math.max(down, e[k + 1]!);
+    }
+    const across = Math.max(1, Math.round(Math.sqrt((8 * count) / PART)));
+    const column = (x: number): number => Math.min(across - 1, Math.floor(((x - left) / (right - left || 1)) * across));
+    const row = (y: number): number => Math.min(across - 1, Math.floor(((y - up) / (down - up || 1)) * across));
+    const tileOf = (item: number): number => { const r = row(e[4 * item + 1]!); const c = column(e[4 * item]!); return r * across + (r % 2 === 0 ? c : across - 1 - c); };
+    const start = new Int32Array(across * across + 1); const order = new Int32Array(count);
+    for (let item = 0; item < count; item += 1) start[tileOf(item) + 1]! += 1;
+    for (let t = 0; t < across * across; t += 1) start[t + 1]! += start[t]!;
+    for (let item = 0; item < count; item += 1) { const t = tileOf(item); order[start[t]!] = item + 1; start[t]! += 1; }
+    return order;
   }
 
   /** Gives the item at order[i] the number i, in the tree and in the boxes. `order` holds every item once. */

@@ -30,3 +30,6 @@ export type { Clearance, ClearanceJudgement, DistanceJudgement, LimitVerdict, Pl
  * @throws RangeError for a scale that is not positive, a repeated id, a coordinate that is not finite, a top below its bottom
  */
 export const prepareScene = (scene: Scene): SightIndex => new SightIndex(scene);
+
+/** The same in steps of a few milliseconds, for a thread that must not be held up. The scene must stay as it is meanwhile. */
+export const prepareSceneInSteps = (scene: Scene): Generator<undefined, SightIndex> => SightIndex.inSteps(scene);

@@ -13,9 +13,9 @@ const MARGIN = 1e-6;
 
 /**
  * The grid for the first `count` slots, or null where cells do not help: too few obstacles, all in a few cells, or a plan so
- * far from its origin that rounding is no longer small against a cell.
+ * far from its origin that rounding is no longer small against a cell. In steps of a few milliseconds.
  */
-export function buildLineGrid(laid: Laid, extent: number): LineGrid | null {
+export function* buildLineGrid(laid: Laid, extent: number): Generator<undefined, LineGrid | null> {
   const { count, plan } = laid;
   if (count < 64) return null;
   let left = Infinity; let up = Infinity; let right = -Infinity; let down = -Infinity; let thickest = 0;
@@ -33,16 +33,18 @@ export function buildLineGrid(laid: Laid, extent: number): LineGrid | null {
   for (let tries = 0; tries < 4; tries += 1, cell /= 2) {
     const columns = Math.floor(width / cell) + 1; const rows = Math.floor(depth / cell) + 1;
     if (!(columns * rows <= 8 * count + 4096) || !(extent / cell < 1e7)) return null;
-    const grid = fill(laid, left, up, cell, columns, rows);
+    const grid = yield* fill(laid, left, up, cell, columns, rows);
+    yield;
     if (crowding(grid) < 12) return grid;
   }
   return null;
 }
 
-function fill(laid: Laid, left: number, up: number, cell: number, columns: number, rows: number): LineGrid {
+function* fill(laid: Laid, left: number, up: number, cell: number, columns: number, rows: number): Generator<undefined, LineGrid> {
   const grid = { left, up, cell, columns, rows, start: new Int32Array(columns * rows + 1), items: new Int32Array(0), wide: new Int32Array(0) };
   const wide: number[] = [];
   for (let slot = 0; slot < laid.count; slot += 1) if (enter(laid, slot, grid, grid.start, null) > MOST_CELLS_EACH) wide.push(slot);
+  yield;
   const { start } = grid; const isWide = new Set(wide);
   // A wide slot is not entered at all: take its counts back.
   for (const slot of wide) enter(laid, slot, grid, start, null, -1);

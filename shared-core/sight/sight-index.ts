@@ -11,6 +11,9 @@ export const OPAQUE = 0; export const GLAZED = 1; export const LEAF = 2; export 
 const GONE = 255;
 const NUMBER_OF: Record<Transmission, number> = { opaque: OPAQUE, glazed: GLAZED, leaf: LEAF, mesh: MESH };
 
+/** Obstacles between two places where work in steps may pause. */
+const STEP = 1024;
+
 /** Nodes of the index of record, copied depth first: a reader goes on at `skip` when a box is missed. */
 export interface HotNodes {
   readonly count: number;
@@ -59,6 +62,13 @@ export class SightIndex {
     this.boxes = new BoxIndex(count);
     this.nodes = EMPTY; this.settled = 0;
     this.load(scene.obstacles);
+  }
+
+  /** The same index, made in steps of a few milliseconds. @throws RangeError as prepareScene does */
+  static *inSteps(scene: Scene): Generator<undefined, SightIndex> {
+    const index = new SightIndex({ feetPerUnit: scene.feetPerUnit, obstacles: [] });
+    yield* index.loading(scene.obstacles);
+    return index;
   }
 
   /** Number of obstacles in the scene. */
@@ -151,21 +161,31 @@ export class SightIndex {
     return found;
   }
 
-  private load(obstacles: readonly Obstacle[]): void {
+  private load(obstacles: readonly Obstacle[]): void { for (const step of this.loading(obstacles)) void step; }
+
+  private *loading(obstacles: readonly Obstacle[]): Generator<undefined, void> {
     // First pass in the given order, to let rbush choose its leaves; second pass renumbers so that a leaf is a range.
     const boxes = new BoxIndex(obstacles.length);
     for (let slot = 0; slot < obstacles.length; slot += 1) {
       const box = boxOf(check(obstacles[slot]!));
       boxes.put(slot, box.minX, box.minY, box.maxX, box.maxY);
+      if (slot % STEP === STEP - 1) yield;
     }
-    boxes.loadAll(obstacles.length);
+    yield* boxes.loading(obstacles.length);
     const { nodes, order } = flatten(boxes);
+    yield;
     this.slots = new Map(); this.rings.clear(); this.obstacles = []; this.used = 0;
     boxes.renumber(order);
-    for (const index of order) { this.write(this.used, obstacles[index]!, boxes.box(this.used)); this.used += 1; }
+    if (this.transmission.length < order.length) this.grow(order.length);
+    yield;
+    for (const index of order) {
+      this.write(this.used, obstacles[index]!, boxes.box(this.used)); this.used += 1;
+      if (this.used % STEP === 0) yield;
+    }
     if (this.slots.size !== this.used) throw new RangeError('Two obstacles of the scene have the same id.');
     this.boxes = boxes; this.nodes = nodes; this.settled = this.used;
-    this.grid = buildLineGrid({ count: this.used, plan: this.plan, solid: this.solid, isRing: this.isRing }, this.extent);
+    this.grid = null;
+    this.grid = yield* buildLineGrid({ count: this.used, plan: this.plan, solid: this.solid, isRing: this.isRing }, this.extent);
   }
 
   private write(slot: number, obstacle: Obstacle, box: Box): void {

@@ -58,6 +58,22 @@ describe('scenes that follow edits', () => {
     }), { numRuns: 150 });
   }, 60_000);
 
+  it('hold the same when the edits come while they are being prepared', () => {
+    fc.assert(fc.property(history, fc.integer({ min: 0, max: 12 }), (documents, pause) => {
+      const first = documents[0]!; const live = new LiveScenes(first);
+      let isReady = false;
+      for (const document of documents.slice(1)) {
+        for (let i = 0; i < pause && !isReady; i += 1) isReady = live.prepareSome('sheet-1');
+        live.follow(document);
+        isReady = live.readyOf('sheet-1') !== null;
+      }
+      const fresh = sceneOf(documents.at(-1)!, 'sheet-1'); const { scene, index } = live.sheetOf('sheet-1');
+      expect([...scene.scene.obstacles].sort(byId)).toEqual([...fresh.scene.obstacles].sort(byId));
+      for (const obstacle of fresh.scene.obstacles) expect(index?.get(obstacle.id)).toEqual(obstacle);
+      expect(index?.size).toBe(fresh.scene.obstacles.length);
+    }), { numRuns: 100 });
+  }, 60_000);
+
   it('give the live check the verdicts of a fresh audit, after any edit', () => {
     fc.assert(fc.property(history, (documents) => {
       const live = new LiveCheck((document, sheet, scenes) => createChecker(document, sheet, scenes), () => 0);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { announcement } from '../../renderer/canvas/announce';
 import { LiveCheck } from '../../renderer/canvas/live-check';
-import type { MakeChecker } from '../../renderer/canvas/live-check';
+import type { MakeChecker, Scenes } from '../../renderer/canvas/live-check';
 import { labelText, movingSight, shownSight } from '../../renderer/canvas/shown-sight';
 import { staleBetween } from '../../renderer/canvas/still-true';
 import { auditDocument } from '../../shared-core/audit/index';
@@ -110,14 +110,24 @@ describe('the live check', () => {
       const real = createChecker(document, id, scenes);
       return { ...real, pairsOf: (d) => { now += line; return real.pairsOf(d); } };
     };
-    const prepareScenes = (document: Document): LiveScenes => { made.push(document); now += prepare; return new LiveScenes(document); };
-    return { live: new LiveCheck(make, () => now, prepareScenes), made, wait: (ms: number) => { now += ms; } };
+    const makeScenes = (document: Document): Scenes => {
+      const real = new LiveScenes(document);
+      made.push(document);
+      return { readyOf: (id) => real.readyOf(id), follow: (next, changed) => { real.follow(next, changed); }, prepareSome: (id) => { now += prepare / 10; count += 1; return count % 10 === 0 ? settle(real, id) : false; } };
+    };
+    const settle = (real: LiveScenes, id: string): boolean => { for (;;) if (real.prepareSome(id)) return true; };
+    let waiting: (() => void) | null = null; let count = 0;
+    const live = new LiveCheck(make, () => now, makeScenes, (run) => { waiting = run; return () => { waiting = null; }; });
+    /** Lets so many slices of preparation happen. */
+    const slices = (most = Infinity): void => { for (let i = 0; i < most && waiting; i += 1) { const run = waiting; waiting = null; run(); } };
+    return { live, made, slices };
   }
   const moved = (document: Document, x: number): Document => put(document, { ...device(document, 'disconnect-1'), at: at(x, 300) });
 
   it('prepares the scene once for a whole drag of a disconnect', () => {
-    const before = plan(); const { live, made } = slow(100, 0.1);
+    const before = plan(); const { live, made, slices } = slow(100, 0.1);
     live.warm(before, sheet.id);
+    slices();
     for (const x of [310, 320, 330]) expect(live.check(before, moved(before, x), sheet.id, new Set()).disconnects).toEqual(['disconnect-1']);
     expect(made).toHaveLength(1);
   });
@@ -132,8 +142,9 @@ describe('the live check', () => {
   });
 
   it('prepares the scene once for a whole drag of a wall, and agrees with a check from scratch at every place', () => {
-    const before = put(plan(), wallOf('wall-1', [200, 0], [200, 100])); const { live, made } = slow(100, 0.1);
+    const before = put(plan(), wallOf('wall-1', [200, 0], [200, 100])); const { live, made, slices } = slow(100, 0.1);
     live.warm(before, sheet.id);
+    slices();
     for (const y of [150, 290, 310, 400, 200]) {
       const preview = put(before, wallOf('wall-1', [200, 0], [200, y]));
       const { disconnects, pairs } = live.check(before, preview, sheet.id, new Set());
@@ -143,15 +154,29 @@ describe('the live check', () => {
     expect(made).toHaveLength(1);
   });
 
-  it('does not hold up the hand where the scale changes and scenes are costly: what is not checked gets no verdict', () => {
-    const before = plan(); const { live, wait } = slow(100, 0.1);
-    live.warm(before, sheet.id);
-    const scaled = (feetPerUnit: number): Document => ({ ...before, sheets: before.sheets.map((s) => (s.scale ? { ...s, scale: { ...s.scale, feetPerUnit } } : s)) });
-    const first = live.check(before, scaled(0.2), sheet.id, new Set());
-    expect(first.disconnects).toEqual([]);
-    expect(first.concerned).toHaveLength(2);
-    wait(1000);
-    expect(live.check(before, scaled(0.3), sheet.id, new Set()).pairs.find((p) => p.disconnect === 'disconnect-1')?.verdict).toBe('fail');
+  it('does not hold up the hand while a scene is prepared: nothing is answered until it stands for exactly what is shown', () => {
+    const before = put(plan(), wallOf('wall-1', [200, 0], [200, 100])); const { live, slices } = slow(100, 0.1);
+    let told = 0;
+    live.whenReady(() => { told += 1; });
+    const walled = put(before, wallOf('wall-1', [200, 0], [200, 400]));
+    const check = (document: Document): ReturnType<LiveCheck['check']> => live.check(before, document, sheet.id, new Set());
+    expect(check(walled)).toMatchObject({ disconnects: [], pairs: [], open: [] });
+    expect(check(walled).concerned).toHaveLength(2);
+    expect(live.ask(walled, sheet.id, () => 'an answer')).toBeNull();
+    slices(2);
+    // Edits while it is prepared: the wall goes on, a tank comes.
+    const edited = put(put(walled, wallOf('wall-1', [200, 0], [200, 50])), tankOf('obstruction-1', 700, 280, 740, 320));
+    expect(check(edited).disconnects).toEqual([]);
+    expect(told).toBe(0);
+    slices();
+    expect(told).toBe(1);
+    expect(check(edited).pairs).toEqual(check(edited).disconnects.flatMap((id) => createChecker(edited, sheet.id).pairsOf(device(edited, id))));
+    expect(check(edited).pairs.map((p) => [p.disconnect, p.verdict])).toEqual([['disconnect-1', 'pass'], ['disconnect-2', 'fail']]);
+    // Another scale needs another scene.
+    const scaled: Document = { ...before, sheets: before.sheets.map((s) => (s.scale ? { ...s, scale: { ...s.scale, feetPerUnit: 0.3 } } : s)) };
+    expect(check(scaled).disconnects).toEqual([]);
+    slices();
+    expect(check(scaled).pairs.find((p) => p.disconnect === 'disconnect-1')?.verdict).toBe('fail');
   });
 
   it('stops within its budget and takes the chosen one first', () => {
@@ -162,6 +187,11 @@ describe('the live check', () => {
     expect(disconnects[0]).toBe('disconnect-n29');
     expect(disconnects.length).toBeLessThan(10);
     expect(concerned).toHaveLength(31);
+    // A hand that rests gets the others in the frames after.
+    let result = live.check(before, after, sheet.id, new Set(['disconnect-n29']));
+    for (let frame = 0; frame < 40 && result.open.length > 0; frame += 1) result = live.check(before, after, sheet.id, new Set(['disconnect-n29']), result);
+    expect([...result.disconnects].sort()).toEqual([...concerned].sort());
+    expect(result.pairs).toEqual(result.disconnects.flatMap((id) => createChecker(after, sheet.id).pairsOf(device(after, id))));
   });
 });
 

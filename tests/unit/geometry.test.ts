@@ -88,4 +88,18 @@ describe('the box index', () => {
       expect(index.search(...q).sort((a, b) => a - b)).toEqual(should);
     }
   });
+  it('does so with many items, which are loaded tile by tile, all at one place too', () => {
+    const random = randomFrom(6); const count = 5000;
+    for (const spread of [1000, 0]) {
+      const index = new BoxIndex(count); const boxes: [number, number, number, number][] = [];
+      for (let i = 0; i < count; i += 1) { const x = random() * spread; const y = random() * spread; boxes.push([x, y, x + random() * 9, y + random() * 9]); index.put(i, ...boxes[i]!); }
+      index.loadAll(count);
+      for (let i = 0; i < count; i += 2) index.remove(i);
+      for (let k = 0; k < 20; k += 1) {
+        const x = random() * spread; const y = random() * spread;
+        const should = boxes.flatMap((b, i) => (i % 2 === 1 && b[0] <= x + 20 && b[2] >= x && b[1] <= y + 20 && b[3] >= y ? [i] : []));
+        expect(index.search(x, y, x + 20, y + 20).sort((a, b) => a - b)).toEqual(should);
+      }
+    }
+  });
 });

@@ -1,7 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { elevationOf, pairOf as currentPair } from '../../renderer/panels/elevation-of';
 import { bodyOf, joinPieces, withHeight } from '../../renderer/panels/elevation-model';
+import { LiveCheck } from '../../renderer/canvas/live-check';
 import { auditDocument } from '../../shared-core/audit/index';
+import { createChecker } from '../../shared-core/checks/index';
+import type { Checker } from '../../shared-core/checks/index';
 import { feet, sheetUnits } from '../../shared-core/units/index';
 import { exampleDocument } from './panels-example';
 
@@ -15,7 +18,7 @@ const pair = pairOf(document, 'disconnect-ds-07');
 
 describe('the elevation of a sight line', () => {
   it('shows the tank where the plan line crosses it, to its own height', () => {
-    const elevation = elevationOf(document, pair);
+    const elevation = elevationOf(createChecker(document), pair);
     const tank = elevation?.pieces.find((p) => p.entity === 'obstruction-t2');
     // By hand: from (200, 590) to (340, 120) the tank spans y 280 to 200 and x from 300, so the line is in it from
     // y = 280 (x = 292.3, outside) -> x = 300 at y = 254.29 to y = 200; 0.1 ft a unit.
@@ -32,20 +35,23 @@ describe('the elevation of a sight line', () => {
     if (motor?.kind !== 'load' || !motor.at || device?.kind !== 'disconnect') throw new RangeError('no motor');
     const { x, y } = motor.at; const at = (dx: number, dy: number) => ({ x: sheetUnits(x + dx), y: sheetUnits(y + dy) });
     const boxed = { ...document, entities: { ...document.entities, [motor.id]: { ...motor, outline: [at(-30, -30), at(30, -30), at(30, 30), at(-30, 30)], bodyTop: feet(4) }, [device.id]: { ...device, at: at(-200, 0), mount: null } } };
-    const elevation = elevationOf(boxed, pairOf(boxed, device.id));
+    const elevation = elevationOf(createChecker(boxed), pairOf(boxed, device.id));
     const own = elevation?.pieces.filter((p) => p.entity === motor.id);
     expect(own?.map((p) => [p.from, p.to])).toEqual([[expect.closeTo(17, 9), expect.closeTo(23, 9)]]);
     expect(elevation?.pieces.filter((p) => p.entity !== motor.id && p.to > 20 + 1e-9)).toEqual([]);
   });
   it('is empty while the sheet has no scale', () => {
     const bare = { ...document, sheets: document.sheets.map((s) => ({ ...s, scale: null })) };
-    expect(elevationOf(bare, pair)).toBeNull();
+    expect(elevationOf(createChecker(bare), pair)).toBeNull();
   });
 });
 
 describe('changing a height in the strip', () => {
   it('clears the line when the tank is lowered below it, and the verdict follows', () => {
     expect(pair.viewVerdict).toBe('fail');
+    // As the window does it: one live check's scenes follow from one document to the next.
+    const live = new LiveCheck();
+    const checkerOf = (of: typeof document): Checker => live.ask(of, 'sheet-hall', (c) => c) ?? createChecker(of);
     const lower = withHeight(document, pair, { kind: 'top', entity: 'obstruction-t2' }, feet(2));
     expect(pairOf(lower, 'disconnect-ds-07').viewVerdict).toBe('pass');
   });
@@ -80,17 +86,20 @@ describe('pieces of one body', () => {
 describe('the pair that shows', () => {
   it('is checked for exactly the document on the screen, also while a height is dragged', () => {
     const raised = withHeight(document, pair, { kind: 'handle' }, feet(6));
-    expect(currentPair(raised, pair)?.eyeLine?.handle.z).toBe(6);
-    expect(currentPair(document, pair)).toEqual(pair);
+    expect(currentPair(createChecker(raised), pair)?.eyeLine?.handle.z).toBe(6);
+    expect(currentPair(createChecker(document), pair)).toEqual(pair);
   });
   it('is the same however the documents follow each other', () => {
+    // As the window does it: one live check's scenes follow from one document to the next.
+    const live = new LiveCheck();
+    const checkerOf = (of: typeof document): Checker => live.ask(of, 'sheet-hall', (c) => c) ?? createChecker(of);
     const lower = withHeight(document, pair, { kind: 'top', entity: 'obstruction-t2' }, feet(2));
     for (const shown of [document, lower, document, lower]) {
-      expect(currentPair(shown, pair)).toEqual(pairOf(shown, 'disconnect-ds-07'));
-      expect(elevationOf(shown, pairOf(shown, 'disconnect-ds-07'))?.pieces.find((p) => p.entity === 'obstruction-t2')?.top).toBe(shown === lower ? 2 : 11);
+      expect(currentPair(checkerOf(shown), pair)).toEqual(pairOf(shown, 'disconnect-ds-07'));
+      expect(elevationOf(checkerOf(shown), pairOf(shown, 'disconnect-ds-07'))?.pieces.find((p) => p.entity === 'obstruction-t2')?.top).toBe(shown === lower ? 2 : 11);
     }
   });
   it('is none when its disconnect is gone', () => {
-    expect(currentPair({ ...document, entities: {} }, pair)).toBeNull();
+    expect(currentPair(createChecker({ ...document, entities: {} }), pair)).toBeNull();
   });
 });

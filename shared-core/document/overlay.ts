@@ -17,7 +17,7 @@ export function overlaid(base: Entities, others: ReadonlyMap<Id, Entity | null>)
   const made: Entities = new Proxy<Record<Id, Entity>>({}, {
     get: (_, key) => {
       const other = typeof key === 'string' ? others.get(key) : undefined;
-      return other === undefined ? Reflect.get(base, key) : other ?? undefined;
+      return other === undefined ? Reflect.get(base, key) as unknown : other ?? undefined;
     },
     has: (_, key) => own(key) !== undefined || key in Object.prototype,
     ownKeys: () => [...Object.keys(base).filter((id) => others.get(id) !== null), ...[...others].flatMap(([id, entity]) => (entity && !Object.hasOwn(base, id) ? [id] : []))],

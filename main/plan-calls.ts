@@ -46,7 +46,7 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
       const bytes = plans.get(blob);
       if (!bytes) return noPlan();
       const opened = await withJob(job, (options) => shelf.open(blob, bytes, names.get(blob) ?? 'The plan', page, { ...options, layersOff, password }));
-      return opened.ok ? done({ tile: opened.value.tile, levels: [...opened.value.levels], layers: [...opened.value.layers], warnings: [...opened.value.warnings] }) : opened;
+      return opened.ok ? done({ tile: opened.value.tile, isScan: opened.value.isScan, levels: [...opened.value.levels], layers: [...opened.value.layers], warnings: [...opened.value.warnings] }) : opened;
     },
     planTile: async ({ blob, page, layersOff, level, column, row }) => shelf.tile(blob, page, level, column, row, layersOff),
     examinePlan: async ({ blob, page, job }) => {

@@ -57,8 +57,8 @@ const planPage = z.object({
   layers,
 });
 const planInfo = z.object({ blob, name: z.string(), media: z.string(), pages: z.array(planPage) });
-/** Levels from the finest (0) to the coarsest; scale is picture elements per sheet unit. */
-const pyramid = z.object({ tile: z.number(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })), layers, warnings: z.array(problem) });
+/** Levels from the finest (0) to the coarsest; scale is picture elements per sheet unit. isScan: the page is one large scan, and level 0 shows all there is of it. */
+const pyramid = z.object({ tile: z.number(), isScan: z.boolean().optional(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })), layers, warnings: z.array(problem) });
 
 const offeredWall = z.object({
   x1: z.number(), y1: z.number(), x2: z.number(), y2: z.number(), thickness: z.number(), layer: z.string().optional(), doubt: z.enum(['pen', 'edge']).optional(),

@@ -1,4 +1,3 @@
-import sharp from 'sharp';
 import type { Sharp } from 'sharp';
 import type { PlanMedia } from '../../shared-core/exchange/index';
 import type { HostOutput } from '../../shared-core/host-api';
@@ -44,7 +43,7 @@ export async function examinePlan(bytes: Uint8Array, media: PlanMedia, page: num
     case 'image/svg+xml': return { skew: null, blackGround: false, lengths: [] };
     case 'application/pdf': {
       const drawn = await drawPdfPage(bytes, page, { ...(password === undefined ? {} : { password }), longSide: LOOKED_AT });
-      return { ...await look(sharp(drawn.pixels, { raw: { width: drawn.width, height: drawn.height, channels: 4 }, limitInputPixels: false }).removeAlpha().greyscale()), lengths: await pdfLengths(bytes, page, password) };
+      return { ...await look(drawn.picture.greyscale()), lengths: drawn.isScan ? [] : await pdfLengths(bytes, page, password) };
     }
     default: {
       const { picture, facts } = await uprightPicture(bytes, media, page);

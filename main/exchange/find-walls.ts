@@ -1,11 +1,11 @@
-import sharp from 'sharp';
 import type { PlanMedia } from '../../shared-core/exchange/index';
 import { inkOfLines, shapesOf, wallsFromLines, wallsFromScan } from '../../shared-core/offer/index';
 import type { PlanPath, WallCandidate } from '../../shared-core/offer/index';
 import { pdfPaths } from './pdf-paths';
 import { PlanRefused } from './problems';
 import { dxfSheets } from './read-dxf';
-import { drawPdfPage } from './read-pdf';
+import { drawPdfPage, pdfScan } from './read-pdf';
+import type { PdfPicture } from './read-pdf';
 import { bitmapOf, lookedAt, scanBitmap } from './scan-bitmap';
 
 /** Thinnest and thickest wall, the shortest piece, and how near lines count as one (a share of the thinnest wall without it); sheet units. */
@@ -48,20 +48,23 @@ interface Looking { readonly password?: string | undefined; readonly layersOff?:
 export async function findWalls(bytes: Uint8Array, media: PlanMedia, page: number, limits: WallLimits, looking: Looking = {}): Promise<WallCandidate[]> {
   if (media === 'image/vnd.dxf') return fromPaths(drawnPaths(bytes, page, looking.layersOff), limits).walls;
   if (media === 'image/svg+xml') throw new PlanRefused('unsupported', 'Walls are not looked for in SVG.');
-  if (media === 'application/pdf') {
+  const [thin, thick] = limits.thickness;
+  const scan = media === 'application/pdf' ? await pdfScan(bytes, page, drawing(thin, looking)) : null;
+  if (media === 'application/pdf' && !scan) {
     const { paths, hasPictures } = await pdfPaths(bytes, page, looking);
     const { walls, lines } = fromPaths(paths, limits);
     if (!hasPictures || lines >= VECTOR_LINES) return walls;
   }
-  const [thin, thick] = limits.thickness;
-  const { bitmap, factor } = media === 'application/pdf' ? await fromPage(bytes, page, thin, looking) : await scanBitmap(bytes, media, page, thin);
+  const { bitmap, factor } = media === 'application/pdf' ? await fromPage(scan ?? await drawPdfPage(bytes, page, drawing(thin, looking))) : await scanBitmap(bytes, media, page, thin);
   const found = wallsFromScan(bitmap, { thickness: [thin / factor, thick / factor], shortest: limits.shortest / factor, slack: Math.max(2, (limits.slack ?? thin * SLACK) / factor) });
   return scaled(found, factor);
 }
 
-async function fromPage(bytes: Uint8Array, page: number, thinnest: number, { password, layersOff }: Looking): ReturnType<typeof scanBitmap> {
-  const drawn = await drawPdfPage(bytes, page, { ...(password === undefined ? {} : { password }), ...(layersOff ? { layersOff } : {}), longSide: (side) => lookedAt(thinnest / side) });
-  const { data, info } = await sharp(drawn.pixels, { raw: { width: drawn.width, height: drawn.height, channels: 4 }, limitInputPixels: false }).removeAlpha().raw().toBuffer({ resolveWithObject: true });
+const drawing = (thinnest: number, { password, layersOff }: Looking): Parameters<typeof drawPdfPage>[2] =>
+  ({ ...(password === undefined ? {} : { password }), ...(layersOff ? { layersOff } : {}), longSide: (width, height) => lookedAt(thinnest / Math.max(width, height)) });
+
+async function fromPage(drawn: PdfPicture): ReturnType<typeof scanBitmap> {
+  const { data, info } = await drawn.picture.raw().toBuffer({ resolveWithObject: true });
   const { bitmap, factor } = bitmapOf(data, info, Math.max(info.width, info.height));
-  return { bitmap, factor: (factor * drawn.sheetWidth) / drawn.width };
+  return { bitmap, factor: (factor * drawn.sheetWidth) / info.width };
 }

@@ -5,7 +5,7 @@ import { invertHomography } from '../../shared-core/geometry/index';
 import type { Homography } from '../../shared-core/geometry/index';
 import type { Announce } from './announce';
 import { PlanRefused } from './problems';
-import { drawPdfPage } from './read-pdf';
+import { baseScale, drawPdfPage } from './read-pdf';
 import { uprightPicture } from './read-raster';
 
 export interface FlatView {
@@ -27,8 +27,8 @@ interface Source { readonly data: Uint8Array; readonly width: number; readonly h
 async function sourceOf(bytes: Uint8Array, media: PlanMedia, page: number, options: { readonly password?: string; readonly layersOff?: readonly string[] }): Promise<Source> {
   if (media === 'image/vnd.dxf' || media === 'image/svg+xml') throw new PlanRefused('unsupported', 'A drawing has no slant to take out.');
   if (media === 'application/pdf') {
-    const drawn = await drawPdfPage(bytes, page, options);
-    const { data, info } = await sharp(drawn.pixels, { raw: { width: drawn.width, height: drawn.height, channels: 4 }, limitInputPixels: false }).removeAlpha().raw().toBuffer({ resolveWithObject: true });
+    const drawn = await drawPdfPage(bytes, page, { ...options, longSide: (width, height) => baseScale(width, height) * Math.max(width, height) });
+    const { data, info } = await drawn.picture.raw().toBuffer({ resolveWithObject: true });
     return { data, width: info.width, height: info.height, channels: info.channels, perUnit: drawn.width / drawn.sheetWidth };
   }
   const { picture, facts } = await uprightPicture(bytes, media, page);

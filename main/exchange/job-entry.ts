@@ -1,5 +1,6 @@
 // Runs in a process of its own: untrusted bytes are parsed here, and a crash, a hang or a flood of memory ends only this process.
 import { Worker } from 'node:worker_threads';
+import { letGo } from './let-go';
 import { perform } from './tasks';
 import type { Task } from './tasks';
 
@@ -16,8 +17,12 @@ interface Port { postMessage(message: unknown): void; on(event: 'message', liste
 const port = (process as unknown as { parentPort?: Port }).parentPort;
 const post = (message: unknown): void => { if (port) port.postMessage(message); else process.send?.(message); };
 
+/** A message this large leaves as much behind again. */
+const LARGE_MESSAGE = 50e6;
+
 async function answer(task: Task): Promise<void> {
   post({ began: true });
+  if (task.bytes.length > LARGE_MESSAGE) letGo();
   const outcome = await perform(task, (stage) => { post({ stage }); });
   post({ outcome, rss: process.memoryUsage.rss() });
 }

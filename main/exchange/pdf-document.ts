@@ -1,10 +1,10 @@
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
+import { getDocument, ImageKind, OPS } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import type { PDFDocumentProxy } from 'pdfjs-dist';
 import { readWhole } from '../files/guard';
-import { refuseSwelling } from './pdf-swell';
+import { MOST_PICTURE_IN_PAGE, refuseSwelling } from './pdf-swell';
 import { PlanRefused } from './problems';
 
 const home = dirname(createRequire(import.meta.url).resolve('pdfjs-dist/package.json'));
@@ -17,8 +17,6 @@ export async function wideFace(): Promise<Uint8Array | null> {
   return face.ok ? face.value : null;
 }
 
-/** A picture in a page is unpacked whole, at four bytes each element; more does not fit the memory of a reading process. */
-export const MOST_PICTURE_IN_PAGE = 150e6;
 /** What the library says where it leaves out a picture beyond that. */
 export const PICTURE_TOO_LARGE = 'exceeded maximum allowed size';
 
@@ -30,13 +28,13 @@ const tailText = (bytes: Uint8Array): string => Buffer.from(bytes.subarray(Math.
  * Opens a PDF without running anything in it, hands it to `read` and frees it again.
  * @throws PlanRefused  absurd-size, password-needed, password-wrong, truncated, damaged, no-pages
  */
-export async function withPdf<T>(bytes: Uint8Array, password: string | undefined, read: (pdf: PDFDocumentProxy, warnings: readonly string[]) => Promise<T>): Promise<T> {
+export async function withPdf<T>(bytes: Uint8Array, password: string | undefined, read: (pdf: PDFDocumentProxy, warnings: readonly string[]) => Promise<T>, mostPicture = MOST_PICTURE_IN_PAGE): Promise<T> {
   // The page list stands at the end of a PDF; a reader that rebuilds it from a cut file would show a plan with parts missing.
   if (!/%%EOF|startxref/.test(tailText(bytes))) throw new PlanRefused('truncated');
   await refuseSwelling(bytes);
   const task = getDocument({
     // A copy, since the library takes the bytes over; and a plain array, since a file's bytes come as a Buffer, which it refuses.
-    data: new Uint8Array(bytes), password, verbosity: 1, isEvalSupported: false, enableXfa: false, useSystemFonts: false, stopAtErrors: false, maxImageSize: MOST_PICTURE_IN_PAGE,
+    data: new Uint8Array(bytes), password, verbosity: 1, isEvalSupported: false, enableXfa: false, useSystemFonts: false, stopAtErrors: false, maxImageSize: mostPicture,
     standardFontDataUrl: folder('standard_fonts'), cMapUrl: folder('cmaps'), cMapPacked: true, wasmUrl: folder('wasm'), iccUrl: folder('iccs'),
   });
   const heard = hearWarnings();
@@ -79,6 +77,25 @@ function named(fault: unknown): PlanRefused {
   if (name === 'PasswordException') return new PlanRefused(code === WRONG_PASSWORD ? 'password-wrong' : 'password-needed');
   if (/page/i.test(message ?? '') && /count|no pages|zero/i.test(message ?? '')) return new PlanRefused('no-pages');
   return new PlanRefused('damaged');
+}
+
+/** One bit a picture element, rows padded to whole bytes; 1 is white. */
+export interface PackedBits { readonly width: number; readonly height: number; readonly data: Uint8Array }
+
+/** The pictures of the first page as bits, in the order they are shown; only those of one bit and plain grey are given. Nothing is drawn, so large ones fit. */
+export function pictureBits(bytes: Uint8Array): Promise<PackedBits[]> {
+  return withPdf(bytes, undefined, async (pdf) => {
+    const page = await pdf.getPage(1);
+    const { fnArray, argsArray } = await page.getOperatorList();
+    const found: PackedBits[] = [];
+    for (const [i, does] of fnArray.entries()) {
+      if (does !== OPS.paintImageXObject) continue;
+      const [id] = argsArray[i] as [string];
+      const picture = await new Promise<(PackedBits & { readonly kind: number }) | null>((resolve) => { page.objs.get(id, resolve); });
+      if (picture?.kind === ImageKind.GRAYSCALE_1BPP) found.push({ width: picture.width, height: picture.height, data: new Uint8Array(picture.data.buffer, picture.data.byteOffset, picture.data.byteLength) });
+    }
+    return found;
+  }, -1);
 }
 
 /** The library types its layers as `any`. */

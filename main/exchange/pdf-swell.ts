@@ -11,6 +11,8 @@ const BEST_PACKED = 1032;
 const DOUBTFUL = 150;
 const SAMPLE = 64 * 1024;
 const DICTIONARY = 2048;
+/** A picture in a page is unpacked whole, at four bytes each element; more does not fit the memory of a reading process. */
+export const MOST_PICTURE_IN_PAGE = 150e6;
 
 /**
  * Refuses a PDF with a stream that swells beyond any drawing, before the page is read. Nothing that is unpacked is kept.
@@ -23,25 +25,35 @@ export async function refuseSwelling(bytes: Uint8Array): Promise<void> {
     if (file.subarray(at - 3, at).toString('latin1') === 'end') continue;
     const before = file.subarray(Math.max(0, at - DICTIONARY), at).toString('latin1');
     const stages = before.slice(before.lastIndexOf(' obj')).match(/\/(FlateDecode|Fl)\b/g)?.length ?? 0;
-    if (stages === 0) continue;
+    const elements = pictureElements(before);
+    // A picture that says itself that it is larger is never unpacked further than it says: it is read row by row, or left out.
+    if (stages === 0 || elements > MOST_PICTURE_IN_PAGE) continue;
+    const most = Math.max(MOST_UNPACKED, 3 * elements);
     const end = file.indexOf('endstream', at);
     const start = at + (file[at + 6] === 0x0d ? 8 : 7);
     const packed = file.subarray(start, end < 0 ? file.length : end);
-    if (packed.length * BEST_PACKED ** stages < MOST_UNPACKED) continue;
+    if (packed.length * BEST_PACKED ** stages < most) continue;
     const sample = packed.subarray(0, SAMPLE);
-    if (await unpackedSize(sample, stages) < DOUBTFUL * sample.length) continue;
-    if (await unpackedSize(packed, stages) > MOST_UNPACKED) throw new PlanRefused('absurd-size', `A part of it of ${packed.length} bytes unpacks to more than ${MOST_UNPACKED / 1e6} MB.`);
+    if (await unpackedSize(sample, stages, most) < DOUBTFUL * sample.length) continue;
+    if (await unpackedSize(packed, stages, most) > most) throw new PlanRefused('absurd-size', `A part of it of ${packed.length} bytes unpacks to more than ${most / 1e6} MB.`);
   }
 }
 
+/** What a picture says of its size; 0 for anything else. */
+function pictureElements(entries: string): number {
+  const own = entries.slice(entries.lastIndexOf(' obj'));
+  const side = (key: string): number => Number(new RegExp(`/${key}\\s+(\\d+)`).exec(own)?.[1] ?? 0);
+  return /\/Subtype\s*\/Image/.test(own) ? side('Width') * side('Height') : 0;
+}
+
 /** Bytes that so many layers of packing give, counted up to a little over the most allowed; what is broken counts as far as it goes. */
-async function unpackedSize(packed: Uint8Array, stages: number): Promise<number> {
+async function unpackedSize(packed: Uint8Array, stages: number, most: number): Promise<number> {
   let size = 0;
   const layers = Array.from({ length: stages }, () => createInflate({ chunkSize: SAMPLE, finishFlush: constants.Z_SYNC_FLUSH }));
   const count = new Writable({
     write: (piece: Uint8Array, _encoding, done) => {
       size += piece.length;
-      done(size > MOST_UNPACKED ? new Error('enough') : null);
+      done(size > most ? new Error('enough') : null);
     },
   });
   await pipeline([Readable.from([packed]), ...layers, count]).catch(() => undefined);

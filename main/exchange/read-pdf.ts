@@ -1,11 +1,18 @@
 import sharp from 'sharp';
-import type { PDFDocumentProxy, PDFPageProxy } from 'pdfjs-dist';
-import { MOST_PICTURE_IN_PAGE, PICTURE_TOO_LARGE, switchLayers, withPdf } from './pdf-document';
+import type { Sharp } from 'sharp';
+import type { PageViewport, PDFDocumentProxy, PDFPageProxy } from 'pdfjs-dist';
+import type { Matrix } from '../../shared-core/geometry/index';
+import { letGo } from './let-go';
+import { PICTURE_TOO_LARGE, switchLayers, withPdf } from './pdf-document';
 import type { Layers } from './pdf-document';
+import { openScans } from './pdf-scan';
+import type { PdfScans } from './pdf-scan';
 import { statedScales } from './pdf-scales';
+import { MOST_PICTURE_IN_PAGE } from './pdf-swell';
 import { PlanRefused } from './problems';
 import { buildPyramid } from './pyramid';
 import type { Pyramid } from './pyramid';
+import { namedPictureFault } from './read-raster';
 import type { PlanPage } from './read-raster';
 
 const POINTS_PER_INCH = 72;
@@ -83,56 +90,95 @@ export function baseScale(width: number, height: number): number {
 
 interface Canvas { readonly width: number; readonly height: number; data(): Buffer }
 
-export interface PdfPicture { readonly pixels: Buffer; readonly width: number; readonly height: number; readonly sheetWidth: number; readonly layers: PlanPage['layers']; readonly warnings: readonly string[] }
+export interface PdfPicture {
+  /** Upright on white, without transparency. */
+  readonly picture: Sharp;
+  readonly width: number;
+  readonly height: number;
+  /** Samples of more than one bit; 0 for what is drawn or black and white. */
+  readonly grain: number;
+  readonly sheetWidth: number;
+  readonly layers: PlanPage['layers'];
+  readonly warnings: readonly string[];
+  /** The page is one large scan, read by itself: there is nothing else on it. */
+  readonly isScan: boolean;
+}
 
 /** Draws a page upright on white. Layers named in layersOff are hidden and all others shown; without it the file decides. */
 export function drawPdfPage(bytes: Uint8Array, index: number, options: DrawOptions & { readonly password?: string }): Promise<PdfPicture> {
-  return withPdf(bytes, options.password, (pdf, warnings) => drawPage(pdf, index, options, warnings));
+  return withPdf(bytes, options.password, async (pdf, warnings) => drawPage(pdf, index, { ...options, scans: await openScans(bytes, options.password) }, warnings));
 }
 
-/** longSide: picture elements along the page's long side, or what tells them from its length in sheet units. */
-interface DrawOptions { readonly layersOff?: readonly string[]; readonly longSide?: number | ((side: number) => number) }
+/** The page if it is one large scan that is read by itself, and null otherwise. */
+export function pdfScan(bytes: Uint8Array, index: number, options: DrawOptions & { readonly password?: string }): Promise<PdfPicture | null> {
+  return withPdf(bytes, options.password, async (pdf, warnings) => {
+    const scans = await openScans(bytes, options.password);
+    const scan = scans && await scanOf(await openedPage(pdf, index, options), scans, warnings);
+    return scan && 'picture' in scan ? scan : null;
+  });
+}
 
-async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptions, warnings: readonly string[]): Promise<PdfPicture> {
+/** longSide: picture elements along the page's long side, or what tells them from its size in sheet units. A scan is never drawn finer than it is. */
+interface DrawOptions { readonly layersOff?: readonly string[]; readonly longSide?: number | ((width: number, height: number) => number) }
+
+interface OpenedPage { readonly index: number; readonly page: PDFPageProxy; readonly sheet: PageViewport; readonly layers: Layers; readonly config: Awaited<ReturnType<PDFDocumentProxy['getOptionalContentConfig']>>; readonly stated: PlanPage['layers']; readonly longSide: number | undefined }
+
+async function openedPage(pdf: PDFDocumentProxy, index: number, options: DrawOptions): Promise<OpenedPage> {
   if (index >= pdf.numPages) throw new PlanRefused('page-missing');
   const page = await pdf.getPage(index + 1).catch(() => { throw new PlanRefused('damaged', `Page ${index + 1} cannot be read.`); });
   const sheet = page.getViewport({ scale: 1 });
   if (!(sheet.width > 0 && sheet.height > 0)) throw new PlanRefused('damaged', `Page ${index + 1} has no area.`);
+  const longSide = typeof options.longSide === 'function' ? options.longSide(sheet.width, sheet.height) : options.longSide;
+  const config = await pdf.getOptionalContentConfig();
+  const layers = config as unknown as Layers;
+  return { index, page, sheet, longSide, config, layers, stated: namedLayers(layers) };
+}
+
+async function scanOf({ index, sheet, stated, longSide }: OpenedPage, scans: PdfScans, warnings: readonly string[]): Promise<PdfPicture | { readonly whyNot: string }> {
+  const scan = await scans.page(index, sheet.transform as unknown as Matrix, sheet);
+  if ('whyNot' in scan) return scan;
+  const { picture, width, height, isBilevel, channels } = scan.picture(longSide);
+  return { picture, width, height, grain: isBilevel ? 0 : width * height * channels, sheetWidth: sheet.width, layers: stated, warnings, isScan: true };
+}
+
+async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptions & { readonly scans: PdfScans | null }, warnings: readonly string[]): Promise<PdfPicture> {
+  const opened = await openedPage(pdf, index, options);
+  const scan = options.scans && await scanOf(opened, options.scans, warnings);
+  if (scan && 'picture' in scan) return scan;
+  const { page, sheet, layers, config, stated, longSide } = opened;
   const side = Math.max(sheet.width, sheet.height);
-  const longSide = typeof options.longSide === 'function' ? options.longSide(side) : options.longSide;
   const viewport = page.getViewport({ scale: longSide ? longSide / side : baseScale(sheet.width, sheet.height) });
   const width = Math.max(1, Math.round(viewport.width));
   const height = Math.max(1, Math.round(viewport.height));
-  const config = await pdf.getOptionalContentConfig();
-  const layers = config as unknown as Layers;
-  const stated = namedLayers(layers);
   switchLayers(layers, options.layersOff);
   const factory = pdf.canvasFactory as { create(width: number, height: number): { canvas: Canvas & HTMLCanvasElement } };
   const { canvas } = factory.create(width, height);
   try {
     await page.render({ canvas, viewport, background: '#ffffff', optionalContentConfigPromise: Promise.resolve(config) }).promise;
   } catch {
-    refuseLargePicture(warnings, index);
+    refuseLargePicture(warnings, index, scan?.whyNot);
     throw new PlanRefused('damaged', `Page ${index + 1} cannot be drawn.`);
   }
-  refuseLargePicture(warnings, index);
-  return { pixels: canvas.data(), width, height, sheetWidth: sheet.width, layers: stated, warnings };
+  refuseLargePicture(warnings, index, scan?.whyNot);
+  const picture = sharp(canvas.data(), { raw: { width, height, channels: 4 }, limitInputPixels: false }).removeAlpha();
+  return { picture, width, height, grain: 0, sheetWidth: sheet.width, layers: stated, warnings, isScan: false };
 }
 
 /** The library leaves such a picture out and goes on; a sheet without its picture would pass for the plan. */
-function refuseLargePicture(warnings: readonly string[], index: number): void {
+function refuseLargePicture(warnings: readonly string[], index: number, whyNot = 'the file is not sound'): void {
   if (!warnings.some((text) => text.includes(PICTURE_TOO_LARGE))) return;
-  throw new PlanRefused('too-large', `Page ${index + 1} holds a picture of more than ${MOST_PICTURE_IN_PAGE / 1e6} million picture elements.`);
+  throw new PlanRefused('too-large', `Page ${index + 1} holds a picture of more than ${MOST_PICTURE_IN_PAGE / 1e6} million picture elements, which cannot be read by itself because ${whyNot}.`);
 }
 
 /** Small pictures of pages; null for one that cannot be drawn, so that the others still show. @param longSide picture elements */
 export function pdfThumbnails(bytes: Uint8Array, pages: readonly number[], longSide: number, password?: string): Promise<(Uint8Array | null)[]> {
   return withPdf(bytes, password, async (pdf, warnings) => {
+    const scans = await openScans(bytes, password);
     const pictures: (Uint8Array | null)[] = [];
     for (const page of pages) {
       try {
-        const { pixels, width, height } = await drawPage(pdf, page, { longSide }, warnings);
-        pictures.push(await sharp(pixels, { raw: { width, height, channels: 4 } }).removeAlpha().png().toBuffer());
+        const { picture } = await drawPage(pdf, page, { longSide, scans }, warnings);
+        pictures.push(await picture.png().toBuffer());
       } catch { pictures.push(null); }
     }
     return pictures;
@@ -142,9 +188,10 @@ export function pdfThumbnails(bytes: Uint8Array, pages: readonly number[], longS
 const LOST_PICTURE = /image|jbig2|jpx|jpeg|ccitt|decode/i;
 
 export async function buildPdf(bytes: Uint8Array, page: number, options: { readonly password?: string; readonly layersOff?: readonly string[] }): Promise<Pyramid> {
-  const { pixels, width, height, sheetWidth, layers, warnings } = await drawPdfPage(bytes, page, options);
-  const picture = sharp(pixels, { raw: { width, height, channels: 4 }, limitInputPixels: false }).removeAlpha();
-  const pyramid = { ...await buildPyramid(picture, sheetWidth), layers };
+  const { picture, sheetWidth, grain, layers, warnings, isScan } = await drawPdfPage(bytes, page, options);
+  if (isScan) letGo();
+  const built = await buildPyramid(picture, sheetWidth, grain).catch((fault: unknown) => { throw namedPictureFault(fault); });
+  const pyramid = { ...built, layers, isScan };
   const lost = warnings.filter((text) => LOST_PICTURE.test(text));
   return lost.length === 0 ? pyramid : { ...pyramid, warnings: [{ code: 'picture-lost', what: 'A picture on this page could not be read and is missing from the sheet.', todo: 'Compare with a print; make the PDF anew if something is missing.' }] };
 }

@@ -21,7 +21,7 @@ const input = (bytes: Uint8Array, page: number): Sharp =>
   sharp(bytes, { limitInputPixels: MOST_PIXELS, failOn: 'error', sequentialRead: true, page, pages: 1 });
 
 /** Names for what the picture library says; its own words are for programmers. */
-function named(fault: unknown): PlanRefused {
+export function namedPictureFault(fault: unknown): PlanRefused {
   const text = fault instanceof Error ? fault.message : '';
   if (/pixel limit|exceeds limit|too large/i.test(text)) return new PlanRefused('too-large', `At most ${MOST_PIXELS / 1e6} million picture elements are read.`);
   if (/premature end|truncated|read error|end of|out of data|not enough/i.test(text)) return new PlanRefused('truncated');
@@ -48,7 +48,7 @@ async function header(bytes: Uint8Array, page: number): Promise<Metadata> {
   try {
     return await input(bytes, page).metadata();
   } catch (fault) {
-    throw named(fault);
+    throw namedPictureFault(fault);
   }
 }
 
@@ -85,15 +85,16 @@ export async function inspectRaster(bytes: Uint8Array, media: PlanMedia): Promis
 }
 
 /** The whole picture, upright, on white, grey where it is grey. */
-export async function uprightPicture(bytes: Uint8Array, media: PlanMedia, page: number): Promise<{ readonly picture: Sharp; readonly facts: PlanPage }> {
+export async function uprightPicture(bytes: Uint8Array, media: PlanMedia, page: number): Promise<{ readonly picture: Sharp; readonly facts: PlanPage; /** Samples of more than one bit. */ readonly grain: number }> {
   refuseDoubtful(bytes, media);
   const facts = await pageFacts(bytes, media, page);
-  const grey = ['b-w', 'grey16'].includes((await header(bytes, page)).space ?? '');
+  const { space, bitsPerSample } = await header(bytes, page);
+  const grey = ['b-w', 'grey16'].includes(space ?? '');
   let picture = input(bytes, page).autoOrient().flatten({ background: '#ffffff' });
   const stored = facts.stored.turned % 180 === 0 ? facts.stored : { width: facts.stored.height, height: facts.stored.width };
   if (stored.width !== facts.width || stored.height !== facts.height) picture = picture.resize(facts.width, facts.height, { fit: 'fill' });
   if (grey) picture = picture.toColourspace('b-w');
-  return { picture, facts };
+  return { picture, facts, grain: bitsPerSample === 1 ? 0 : facts.width * facts.height * (grey ? 1 : 3) };
 }
 
 /** A small upright picture of one page. @param longSide picture elements, about the size it is shown at */
@@ -103,15 +104,15 @@ export async function rasterThumbnail(bytes: Uint8Array, media: PlanMedia, page:
   try {
     return await picture.resize(Math.max(1, Math.round(facts.width * scale)), Math.max(1, Math.round(facts.height * scale)), { fit: 'fill' }).png().toBuffer();
   } catch (fault) {
-    throw named(fault);
+    throw namedPictureFault(fault);
   }
 }
 
 export async function buildRaster(bytes: Uint8Array, media: PlanMedia, page: number): Promise<Pyramid> {
-  const { picture, facts } = await uprightPicture(bytes, media, page);
+  const { picture, facts, grain } = await uprightPicture(bytes, media, page);
   try {
-    return await buildPyramid(picture, facts.width);
+    return await buildPyramid(picture, facts.width, grain);
   } catch (fault) {
-    throw named(fault);
+    throw namedPictureFault(fault);
   }
 }

@@ -115,7 +115,7 @@ export function createPlanSource(host: Pick<Host, 'call' | 'onProgress'>, plan: 
   };
 
   const askSharp = (view: PictureBox, pixelsPerUnit: number, base: Level): GridTile[] => {
-    if (!DRAWN_SHARP.includes(plan.media) || pixelsPerUnit <= base.scale * 1.1) { wantedSharp = []; return []; }
+    if (!DRAWN_SHARP.includes(plan.media) || pyramid?.isScan === true || pixelsPerUnit <= base.scale * 1.1) { wantedSharp = []; return []; }
     const steps = Math.ceil(Math.log2(Math.min(pixelsPerUnit, MOST_SHARP_SCALE) / base.scale));
     sharpScale = base.scale * 2 ** steps;
     const level = { width: plan.width * sharpScale, height: plan.height * sharpScale, scale: sharpScale };

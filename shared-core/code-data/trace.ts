@@ -80,6 +80,10 @@ function readRule(key: RuleKey, basis: Basis): RuleReading {
   return { value, citation, from: 'override', rule };
 }
 
+/** Units of the keys that tables are entered with, and where a key comes from that is no row of the table by itself. */
+const KEY_UNITS: Readonly<Record<string, string>> = { horsepower: 'hp', celsius: 'C', amperes: 'A', voltage: 'V', class: 'V' };
+const KEY_ORIGINS: Readonly<Record<string, Origin>> = { horsepower: 'nameplate', letter: 'nameplate' };
+
 /** The ordered derivation of one answer. Every method adds one step and gives back the figure it found, or throws a Gap. */
 export class Trace {
   readonly steps: Step[] = [];
@@ -159,7 +163,7 @@ export class Trace {
     const disputed = found.row.disputed === column || (Array.isArray(found.row.memory) && found.row.memory.includes(column));
     const confidence: Confidence = found.row.disputed === column ? 'disputed' : disputed ? 'memory' : found.row.confidence;
     const citation = citeTable(t, this.basis.edition, confidence, [note, found.row.disputed === column ? found.row.note : undefined].filter((n) => n !== undefined).join('; ') || undefined);
-    const inputs: Input[] = [...Object.entries(keys).map(([name, key]) => ({ name, value: key, unit: '', from: 'table' as const })), { name: 'column', value: column, unit: '', from: 'table' }];
+    const inputs: Input[] = [...Object.entries(keys).map(([name, key]) => ({ name, value: key, unit: typeof key === 'number' ? KEY_UNITS[name] ?? '' : '', from: KEY_ORIGINS[name] ?? 'table' as const })), { name: 'column', value: column, unit: '', from: 'table' }];
     this.add({ quantity, formula: `${symbol} = ${citation.text}`, inputs, value, unit: unit ?? t.unit, how: 'look-up', table: { id, column, keys }, citation, confidence: citation.confidence });
     return { name: symbol, value, unit: unit ?? t.unit, from: 'table', source: `${citation.text}, ${found.where.slice(t.title.length + 2)}`, confidence: citation.confidence, citation };
   }
@@ -171,7 +175,7 @@ export class Trace {
     const value = found.row[column];
     if (typeof value !== 'string') throw new Gap(`${found.table.title}: nothing is printed for ${found.where.slice(found.table.title.length + 2)} in column ${column}`);
     const citation = citeTable(found.table, this.basis.edition, found.row.confidence);
-    const inputs: Input[] = Object.entries(keys).map(([name, key]) => ({ name, value: key, unit: '', from: 'computed' }));
+    const inputs: Input[] = Object.entries(keys).map(([name, key]) => ({ name, value: key, unit: typeof key === 'number' ? KEY_UNITS[name] ?? '' : '', from: 'computed' }));
     this.add({ quantity, formula: `${quantity} = ${citation.text}`, inputs, value, unit: '', how: 'look-up', table: { id, column, keys }, citation, confidence: citation.confidence });
     return value;
   }
@@ -208,9 +212,12 @@ export class Trace {
     return { name: symbol, value, unit, from: 'computed', confidence, citation };
   }
 
-  /** Writes down something that was given or decided, so that the derivation is whole. */
-  state(quantity: string, value: number | string | boolean, unit: string, because: string, from: Origin = 'computed', citation?: Citation): void {
-    this.add({ quantity, formula: because, inputs: [{ name: quantity, value, unit, from }], value, unit, how: 'stated', confidence: citation?.confidence ?? 'confirmed', ...(citation ? { citation } : {}) });
+  /**
+   * Writes down something that was given or decided, so that the derivation is whole.
+   * @param trust how sure it is where no citation says so
+   */
+  state(quantity: string, value: number | string | boolean, unit: string, because: string, from: Origin = 'computed', citation?: Citation, trust: Confidence = 'confirmed'): void {
+    this.add({ quantity, formula: because, inputs: [{ name: quantity, value, unit, from }], value, unit, how: 'stated', confidence: citation?.confidence ?? trust, ...(citation ? { citation } : {}) });
   }
 }
 

@@ -28,6 +28,8 @@ export interface Protection {
   readonly because: string;
   /** A device up to this need not be one that the conductors' ampacity allows: motors have rules of their own (240.4(G)). Amperes. */
   readonly freeTo: number;
+  /** A larger device is no fault where the conductors suit it: the load itself sets no upper limit. */
+  readonly mayBeLarger?: boolean;
 }
 
 /** The electrical facts of one disconnect, each worked out once and shared by all its questions. */
@@ -59,6 +61,9 @@ export const mayHideMotor = ({ kind, part }: Pick<Draw, 'kind' | 'part'>): boole
 export const hiddenMotor = ({ part: { tag, data } }: Draw): Gap => (data.kind === 'other'
   ? new Gap(`${tag} is entered by its amperes, and what it is was not entered: it may be a motor`, [`kind of ${tag}`])
   : new Gap(`${tag} is entered by its amperes alone, and it has motors`, [`motors of ${tag} (its parts), or their horsepower`]));
+
+/** Loads whose circuit may have a larger device than they need, if its conductors have it too: no rule of their own limits it. */
+const WITHOUT_LIMIT: ReadonlySet<string> = new Set(['continuous', 'noncontinuous', 'service', 'feeder']);
 
 /** Whether a draw is a motor or holds one, be it entered by its amperes alone. */
 export const hasMotor = ({ kind, part }: Draw): boolean => isMotorLike(kind) || kind === 'cooling' || WITH_MOTORS.has(part.data.kind);
@@ -326,7 +331,8 @@ function protectionOf(t: Trace, draws: readonly Draw[], running: Figure, need: F
   }
   if (draws.every((d) => !isMotorLike(d.kind) && d.kind !== 'cooling')) {
     const device125 = nextDevice(t, need, device === 'inverse-time-breaker' ? device : 'time-delay-fuse');
-    return limited({ calculated: need, largest: device125, ceiling: null, smallest: device125, because: 'next standard size for the load', freeTo: 0 });
+    const mayBeLarger = marked.length === 0 && draws.every((d) => WITHOUT_LIMIT.has(d.part.data.kind));
+    return limited({ calculated: need, largest: device125, ceiling: null, smallest: device125, because: 'next standard size for the load', freeTo: 0, mayBeLarger });
   }
   return limited(groupProtection(t, draws, running, need, device));
 }

@@ -1,12 +1,12 @@
 import { Trace, answer, round } from '../code-data/index';
 import type { Finding, Result } from '../code-data/index';
-import type { Document, Id } from '../document/index';
+import type { Document, Id, LoadKind } from '../document/index';
 import { amperes, horsepower, volts } from '../units/index';
 import { sizeName } from './conductor';
 import { resultAsWritten } from './figure-text';
 import { FIRE_PUMP_QUESTIONS } from './fire-pump';
 import { optionsOf } from './options';
-import { partsOf } from './load';
+import { partClass, partsOf } from './load';
 import { loadsOf, projectOf } from './project';
 import { QUESTIONS, horsepowerNeeds } from './questions';
 import type { Question } from './questions';
@@ -16,11 +16,15 @@ import { SERVICE_QUESTIONS } from './service';
 import type { DeviceSizing, DeviceSummary } from './types';
 import { wireName } from './run';
 
+/** Motors whose running overload is not that of 430.32: none at a fire pump, that of the drive, or rules of their own. */
+const OWN_OVERLOAD: ReadonlySet<LoadKind> = new Set(['fire-pump', 'drive', 'crane', 'elevator']);
+
 /** What a circuit-breaker and a switch are each asked. */
 function questionsFor(s: Selection): readonly Question[] {
   const q = QUESTIONS;
   const loads = loadsOf(s.project, s.device);
-  const plate = loads.length === 1 && loads[0]?.data.nameplateAmperes !== undefined && loads[0].data.kind === 'motor';
+  const [part, ...others] = partsOf(loads);
+  const plate = part !== undefined && others.length === 0 && part.data.nameplateAmperes !== undefined && partClass(part.data) === 'motor' && !OWN_OVERLOAD.has(part.data.kind);
   const list: Question[] = [q.loadData, q.deviceType, q.ampereRating, q.horsepowerRating, q.lockedRotor, q.voltageRating, q.poles];
   if (s.data.type === 'circuit-breaker') list.push(...(partsOf(loads).some(({ data }) => data.fusesOnly === true) ? [q.fusing] : []), q.breakerSize);
   else list.push(q.fusing, q.fuse);

@@ -1,6 +1,7 @@
 import { Gap, atLeast, atMost, given, round, row, ruleValue, table } from '../code-data/index';
 import type { Citation, Figure, Finding, Trace } from '../code-data/index';
 import { conductorName, refusedSet, setCarries, setIsGuarded, sizeIndex, sizeName } from './conductor';
+import type { Protection } from './case';
 import { amps, caseOf, hasMotor, hiddenMotor, mayHideMotor, motorsAlone } from './case';
 import { showHorsepower } from './horsepower-text';
 import { lockedOf, motorOf } from './load';
@@ -251,11 +252,19 @@ const fusing: Question = { check: 'sizing.fusing', title: 'Fusible or not', ask:
   const allowed = s.protection(t, upstreamDevice(s));
   const upstream = given('I_up', s.data.upstreamAmperes, 'A', 'typed', s.device.tag);
   if (t.test('The upstream device is not too large', `ok = I_up <= ${allowed.largest.name}`, [upstream, allowed.largest])) return { verdict: 'pass', title: `non-fusible: the ${upstream.value} A device upstream protects it`, value: 'non-fusible', margin: spare(allowed.largest.value, upstream.value) };
+  if (suitedTo(t, s, allowed)) return { verdict: 'pass', title: `non-fusible: ${upstream.value} A upstream, more than the ${amps(allowed.largest)} of the load; ${wireName(s.wires(t))} suits it`, value: 'non-fusible' };
   const asBreaker = s.protection(t, 'inverse-time-breaker');
   if (s.data.upstreamType === undefined && atMost(upstream.value, (asBreaker.ceiling ?? asBreaker.largest).value)) throw new Gap(`${upstream.value} A upstream is too large for a fuse and may be right for a breaker`, ['kind of the upstream device (fuse or breaker)']);
   if (allowed.ceiling && atMost(upstream.value, allowed.ceiling.value)) return { verdict: 'judgement', title: `${upstream.value} A upstream is above ${amps(allowed.largest)}; allowed up to ${amps(allowed.ceiling)} only where the motor will not start`, value: 'non-fusible', remedies: ['Record that the motor does not start on the smaller device, or take it.'] };
   return { verdict: 'fail', title: `${upstream.value} A upstream is above the ${amps(allowed.largest)} this circuit allows`, value: 'non-fusible', margin: spare(allowed.largest.value, upstream.value), remedies: [`Put fuses of at most ${amps(allowed.largest)} in the disconnect, or a smaller device upstream.`] };
 } };
+
+/** Whether a device above what the load asks for is no fault: the load sets no limit, and the conductors are those of the device. */
+function suitedTo(t: Trace, s: Selection, { mayBeLarger }: Protection): boolean {
+  if (mayBeLarger !== true) return false;
+  const w = s.wires(t);
+  return refusedSet(w.need, w.size, w.perPhase) === null && setCarries(w.need, w.size, w.perPhase) && setIsGuarded(t, w.need, w.size, w.perPhase);
+}
 
 const fuse: Question = { check: 'sizing.fuse', title: 'Fuse', ask: (t, s) => {
   if (!s.fusible(t).value) return { verdict: 'pass', title: 'no fuses in this disconnect' };
@@ -267,7 +276,8 @@ const fuse: Question = { check: 'sizing.fuse', title: 'Fuse', ask: (t, s) => {
   const frame = s.data.ratedAmperes ?? s.switch(t).amperes.value;
   const own = { ...pick.amperes, name: 'I_fuse' };
   if (!t.test('The switch holds the fuse', 'ok = I_fuse <= I_switch', [own, given('I_switch', frame, 'A', 'nameplate')])) return { verdict: 'fail', title: `${name} does not fit a ${frame} A switch`, value: name, margin: spare(frame, own.value), remedies: [`Take a larger switch or a fuse of at most ${frame} A.`] };
-  if (!t.test('The fuse is not too large', `ok = I_fuse <= ${protection.largest.name}`, [own, protection.largest])) {
+  const larger = !t.test('The fuse is not too large', `ok = I_fuse <= ${protection.largest.name}`, [own, protection.largest]);
+  if (larger && !suitedTo(t, s, protection)) {
     if (protection.ceiling && atMost(own.value, protection.ceiling.value)) return { verdict: 'judgement', title: `${name} is above ${amps(protection.largest)}; allowed up to ${amps(protection.ceiling)} only where the motor will not start`, value: name, remedies: ['Record that the motor does not start on the smaller fuse, or take it.'] };
     return { verdict: 'fail', title: `${name} is above the ${amps(protection.largest)} allowed (${protection.because})`, value: name, margin: spare(protection.largest.value, own.value), remedies: [`Take fuses of at most ${amps(protection.largest)}.`] };
   }
@@ -276,6 +286,7 @@ const fuse: Question = { check: 'sizing.fuse', title: 'Fuse', ask: (t, s) => {
   if (Number(row.volts) < s.circuit(t).volts) return { verdict: 'fail', title: `Class ${pick.fuseClass} fuses are made for ${String(row.volts)} V at most`, value: name, remedies: ['Take another fuse class.'] };
   if (own.value > Number(row.to) || own.value < Number(row.from)) return { verdict: 'fail', title: `Class ${pick.fuseClass} is made from ${String(row.from)} to ${String(row.to)} A`, value: name, remedies: ['Take another fuse class.'] };
   if (!atLeast(own.value, protection.smallest.value)) return { verdict: 'judgement', title: `${name} may not carry the load: ${amps(protection.smallest)} is the smallest worth proposing`, value: name, remedies: [`Take fuses of ${amps(protection.smallest)} to ${amps(protection.largest)}.`] };
+  if (larger) return { verdict: 'pass', title: `${name}, more than the ${amps(protection.largest)} of the load; ${wireName(s.wires(t))} suits it`, value: name };
   return { verdict: 'pass', title: `${name}, at most ${amps(protection.largest)} (${protection.because}${ceiling})`, value: name, margin: spare(protection.largest.value, own.value) };
 } };
 
@@ -284,6 +295,7 @@ const breakerSize: Question = { check: 'sizing.breaker', title: 'Breaker size', 
   if (s.data.ratedAmperes === undefined) return { verdict: 'pass', title: `to be selected: breaker of at most ${amps(p.largest)} (${p.because})`, value: quantity(p.largest) };
   const own = given('I_cb', s.data.ratedAmperes, 'A', 'nameplate', s.device.tag);
   if (t.test('The breaker is not too large', `ok = I_cb <= ${p.largest.name}`, [own, p.largest])) return { verdict: 'pass', title: `${own.value} A breaker, at most ${amps(p.largest)}`, value: quantity(own), margin: spare(p.largest.value, own.value) };
+  if (suitedTo(t, s, p)) return { verdict: 'pass', title: `${own.value} A breaker, more than the ${amps(p.largest)} of the load; ${wireName(s.wires(t))} suits it`, value: quantity(own) };
   if (p.ceiling && atMost(own.value, p.ceiling.value)) return { verdict: 'judgement', title: `${own.value} A breaker is above ${amps(p.largest)}; up to ${amps(p.ceiling)} only where the motor will not start`, value: quantity(own) };
   return { verdict: 'fail', title: `${own.value} A breaker is above the ${amps(p.largest)} allowed`, value: quantity(own), margin: spare(p.largest.value, own.value), remedies: [`Take a breaker of at most ${amps(p.largest)}.`] };
 } };
@@ -341,8 +353,9 @@ const conductor: Question = { check: 'sizing.conductor', title: 'Conductors', as
   const tap = carriesIt ? tapOf(t, s, w) : null;
   if (tap) return tap;
   if (w.need.device && carriesIt && !setIsGuarded(t, w.need, w.size, w.perPhase)) return { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}: a device of ${amps(w.need.device.amperes)} does not protect it`, value: wireName(w), margin: spare(w.ampacity.value, w.need.device.amperes.value), remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger, or a smaller device.`] };
-  if (!w.entered) return { verdict: 'pass', title: `to be selected: ${wireName(w)}, ${carried(w).words}${because}`, value: wireName(w), margin: carried(w).margin };
-  return carriesIt ? { verdict: 'pass', title: `${wireName(w)} carries ${carried(w).words}`, value: wireName(w), margin: carried(w).margin }
+  const secondary = s.draws(t).some((d) => d.part.data.motorType === 'wound-rotor') ? { remedies: ['Between motor and secondary controller the conductors carry 125 percent of the secondary current on the nameplate (430.23, from memory): not sized here.'] } : {};
+  if (!w.entered) return { ...secondary, verdict: 'pass', title: `to be selected: ${wireName(w)}, ${carried(w).words}${because}`, value: wireName(w), margin: carried(w).margin };
+  return carriesIt ? { ...secondary, verdict: 'pass', title: `${wireName(w)} carries ${carried(w).words}`, value: wireName(w), margin: carried(w).margin }
     : { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}, ${amps(need)} is needed`, value: wireName(w), margin: carried(w).margin, remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger.`] };
 } };
 
@@ -362,7 +375,8 @@ function tapOf(t: Trace, s: Selection, w: Wires): Finding | null {
 const ground: Question = { check: 'sizing.equipment-ground', title: 'Equipment grounding conductor', ask: (t, s) => {
   const w = s.wires(t);
   const size = s.ground(t);
-  return { verdict: 'pass', title: `${sizeName(size)} ${w.material}${w.perPhase > 1 ? ' in each raceway' : ''}${s.data.groundBar === false ? '; the switch has no ground bar: add one' : ''}`, value: `${sizeName(size)} ${w.material}` };
+  const here = s.data.upstreamAmperes === undefined && s.fusible(t).value ? s.fuse(t).amperes.value : null;
+  return { verdict: 'pass', ...(here === null ? {} : { remedies: ['Enter the device upstream: where it is larger than the fuse here, it decides on the grounding conductor ahead of the fuse.'] }), title: `${sizeName(size)} ${w.material}${w.perPhase > 1 ? ' in each raceway' : ''}${here === null ? '' : `, by the ${here} A fuse here`}${s.data.groundBar === false ? '; the switch has no ground bar: add one' : ''}`, value: `${sizeName(size)} ${w.material}` };
 } };
 
 /** Drop from the supply through the devices above, in percent; null where the supply feeds it itself, 'unknown' where one above is not known. */

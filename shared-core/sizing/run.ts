@@ -35,7 +35,7 @@ export function supplyLength(t: Trace, c: Case): Length {
   const from = feederOf(c);
   const found = routeBetween(c.project, { id: from.id, sheet: from.sheet, at: from.at, height: heightOf(c.project, from) }, { id: c.device.id, sheet: c.device.sheet, at: c.device.at, height: c.device.handleHeight });
   if (!found.ok) throw new Gap(found.reason, [found.missing]);
-  t.state('Route length', round(found.length), 'ft', found.words, 'plan');
+  t.state('Route length', round(found.length), 'ft', found.words, 'plan', undefined, found.estimate ? 'own-reading' : undefined);
   return { figure: { ...given('L', found.length, 'ft', 'plan', found.words), ...(found.estimate ? { confidence: 'own-reading' as const } : {}) }, estimate: found.estimate };
 }
 
@@ -71,6 +71,8 @@ export function wireFacts(t: Trace, c: Case, need: Figure): WireFacts {
   const split = t.rule('conductor.termination.split', 'I_split');
   const termination = chosen?.terminationCelsius ?? (marked || need.value > split.value ? 75 : 60);
   const because = chosen?.terminationCelsius !== undefined ? 'as entered' : marked ? 'motor marked Design B, C or D' : termination === 75 ? `circuit above ${split.value} A` : `circuit of ${split.value} A or less without a 75 C marking entered`;
+  const assumed = [...(chosen?.material === undefined ? ['copper'] : []), ...(chosen?.insulationCelsius === undefined ? ['75 C insulation'] : []), ...(chosen?.raceway === undefined ? ['EMT'] : [])];
+  t.state('Conductors and raceway', [chosen?.material ?? 'copper', `${chosen?.insulationCelsius ?? 75} C insulation`, chosen?.raceway ?? 'EMT'].join(', '), '', assumed.length === 0 ? 'as entered' : `assumed, since nothing is entered: ${assumed.join(', ')}`, assumed.length === 0 ? 'typed' : 'default');
   t.state('Terminal temperature', termination, 'C', because, chosen?.terminationCelsius === undefined ? 'default' : 'typed', split.citation);
   const raceway = chosen?.raceway ?? 'EMT';
   return { material: chosen?.material ?? 'copper', insulation: chosen?.insulationCelsius ?? 75, termination, raceway, racewayKind: raceway.startsWith('PVC') ? 'nonmetallic' : 'steel' };
@@ -107,7 +109,9 @@ export function wiresOf(t: Trace, c: Case): Wires {
   const facts = wireFacts(t, c, load);
   const chosen = c.data.conductor;
   const circuit = c.circuit(t);
-  const ambient = ambientFactor(t, chosen?.ambientCelsius ?? c.project.document.facts.defaults.ambientCelsius, facts.insulation);
+  const celsius = chosen?.ambientCelsius ?? c.project.document.facts.defaults.ambientCelsius;
+  t.state('Ambient temperature', celsius, 'C', chosen?.ambientCelsius === undefined ? 'default of the project' : 'as entered', chosen?.ambientCelsius === undefined ? 'default' : 'typed');
+  const ambient = ambientFactor(t, celsius, facts.insulation);
   const bundling = bundlingFactor(t, chosen?.conductorsInRaceway ?? (sixLeads(t, c) ? 6 : circuit.phases === 3 ? 3 : 2));
   const draws = c.draws(t);
   const general = draws.every((d) => d.kind === 'continuous' || d.kind === 'noncontinuous');
@@ -140,20 +144,24 @@ function known<T>(work: () => T): T | null {
   }
 }
 
-/** The device ahead of the conductors; where it is not entered, the largest fuse allowed stands for it. */
-const deviceAhead = (t: Trace, c: Case): Figure | null => (c.data.upstreamAmperes !== undefined ? given('I_dev', c.data.upstreamAmperes, 'A', 'typed', c.device.tag) : known(() => c.protection(t, 'time-delay-fuse').largest));
+/** The device ahead of the conductors; where none is entered, the largest fuse allowed stands for it. */
+function deviceAhead(t: Trace, c: Case): Figure | null {
+  const { type, ratedAmperes, fuseAmperes, upstreamAmperes } = c.data;
+  const entered = upstreamAmperes ?? (type === 'circuit-breaker' ? ratedAmperes : fuseAmperes);
+  return entered !== undefined ? given('I_dev', entered, 'A', 'typed', c.device.tag) : known(() => c.protection(t, 'time-delay-fuse').largest);
+}
 
 /**
- * The device that protects the conductors: the breaker or fuses here, or the device upstream where that is not too large for the circuit
- * (else the conductors are a tap ahead of fuses here). Null where none is known, or where a motor's own rules set it.
+ * The device that protects the conductors: the breaker or fuses here, or the device upstream where nothing here does or where it is not too
+ * large for the circuit (else the conductors are a tap ahead of fuses here). Null where none is known, or where a motor's own rules set it.
  */
 function guardOf(t: Trace, c: Case): Guard | null {
-  const { type, ratedAmperes, fuseAmperes, upstreamAmperes, upstreamType } = c.data;
+  const { type, fusible, ratedAmperes, fuseAmperes, upstreamAmperes, upstreamType } = c.data;
   const kind = type === 'circuit-breaker' || (fuseAmperes === undefined && upstreamType === 'circuit-breaker') ? 'inverse-time-breaker' : 'time-delay-fuse';
   const protection = known(() => c.protection(t, kind));
   if (!protection) return null;
   const here = type === 'circuit-breaker' ? ratedAmperes : fuseAmperes;
-  const ahead = upstreamAmperes !== undefined && atMost(upstreamAmperes, protection.largest.value) ? upstreamAmperes : undefined;
+  const ahead = upstreamAmperes !== undefined && (fusible === false || atMost(upstreamAmperes, protection.largest.value)) ? upstreamAmperes : undefined;
   const amperes = here !== undefined ? given('I_dev', here, 'A', 'nameplate', c.device.tag) : ahead !== undefined ? given('I_dev', ahead, 'A', 'typed', c.device.tag) : protection.proposed ?? protection.largest;
   return atMost(amperes.value, protection.freeTo) ? null : { amperes, kind, nextSizeTo: t.rule('conductor.next-size.limit', 'I_next') };
 }

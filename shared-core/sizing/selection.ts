@@ -91,7 +91,7 @@ function decideFusible(t: Trace, c: Case, fault: (t: Trace) => Fault): Reasoned<
 function quietFault(t: Trace, fault: (t: Trace) => Fault): Fault | null {
   const known = maybe(() => fault(new Trace(t.basis, true)));
   const found = known?.open === null ? known : null;
-  if (found) t.state('Available fault current', Math.round(found.amperes.value), 'A', 'see the result on fault current');
+  if (found) t.state('Available fault current', Math.round(found.amperes.value), 'A', 'see the result on fault current', 'computed', undefined, found.amperes.confidence);
   return found;
 }
 
@@ -104,6 +104,7 @@ function decideDuty(t: Trace, s: { readonly c: Case; readonly enclosure: (t: Tra
   const reasons: string[] = [];
   const volts = c.circuit(t).volts;
   const limit = t.rule('switch.general-duty.volts', 'U_gd');
+  if (c.circuit(t).phases === 'dc') reasons.push('direct current: general-duty switches carry no such rating (common practice, no source)');
   if (volts > limit.value) reasons.push(`${volts} V is above the ${limit.value} V of general-duty switches`);
   let open: Gap | null = null;
   let type = c.data.enclosure;

@@ -84,7 +84,7 @@ describe('a derivation', () => {
     // Table 430.248: 5 hp at 230 V single-phase is 28 A.
     const read = t.lookUp('Full-load current', 'I_FLC', 'full-load-single-phase', { horsepower: 5 }, '230');
     expect(read).toMatchObject({ name: 'I_FLC', value: 28, unit: 'A', from: 'table', source: 'NFPA 70 Table 430.248, horsepower 5', confidence: 'confirmed' });
-    expect(t.steps[0]).toMatchObject({ how: 'look-up', value: 28, table: { id: 'full-load-single-phase', column: '230', keys: { horsepower: 5 } }, inputs: [{ name: 'horsepower', value: 5, from: 'table' }, { name: 'column', value: '230', from: 'table' }] });
+    expect(t.steps[0]).toMatchObject({ how: 'look-up', value: 28, table: { id: 'full-load-single-phase', column: '230', keys: { horsepower: 5 } }, inputs: [{ name: 'horsepower', value: 5, unit: 'hp', from: 'nameplate' }, { name: 'column', value: '230', from: 'table' }] });
     expect(() => t.lookUp('x', 'x', 'full-load-single-phase', { horsepower: 5 }, '460')).toThrow(/nothing is printed for horsepower 5 in column 460/);
     expect(() => t.word('x', 'equipment-ground', { amperes: 60 }, 'silver')).toThrow(/nothing is printed for amperes 60 in column silver/);
     expect(t.word('Ground', 'equipment-ground', { amperes: 60 }, 'copper')).toBe('10');

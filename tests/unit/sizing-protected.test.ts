@@ -45,6 +45,64 @@ describe('conductors are protected by their device (240.4(B) and (C), figures of
   });
 });
 
+describe('a device above what the load needs', () => {
+  const feeder = (device: Plain<DeviceData>, load = amperes('feeder', 100)) => size(load, { ratedAmperes: 200, ...device });
+  const large = { size: '3/0', terminationCelsius: 75 } as const;
+  // 100 A continuous asks for 125 A; 3/0 copper at 75 C has 200 A (Table 310.16), so a 200 A device protects it (240.4).
+  it('is right for a feeder or service whose conductors suit it', () => {
+    expect(find(feeder({ fuseAmperes: 200, fuseClass: 'RK1', conductor: large }), 'fuse')).toMatchObject({ verdict: 'pass', title: expect.stringContaining('more than the 125 A of the load; 3/0 AWG copper suits it') });
+    expect(find(feeder({ type: 'circuit-breaker', conductor: large }), 'breaker')?.verdict).toBe('pass');
+    expect(find(feeder({ fusible: false, upstreamAmperes: 200, upstreamType: 'circuit-breaker', conductor: large }), 'fusing')?.verdict).toBe('pass');
+    // Conductors to be selected are selected for it.
+    expect(find(feeder({ type: 'circuit-breaker' }), 'conductor')?.value).toBe('3/0 AWG copper');
+  });
+  it('and wrong with lesser conductors, a plate that says less, or a load with a limit of its own', () => {
+    const small = { size: '1/0', terminationCelsius: 75 } as const;
+    expect([find(feeder({ fuseAmperes: 200, fuseClass: 'RK1', conductor: small }), 'fuse')?.verdict, find(feeder({ type: 'circuit-breaker', conductor: small }), 'breaker')?.verdict, find(feeder({ fusible: false, upstreamAmperes: 200, upstreamType: 'circuit-breaker', conductor: small }), 'fusing')?.verdict]).toEqual(['fail', 'fail', 'fail']);
+    for (const load of [{ ...amperes('continuous', 100), maximumOvercurrent: 150 }, amperes('heater', 100), { kind: 'transformer', kva: 75, phases: 3 }, { kind: 'motor', horsepower: 75, voltage: 460, phases: 3 }] as const) expect(find(feeder({ type: 'circuit-breaker', ratedAmperes: 400, conductor: { size: '600' } }, load), 'breaker')?.verdict, load.kind).toBe('fail');
+  });
+  it('keeps the small-conductor limits: 20 A on 14 AWG is too much whatever its ampacity (240.4(D))', () => {
+    const on = (conductorSize: string) => size(amperes('noncontinuous', 12), { type: 'circuit-breaker', ratedAmperes: 20, conductor: { size: conductorSize, terminationCelsius: 75 } });
+    expect([find(on('14'), 'conductor')?.verdict, find(on('14'), 'breaker')?.verdict, find(on('12'), 'conductor')?.verdict, find(on('12'), 'breaker')?.verdict]).toEqual(['fail', 'fail', 'pass', 'pass']);
+  });
+});
+
+describe('where figures of a derivation came from', () => {
+  const steps = (check: string, device: Plain<DeviceData> = {}, load: Plain<LoadData> = { kind: 'motor', horsepower: 25, voltage: 460, phases: 3 }) => find(size(load, device), check)?.steps ?? [];
+  const step = (check: string, quantity: string, device: Plain<DeviceData> = {}) => steps(check, device).find((s) => s.quantity.startsWith(quantity));
+  it('horsepower is a figure of the nameplate, in hp', () => { expect(step('load-current', 'Full-load current')?.inputs).toContainEqual({ name: 'horsepower', value: 25, unit: 'hp', from: 'nameplate' }); });
+  it('what is assumed of the conductors, and what is entered, is said', () => {
+    expect([step('conductor', 'Conductors and raceway')?.formula, step('conductor', 'Ambient temperature')?.inputs[0]?.from]).toEqual(['assumed, since nothing is entered: copper, 75 C insulation, EMT', 'default']);
+    const entered = { conductor: { material: 'aluminum', insulationCelsius: 90, raceway: 'RMC', ambientCelsius: 40, terminationCelsius: 75 } } as const;
+    expect([step('conductor', 'Conductors and raceway', entered), step('conductor', 'Ambient temperature', entered)]).toMatchObject([{ value: 'aluminum, 90 C insulation, RMC', formula: 'as entered' }, { value: 40, inputs: [{ from: 'typed' }] }]);
+  });
+  it('an estimated route and a fault current that rests on typical figures are marked where they are taken over', () => {
+    expect(step('voltage-drop', 'Route length', { routeLength: undefined } as never)?.confidence).toBe('own-reading');
+    expect(step('ampere-rating', 'Available fault current')?.confidence).toBe('typical');
+  });
+  it('the grounding conductor says by which device, and asks for one upstream', () => {
+    expect(find(size({ kind: 'motor', horsepower: 25, voltage: 460, phases: 3 }), 'equipment-ground')).toMatchObject({ title: expect.stringContaining(', by the 60 A fuse here'), remedies: [expect.stringContaining('Enter the device upstream')] });
+    expect(find(size({ kind: 'motor', horsepower: 25, voltage: 460, phases: 3 }, { upstreamAmperes: 100, upstreamType: 'fuse' }), 'equipment-ground')).toMatchObject({ value: '8 AWG copper', remedies: [] });
+  });
+});
+
+describe('motors of other kinds', () => {
+  it('a dc motor with its nameplate current has a running overload (430.32: 115 percent of 37 A), a fire pump has none', () => {
+    const DC: SupplySystem = { id: 'system-480', name: 'dc', voltage: volts(240), phases: 'dc', wires: 2, voltsToGround: volts(240) };
+    const ask = (load: Plain<LoadData>) => find(size(load, {}, load.phases === 'dc' ? { system: DC } : {}), 'overload')?.value;
+    expect(ask({ kind: 'dc-motor', horsepower: 10, voltage: 240, phases: 'dc', nameplateAmperes: 37 })).toEqual({ value: 42.55, unit: 'A' });
+    expect(ask({ kind: 'fire-pump', horsepower: 40, voltage: 460, phases: 3, nameplateAmperes: 50 })).toBeUndefined();
+    expect(ask({ kind: 'drive', driveSide: 'load', horsepower: 40, voltage: 460, phases: 3, nameplateAmperes: 50 })).toBeUndefined();
+  });
+  it('the secondary of a wound rotor is named as not sized (430.23, from memory)', () => {
+    const remedies = (motorType: LoadData['motorType']) => find(size({ kind: 'motor', horsepower: 50, voltage: 460, phases: 3, ...(motorType ? { motorType } : {}) }), 'conductor')?.remedies.join() ?? '';
+    expect([remedies('wound-rotor').includes('secondary current'), remedies(undefined).includes('secondary current')]).toEqual([true, false]);
+  });
+  it('direct current is no general-duty switch\'s', () => {
+    expect(find(size({ kind: 'dc-motor', horsepower: 5, voltage: 240, phases: 'dc' }, {}, { system: { id: 'system-480', name: 'dc', voltage: volts(240), phases: 'dc', wires: 2, voltsToGround: volts(240) } }), 'duty')?.value).toBe('heavy');
+  });
+});
+
 describe('grounding conductors of sets in parallel (250.122(F))', () => {
   const ground = (device: Plain<DeviceData>, load = amperes('noncontinuous', 1150)) => find(size(load, device, { system: STRONG }), 'equipment-ground')?.value;
   it('are of full size in each raceway, whatever one conductor of the set measures: 1200 A, 3/0 beside 1/0', () => { expect(ground({ conductor: { size: '1/0', perPhase: 8 } })).toBe('3/0 AWG copper'); });

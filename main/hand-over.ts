@@ -1,5 +1,5 @@
 import { auditDocument } from '../shared-core/audit/index';
-import { entitiesOf, readDocument } from '../shared-core/document/index';
+import { compareTags, entitiesOf, readDocument } from '../shared-core/document/index';
 import type { Document } from '../shared-core/document/index';
 import { writeEquipment } from '../shared-core/exchange/index';
 import type { HostOutput, Outcome, PdfSection } from '../shared-core/host-api';
@@ -82,7 +82,7 @@ const XLSX = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet'
 
 /** @returns the loads, by tag, as an equipment list that can be imported again */
 export function makeList(document: Document, format: 'csv' | 'xlsx'): Outcome<Download> {
-  const loads = entitiesOf(document, 'load').sort((a, b) => a.tag.localeCompare(b.tag, 'en', { numeric: true }));
+  const loads = entitiesOf(document, 'load').sort((a, b) => compareTags(a.tag, b.tag));
   const name = safeFileName(`${document.facts.name} equipment list`, `.${format}`);
   const cells = writeEquipment(loads);
   return done(format === 'csv' ? { name, media: CSV, bytes: writeListCsv(cells) } : { name, media: XLSX, bytes: writeListXlsx('Equipment', cells) });

@@ -17,14 +17,24 @@ const HEAD_LIMIT = 256 * 1024 * 1024;
 /** @param value plain JSON data that may hold Uint8Arrays anywhere; undefined fields are left out, as in JSON. */
 export function packFrame(value: unknown): Uint8Array {
   const parts: { path: (string | number)[]; bytes: Uint8Array }[] = [];
-  const lift = (item: unknown, path: (string | number)[]): unknown => {
-    if (item instanceof Uint8Array) { parts.push({ path, bytes: item }); return null; }
-    if (Array.isArray(item)) return item.map((x: unknown, i) => lift(x, [...path, i]));
-    if (typeof item === 'object' && item !== null) return Object.fromEntries(Object.entries(item).map(([k, x]) => [k, lift(x, [...path, k])]));
-    return item;
+  const path: (string | number)[] = [];
+  const below = (key: string | number, item: unknown): unknown => { path.push(key); const plain = lift(item); path.pop(); return plain; };
+  // What holds no bytes is not copied: a document of many thousand marks goes out with every save.
+  const lift = (item: unknown): unknown => {
+    if (typeof item !== 'object' || item === null) return item;
+    if (item instanceof Uint8Array) { parts.push({ path: [...path], bytes: item }); return null; }
+    if (Array.isArray(item)) {
+      let copy: unknown[] | null = null;
+      for (let i = 0; i < item.length; i += 1) { const plain = below(i, item[i]); if (plain !== item[i]) { copy ??= [...(item as unknown[])]; copy[i] = plain; } }
+      return copy ?? item;
+    }
+    const entries = Object.entries(item);
+    let isCopy = false;
+    for (const entry of entries) { const plain = below(entry[0], entry[1]); if (plain !== entry[1]) { entry[1] = plain; isCopy = true; } }
+    return isCopy ? Object.fromEntries(entries) : item;
   };
   // Order matters: lifting fills the list of parts that the head then names.
-  const plain = lift(value, []);
+  const plain = lift(value);
   const head = new TextEncoder().encode(JSON.stringify({ value: plain, parts: parts.map((p) => ({ path: p.path, length: p.bytes.length })) }));
   const frame = new Uint8Array(4 + head.length + parts.reduce((sum, p) => sum + p.bytes.length, 0));
   new DataView(frame.buffer).setUint32(0, head.length);

@@ -7,6 +7,7 @@ const WORDS = {
   'truncated': ['breaks off before its end; part of the plan is missing.', 'Fetch the file again from where it came; a partial plan is not shown.'],
   'damaged': ['is damaged and cannot be read to the end.', 'Fetch the file again, or save it anew from the program that made it.'],
   'too-large': ['is larger than can be opened safely.', 'Scan at a lower resolution, or cut the sheet into parts.'],
+  'list-too-large': ['holds more than a list can hold here.', 'Split it into several lists and bring them in one after another, or leave out rows that carry no load.'],
   'absurd-size': ['says of itself a size that no plan has.', 'Set the page size in the program that made it, and save it anew.'],
   'unsupported': ['uses a form that is not supported.', 'Save it anew as PNG, PDF or an ordinary TIFF and open that.'],
   'password-needed': ['is locked with a password.', 'Type the password that opens it.'],

@@ -13,7 +13,7 @@ const isZip = (bytes: Uint8Array): boolean => bytes[0] === 0x50 && bytes[1] === 
 function limited(rows: TableCells): TableCells {
   let last = rows.length;
   while (last > 0 && rows[last - 1]?.every((text) => text === '')) last--;
-  if (last > TABLE_LIMITS.rows) throw new PlanRefused('too-large', `It has ${last} rows; at most ${TABLE_LIMITS.rows} are read.`);
+  if (last > TABLE_LIMITS.rows) throw new PlanRefused('list-too-large', `It has ${last} rows; at most ${TABLE_LIMITS.rows} are read.`);
   return rows.slice(0, last).map((row) => row.slice(0, TABLE_LIMITS.columns).map((text) => text.slice(0, TABLE_LIMITS.cell)));
 }
 
@@ -48,7 +48,7 @@ function refuseBomb(bytes: Uint8Array): void {
   if (total === null) throw new PlanRefused('damaged', 'Its list of contents is missing or broken, as in a file that was not copied to its end.');
   // A byte of a packed file gives at most 1032 (RFC 1951): a figure beyond that was not written by whoever packed it.
   if (total > bytes.length * BEST_PACKED) throw new PlanRefused('damaged', 'Its list of contents states sizes that cannot be.');
-  if (total > TABLE_LIMITS.unpackedBytes) throw new PlanRefused('too-large', `It unpacks to ${Math.round(total / 1e6)} MB; at most ${TABLE_LIMITS.unpackedBytes / 1e6} MB are read.`);
+  if (total > TABLE_LIMITS.unpackedBytes) throw new PlanRefused('list-too-large', `It unpacks to ${Math.round(total / 1e6)} MB; at most ${TABLE_LIMITS.unpackedBytes / 1e6} MB are read.`);
 }
 
 /** What a cell shows; formulas give their stored result and are never computed. A formula that failed or was never computed is no blank. */
@@ -73,7 +73,7 @@ async function readWorkbook(bytes: Uint8Array): Promise<TableCells> {
   }
   const sheet = workbook.worksheets.find((each) => each.actualRowCount > 0);
   if (!sheet) throw new PlanRefused('not-a-list', 'It holds no sheet with cells.');
-  if (sheet.rowCount > TABLE_LIMITS.rows) throw new PlanRefused('too-large', `It has ${sheet.rowCount} rows; at most ${TABLE_LIMITS.rows} are read.`);
+  if (sheet.rowCount > TABLE_LIMITS.rows) throw new PlanRefused('list-too-large', `It has ${sheet.rowCount} rows; at most ${TABLE_LIMITS.rows} are read.`);
   const rows: TableCells = [];
   for (let r = 1; r <= sheet.rowCount; r++) {
     const row = sheet.getRow(r);
@@ -93,7 +93,7 @@ export function readTableText(text: string): TableCells {
 
 /**
  * Reads a list from XLSX, CSV or TSV; what the bytes are decides.
- * @throws PlanRefused  empty-file, damaged, not-a-list, too-large
+ * @throws PlanRefused  empty-file, damaged, not-a-list, list-too-large
  */
 export async function readTable(bytes: Uint8Array): Promise<TableCells> {
   if (bytes.length === 0) throw new PlanRefused('empty-file');

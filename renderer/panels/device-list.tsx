@@ -2,7 +2,7 @@ import { memo, useMemo } from 'react';
 import { VERDICT_ORDER } from '../../shared-core/code-data/index';
 import type { Confidence, Verdict } from '../../shared-core/code-data/index';
 import type { PairReport } from '../../shared-core/checks/index';
-import { entitiesOf } from '../../shared-core/document/index';
+import { compareTags, entitiesOf } from '../../shared-core/document/index';
 import type { Disconnect, Document } from '../../shared-core/document/index';
 import type { DeviceSummary } from '../../shared-core/sizing/index';
 import { showDistanceAgainst } from '../../shared-core/units/index';
@@ -52,7 +52,7 @@ export function deviceLines(document: Document, audit: Audit | null, order: 'she
     rating: ratingWords(audit?.sizing[device.id]?.summary), doubt: doubtOfLine(audit?.sizing[device.id]?.results ?? []), pair: worstPair(audit?.pairs.filter((p) => p.disconnect === device.id) ?? []),
   }));
   const byTag = (a: DeviceLine, b: DeviceLine): number =>
-    (sheetOrder.get(a.device.sheet) ?? 0) - (sheetOrder.get(b.device.sheet) ?? 0) || a.device.tag.localeCompare(b.device.tag, 'en', { numeric: true });
+    (sheetOrder.get(a.device.sheet) ?? 0) - (sheetOrder.get(b.device.sheet) ?? 0) || compareTags(a.device.tag, b.device.tag);
   return lines.sort((a, b) => (order === 'worst' ? VERDICT_ORDER.indexOf(a.verdict) - VERDICT_ORDER.indexOf(b.verdict) : 0) || byTag(a, b));
 }
 

@@ -2,7 +2,7 @@ import { createStore } from 'zustand/vanilla';
 import { useStore } from 'zustand';
 import { putEntities, removeEntities } from '../../shared-core/document/index';
 import type { Document, Edit, Id, Load } from '../../shared-core/document/index';
-import { columnsBelow, compareEquipment, guessColumns, readEquipment, tagKey } from '../../shared-core/exchange/index';
+import { columnsBelow, compareEquipment, guessColumns, readAhead, readEquipment, tagKey } from '../../shared-core/exchange/index';
 import type { Cells, ColumnMap, ListChange, ListField } from '../../shared-core/exchange/index';
 import type { HostInput, Problem } from '../../shared-core/host-api';
 import { host } from '../host-client';
@@ -24,6 +24,21 @@ export const listStore = createStore<{ readonly list: ListImport }>()(() => ({ l
 export const useListImport = (): ListImport => useStore(listStore, (s) => s.list);
 const set = (list: ListImport): void => { listStore.setState({ list }); };
 
+/** So many rows are read without a break: some ten milliseconds. */
+const AT_ONCE = 1000;
+
+/** Shows a list for review once its rows are read, in slices, so that the window stays free; given up when the person did something else meanwhile. */
+async function showReview(next: Review, onShare: (share: number) => void = () => undefined): Promise<void> {
+  for (let row = 0; row + AT_ONCE < next.cells.length; row += AT_ONCE) {
+    readAhead(next.cells, next.map, row, row + AT_ONCE);
+    onShare(row / next.cells.length);
+    const last = listStore.getState().list;
+    await new Promise((resolve) => { setTimeout(resolve, 0); });
+    if (listStore.getState().list !== last) return;
+  }
+  set(next);
+}
+
 export const restartList = (): void => { set({ kind: 'choose', problem: null }); };
 
 /** The host takes no longer text in one call. */
@@ -41,7 +56,7 @@ async function read(name: string, source: Omit<HostInput<'readList'>, 'job'>): P
   if (!outcome.ok) { set({ kind: 'choose', problem: outcome.problem.code === 'cancelled' ? null : outcome.problem }); return; }
   const { cells } = outcome.value;
   if (cells.length === 0) { set({ kind: 'choose', problem: { code: 'empty-file', what: listWords.noRows(name), todo: listWords.noRowsTodo } }); return; }
-  set({ kind: 'review', name, cells, map: guessColumns(cells), ticks: new Map() });
+  await showReview({ kind: 'review', name, cells, map: guessColumns(cells), ticks: new Map() }, (share) => { set({ kind: 'reading', name, done: share, job }); });
 }
 
 /** Takes a dropped file, or asks for one, and reads its cells. The project changes only when rows are taken. */
@@ -69,12 +84,12 @@ export function closeList(): void {
 }
 
 /** Takes another row for the heads and guesses again. */
-export function setHeads(review: Review, head: number): void { set({ ...review, map: columnsBelow(review.cells, head), ticks: new Map() }); }
+export function setHeads(review: Review, head: number): void { void showReview({ ...review, map: columnsBelow(review.cells, head), ticks: new Map() }); }
 
 /** Says what a column holds; a field stands in one column only. */
 export function setColumn(review: Review, column: number, field: ListField | null): void {
   const columns = review.map.columns.map((each, i) => (i === column ? field : each === field ? null : each));
-  set({ ...review, map: { ...review.map, columns }, ticks: new Map() });
+  void showReview({ ...review, map: { ...review.map, columns }, ticks: new Map() });
 }
 
 /** Mends one cell of the list as it is in the window; the file stays as it is. The row is offered anew. */

@@ -1,5 +1,5 @@
 import { useMemo, useState } from 'react';
-import { entitiesOf } from '../../shared-core/document/index';
+import { compareTags, entitiesOf } from '../../shared-core/document/index';
 import type { Document, Load } from '../../shared-core/document/index';
 import { store } from '../state/store';
 import { listWords, words } from '../text/index';
@@ -41,7 +41,7 @@ function Waiting({ loads, document }: { loads: readonly Load[]; document: Docume
 export function LoadsPane() {
   const document = useApp((s) => s.document);
   const selection = useApp((s) => s.selection);
-  const loads = useMemo(() => entitiesOf(document, 'load').sort((a, b) => a.tag.localeCompare(b.tag, 'en', { numeric: true })), [document]);
+  const loads = useMemo(() => entitiesOf(document, 'load').sort((a, b) => compareTags(a.tag, b.tag)), [document]);
   const unserved = useMemo(() => new Set(unservedLoads(document).map((l) => l.id)), [document]);
   const show = (id: string): void => {
     const load = document.entities[id];

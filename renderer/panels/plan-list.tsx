@@ -1,4 +1,5 @@
 import { useMemo } from 'react';
+import { compareTags } from '../../shared-core/document/index';
 import type { Document, Entity, EntityKind, Id } from '../../shared-core/document/index';
 import { feet, showLength } from '../../shared-core/units/index';
 import { store } from '../state/store';
@@ -48,7 +49,7 @@ export function planLines(document: Document, kinds: readonly EntityKind[] | und
   const place = (e: Entity): number => { const c = center(e); return c ? Math.round(c.y / 50) * 1e6 + c.x : 0; };
   return lines.sort((a, b) => (sheetOrder.get(a.entity.sheet)?.at ?? 0) - (sheetOrder.get(b.entity.sheet)?.at ?? 0)
     || KIND_ORDER.indexOf(a.entity.kind) - KIND_ORDER.indexOf(b.entity.kind)
-    || ('tag' in a.entity ? a.name.localeCompare(b.name, 'en', { numeric: true }) : place(a.entity) - place(b.entity)));
+    || ('tag' in a.entity ? compareTags(a.name, b.name) : place(a.entity) - place(b.entity)));
 }
 
 const choose = (document: Document, id: Id): void => {

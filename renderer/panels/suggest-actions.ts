@@ -1,5 +1,5 @@
 import { replacedBy } from '../../shared-core/advise/index';
-import { applyEdit, entitiesOf, newId, putEntities, removeEntities } from '../../shared-core/document/index';
+import { applyEdit, compareTags, entitiesOf, newId, putEntities, removeEntities } from '../../shared-core/document/index';
 import type { Disconnect, Document, Edit, Id } from '../../shared-core/document/index';
 import { rankedPlaces, standing, suggestionStore } from '../state/suggestion';
 import { store } from '../state/store';
@@ -42,13 +42,13 @@ export function closeSuggestion(): void {
 /** Loads that stand on a sheet and that no disconnect serves, in the order of their tags. */
 export function openLoads(document: Document): Id[] {
   const served = new Set(entitiesOf(document, 'disconnect').flatMap((d) => d.serves));
-  return entitiesOf(document, 'load').filter((l) => l.at !== null && !served.has(l.id)).sort((a, b) => a.tag.localeCompare(b.tag, 'en', { numeric: true })).map((l) => l.id);
+  return entitiesOf(document, 'load').filter((l) => l.at !== null && !served.has(l.id)).sort((a, b) => compareTags(a.tag, b.tag)).map((l) => l.id);
 }
 
 /** Loads that stand on a sheet and have a disconnect, in the order of their tags: they can be planned anew. */
 export function servedLoads(document: Document): Id[] {
   const open = new Set(openLoads(document));
-  return entitiesOf(document, 'load').filter((l) => l.at !== null && !open.has(l.id)).sort((a, b) => a.tag.localeCompare(b.tag, 'en', { numeric: true })).map((l) => l.id);
+  return entitiesOf(document, 'load').filter((l) => l.at !== null && !open.has(l.id)).sort((a, b) => compareTags(a.tag, b.tag)).map((l) => l.id);
 }
 
 /**

@@ -65,3 +65,6 @@ function placeOf(list: readonly Entity[], before: Entity, id: string | undefined
   const at = list.indexOf(before);
   return at >= 0 ? at : list.findIndex((entity) => entity.id === id);
 }
+
+/** Tags as people count: P-9 before P-10. One comparer for all, since making one for each pair is slow on thousands. */
+export const compareTags: (a: string, b: string) => number = new Intl.Collator('en', { numeric: true }).compare;

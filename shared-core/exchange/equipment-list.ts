@@ -141,8 +141,8 @@ export const LONGEST_TAG = 40;
  */
 export function readEquipment(cells: Cells, { head, columns }: ColumnMap): ListRow[] {
   const tagColumn = columns.indexOf('tag');
-  const read = cells.flatMap((cellRow, row) =>
-    (row <= head || cellRow.every((text, i) => (columns[i] ?? null) === null || isBlank(text)) ? [] : [readRow(cellRow, columns, row)]));
+  const read: ListRow[] = [];
+  for (let row = head + 1; row < cells.length; row += 1) { const one = readOnce(cells[row] ?? [], columns, row); if (one) read.push(one); }
   const byTag = new Map<string, number[]>();
   for (const { tag, row } of read) byTag.set(tagKey(tag), [...(byTag.get(tagKey(tag)) ?? []), row]);
   const about = (text: string, what: string): CellError => ({ column: tagColumn, field: 'tag', text, what });
@@ -153,6 +153,22 @@ export function readEquipment(cells: Cells, { head, columns }: ColumnMap): ListR
         : twins.length > 0 ? `The tag ${row.tag} stands in ${twins.length === 1 ? 'row' : 'rows'} ${twins.slice(0, 3).join(', ')}${twins.length > 3 ? ` and ${twins.length - 3} more` : ''} too.` : null;
     return wrong === null ? row : { ...row, errors: [about(row.tag, wrong), ...row.errors] };
   });
+}
+
+/** What a row of cells was read as, for the columns it was read by: one mended cell, or a list read ahead, reads nothing twice. */
+const known = new WeakMap<readonly string[], { readonly columns: readonly (ListField | null)[]; readonly row: number; readonly read: ListRow | null }>();
+
+function readOnce(cellRow: readonly string[], columns: readonly (ListField | null)[], row: number): ListRow | null {
+  const before = known.get(cellRow);
+  if (before?.row === row && (before.columns === columns || before.columns.join() === columns.join())) return before.read;
+  const read = cellRow.every((text, i) => (columns[i] ?? null) === null || isBlank(text)) ? null : readRow(cellRow, columns, row);
+  known.set(cellRow, { columns, row, read });
+  return read;
+}
+
+/** Reads some rows ahead of readEquipment, which then finds them read: a long list is read in slices that leave the window free. */
+export function readAhead(cells: Cells, { head, columns }: ColumnMap, from: number, to: number): void {
+  for (let row = Math.max(from, head + 1); row < Math.min(to, cells.length); row += 1) readOnce(cells[row] ?? [], columns, row);
 }
 
 function readRow(cellRow: readonly string[], columns: readonly (ListField | null)[], row: number): ListRow {

@@ -9,7 +9,7 @@ export type { DrawingSheet } from './dxf/sheets';
 export type { DrawingMark } from './dxf/marks';
 export { plainSvg } from './svg';
 export type { PlainSvg, SvgRefusal } from './svg';
-export { columnCount, columnsBelow, DATA_KEYS, guessColumns, LIST_FIELDS, readEquipment, tagKey, writeEquipment } from './equipment-list';
+export { columnCount, columnsBelow, DATA_KEYS, guessColumns, LIST_FIELDS, readAhead, readEquipment, tagKey, writeEquipment } from './equipment-list';
 export type { Cells, CellError, ColumnMap, ListField, ListRow } from './equipment-list';
 export { compareEquipment } from './equipment-review';
 export type { FieldChange, ListChange } from './equipment-review';

@@ -53,8 +53,8 @@ describe('an equipment list file', () => {
     expect(await refused(new Uint8Array(0))).toBe('empty-file');
     expect(await refused(new Uint8Array([0x89, 0x50, 0, 0, 1]))).toBe('not-a-list');
     expect(await refused(zipSync({ 'a.txt': text('x') }))).toBe('not-a-list');
-    expect(await refused(zipSync({ 'xl/worksheets/sheet1.xml': new Uint8Array(70e6) }))).toBe('too-large');
-    expect(await refused(text('a\n'.repeat(20_001)))).toBe('too-large');
+    expect(await refused(zipSync({ 'xl/worksheets/sheet1.xml': new Uint8Array(70e6) }))).toBe('list-too-large');
+    expect(await refused(text('a\n'.repeat(20_001)))).toBe('list-too-large');
     expect(await refused(text('a\n'.repeat(20_000)))).toBe('read');
   });
 });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { columnsBelow, guessColumns, readEquipment, writeEquipment } from '../../shared-core/exchange/equipment-list';
+import { columnsBelow, guessColumns, readAhead, readEquipment, writeEquipment } from '../../shared-core/exchange/equipment-list';
 import { compareEquipment } from '../../shared-core/exchange/equipment-review';
 import { guardCell, unguardCell } from '../../shared-core/exchange/cell-guard';
 import { readCodeLetter, readPhases, readPower, readVoltage } from '../../shared-core/exchange/equipment-values';
@@ -10,6 +10,23 @@ import { amperes, feet, horsepower, volts } from '../../shared-core/units/index'
 
 const cells = (text: string): string[][] => text.trim().split('\n').map((line) => line.split('|').map((cell) => cell.trim()));
 const read = (text: string) => { const table = cells(text); return readEquipment(table, guessColumns(table)); };
+
+describe('a list read ahead', () => {
+  const texts = fc.constantFrom('', 'M-1', 'm-1', 'P-2', '7 1/2 hp', '5', 'about 5', '460', '480/277', '-', '#N/A');
+  it('reads as one that was not, whatever the columns were before, and whatever cell was mended since', () => {
+    fc.assert(fc.property(fc.array(fc.tuple(texts, texts, texts), { maxLength: 12 }), fc.nat({ max: 11 }), texts, (rows, at, mended) => {
+      const [one, other] = [{ head: -1, columns: ['tag', 'horsepower', 'voltage'] as const }, { head: 0, columns: [null, 'voltage', 'tag'] as const }];
+      const fresh = (): string[][] => rows.map((row) => [...row]);
+      const table = fresh();
+      readAhead(table, one, 0, 6);
+      expect(readEquipment(table, one)).toEqual(readEquipment(fresh(), one));
+      expect(readEquipment(table, other)).toEqual(readEquipment(fresh(), other));
+      readAhead(table, one, 6, 99);
+      const changed = (from: string[][]): string[][] => from.map((row, i) => (i === at ? [row[0]!, mended, row[2]!] : row));
+      expect(readEquipment(changed(table), one)).toEqual(readEquipment(changed(fresh()), one));
+    }));
+  });
+});
 
 describe('values as the trade writes them', () => {
   it.each([['7 1/2 hp', 7.5], ['7-1/2HP', 7.5], ['7½', 7.5], ['1/3', 1 / 3], ['25', 25], ['0.5 hp', 0.5], ['7,5', 7.5]])('%s', (text, value) => {

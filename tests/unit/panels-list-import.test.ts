@@ -1,7 +1,7 @@
 // @vitest-environment jsdom
 import fc from 'fast-check';
-import { beforeEach, describe, expect, it } from 'vitest';
-import { listEdit, listStore, offersOf, setCell, takeList, tick, tickedOf } from '../../renderer/panels/list-import';
+import { beforeEach, describe, expect, it, vi } from 'vitest';
+import { listEdit, listStore, offersOf, restartList, setCell, setColumn, takeList, tick, tickedOf } from '../../renderer/panels/list-import';
 import type { Review } from '../../renderer/panels/list-import';
 import { notesOf, showChange } from '../../renderer/panels/list-text';
 import { store } from '../../renderer/state/store';
@@ -22,6 +22,23 @@ const offers = (list: Review) => offersOf(store.getState().document, list.cells,
 const keys = (list: Review): string[] => tickedOf(offers(list), list.ticks).map((offer) => offer.key);
 
 beforeEach(() => { store.getState().load(document, null); });
+
+describe('a list of thousands', () => {
+  const long = (): string => `Tag|HP\n${Array.from({ length: 3500 }, (_, i) => `X-${i}|5`).join('\n')}`;
+  it('told anew what a column holds is read in slices, and shown when all of it is', async () => {
+    const list = review(long());
+    setColumn(list, 1, 'kilowatts');
+    expect(now().map.columns).toEqual(['tag', 'horsepower']);
+    await vi.waitFor(() => { expect(now().map.columns).toEqual(['tag', 'kilowatts']); });
+    expect(offers(now())).toHaveLength(3500 + loads.length);
+  });
+  it('left meanwhile is not shown again', async () => {
+    setColumn(review(long()), 1, 'kilowatts');
+    restartList();
+    for (let turns = 0; turns < 20; turns += 1) await new Promise((resolve) => { setTimeout(resolve, 0); });
+    expect(listStore.getState().list).toEqual({ kind: 'choose', problem: null });
+  });
+});
 
 describe('what a list offers', () => {
   it('whole rows are ticked; rows with a fault, loads that the list lacks and rows that change nothing are not', () => {

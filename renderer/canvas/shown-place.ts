@@ -1,9 +1,13 @@
-import { isRoomKnown, roomyParts, seeingPlaces, standingRegion } from '../../shared-core/advise/index';
+import { seeingPlaces, standingRegion } from '../../shared-core/advise/index';
 import type { HangingStretch, SeeingPlaces } from '../../shared-core/advise/index';
 import type { Checker, ReadySheet, WorkingSpace } from '../../shared-core/checks/index';
 import { changedIds, entitiesOf } from '../../shared-core/document/index';
 import type { Disconnect, Document, Id } from '../../shared-core/document/index';
 import type { AllowedRegion } from '../../shared-core/sight/index';
+import { roomDesk } from '../worker/index';
+import type { AskRoom } from '../worker/index';
+import { byTimer } from './live-check';
+import type { Later } from './live-check';
 
 /** Where one disconnect could be, and the room in front of it where it is. For showing only: verdicts come from the checks. */
 export interface ShownPlace {
@@ -21,15 +25,11 @@ export interface ShownPlace {
 }
 export const NO_PLACE: ShownPlace = { of: null, region: null, standing: null, isStandingKnown: false, seeing: [], roomy: null, space: null };
 
-/** Room along walls takes too long for a frame: it is looked for when the hand has rested this long, milliseconds. */
+/** Room along walls takes too long for a frame: the thread is asked for it when the hand has rested this long, milliseconds. */
 const REST = 120;
 
-/** Standing room that took longer than this is found once the hand rests, too, milliseconds. */
+/** Standing room that takes longer than this is found off the window's thread, too, once the hand rests, milliseconds. */
 const COSTLY = 5;
-
-/** Runs something after so many milliseconds; returns how to call it off. */
-export type Later = (run: () => void, ms: number) => () => void;
-const byTimer: Later = (run, ms) => { const timer = setTimeout(run, ms); return () => { clearTimeout(timer); }; };
 
 interface Kept { readonly ready: ReadySheet; readonly key: string; readonly seeing: SeeingPlaces }
 interface Stand { readonly of: Document; readonly device: Disconnect; readonly seeing: SeeingPlaces; readonly region: AllowedRegion | null }
@@ -44,19 +44,24 @@ export class PlaceFinder {
   private kept: Kept | null = null;
   private room: Room | null = null;
   private stand: Stand | null = null;
-  private standCost = 0;
+  /** Milliseconds; nothing is tried in a frame before it is known to fit one. */
+  private standCost = Infinity;
   private callOff: () => void = () => undefined;
+  /** What the thread is, or was last, asked about. */
+  private asked: { readonly of: Document; readonly device: Disconnect; readonly seeing: SeeingPlaces } | null = null;
 
-  /** @param changed  called when more is known about what was shown last */
-  constructor(private readonly changed: () => void, private readonly later: Later = byTimer, private readonly clock: () => number = () => performance.now()) {}
+  /**
+   * @param changed  called when more is known about what was shown last
+   * @param askRoom  has what takes longer than a frame found off the thread
+   */
+  constructor(private readonly changed: () => void, private readonly askRoom: AskRoom = roomDesk.ask, private readonly later: Later = byTimer, private readonly clock: () => number = () => performance.now()) {}
 
-  stop(): void { this.callOff(); }
+  stop(): void { this.callOff(); this.asked = null; }
 
   /** @param checker  one that holds for exactly the document shown */
   show(checker: Checker, disconnect: Disconnect): ShownPlace {
-    this.callOff();
     const ready = checker.sheetOf(disconnect.sheet);
-    if (!ready.index) return NO_PLACE;
+    if (!ready.index) { this.stop(); return NO_PLACE; }
     const space = checker.spaceOf(disconnect);
     const key = JSON.stringify([disconnect.sheet, disconnect.standing, disconnect.handleHeight, disconnect.serves, checker.sightTargetsOf(disconnect)]);
     if (this.kept?.ready !== ready || this.kept.key !== key) {
@@ -65,7 +70,11 @@ export class PlaceFinder {
     const { seeing } = this.kept;
     const roomy = this.roomNow(checker.document, disconnect, seeing);
     const standing = this.standingNow(checker, disconnect, seeing);
-    if (!seeing.region.isEmpty && (standing === undefined || (roomy === null && seeing.stretches.length > 0))) this.findRoom(checker, disconnect, seeing, standing === undefined);
+    const isOpen = !seeing.region.isEmpty && (standing === undefined || (roomy === null && seeing.stretches.length > 0));
+    if (!isOpen || this.asked?.of !== checker.document || this.asked.device !== disconnect || this.asked.seeing !== seeing) {
+      this.stop();
+      if (isOpen) this.findRoom(checker.document, disconnect, seeing);
+    }
     return { of: disconnect, region: seeing.region, standing: standing ?? null, isStandingKnown: standing !== undefined, seeing: seeing.stretches, roomy, space };
   }
 
@@ -74,14 +83,11 @@ export class PlaceFinder {
     const { stand } = this; const { document } = checker;
     if (stand && stand.seeing === seeing && stand.device.id === device.id && stand.device.facing === device.facing && stand.device.data === device.data && stand.of.facts === document.facts
       && changedIds(stand.of, document).every((id) => id === device.id)) return stand.region;
-    return this.standCost <= COSTLY ? this.findStanding(checker, device, seeing) : undefined;
-  }
-
-  private findStanding(checker: Checker, device: Disconnect, seeing: SeeingPlaces): AllowedRegion | null {
+    if (this.standCost > COSTLY) return undefined;
     const begun = this.clock();
     const region = standingRegion(checker, device, seeing.region);
     this.standCost = this.clock() - begun;
-    this.stand = { of: checker.document, device, seeing, region };
+    this.stand = { of: document, device, seeing, region };
     return region;
   }
 
@@ -92,23 +98,16 @@ export class PlaceFinder {
     return changedIds(room.of, document).every((id) => id === disconnect.id) ? room.roomy : null;
   }
 
-  /** One stretch at a time, with the hand let through between them. */
-  private findRoom(checker: Checker, device: Disconnect, seeing: SeeingPlaces, standingToo: boolean): void {
-    const roomy: HangingStretch[] = [];
-    let next = standingToo ? -1 : 0;
-    const step = (): void => {
-      try {
-        if (next < 0) { this.findStanding(checker, device, seeing); this.changed(); }
-        if (next === 0 && !isRoomKnown(checker, device, seeing.stretches)) return;
-        const stretch = seeing.stretches[next];
-        if (stretch) roomy.push(...roomyParts(checker, device, stretch));
-      } catch { return; /* without an answer the stretches stay thin: they claim no room */ }
-      next += 1;
-      if (next < seeing.stretches.length) { this.callOff = this.later(step, 0); return; }
-      this.room = { of: checker.document, device, seeing, roomy };
-      this.changed();
-    };
-    this.callOff = this.later(step, REST);
+  /** Asked once the hand rests; what is found belongs to the document asked about, and is shown for no other. */
+  private findRoom(of: Document, device: Disconnect, seeing: SeeingPlaces): void {
+    this.asked = { of, device, seeing };
+    this.callOff = this.later(() => {
+      this.callOff = this.askRoom({ document: of, device, found: (found) => {
+        if ('roomy' in found) { if (found.roomy) this.room = { of, device, seeing, roomy: found.roomy }; }
+        else { this.standCost = found.took; this.stand = { of, device, seeing, region: found.standing }; }
+        this.changed();
+      } });
+    }, REST);
   }
 }
 

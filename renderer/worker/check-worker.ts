@@ -1,23 +1,30 @@
 import { auditDocument } from '../../shared-core/audit/index';
-import { createChecker, sayMargins } from '../../shared-core/checks/index';
-import type { Checker } from '../../shared-core/checks/index';
+import { sayMargins } from '../../shared-core/checks/index';
 import type { Id } from '../../shared-core/document/index';
+import { Mirror } from './mirror';
+import { createRoomWork } from './room-work';
 import type { MarginAnswer, ThreadAnswer, ThreadRequest } from './index';
 
-/** The checker of the document audited last: what is asked about a pair of it needs no second scene. */
-let last: { readonly revision: number; readonly checker: Checker } | null = null;
+/** The document as the window handed it over, and the revision of it that was audited last. */
+const mirror = new Mirror();
+let audited = -1;
+const answer = (value: ThreadAnswer): void => { self.postMessage(value); };
+const rooms = createRoomWork(mirror, answer, (run) => { setTimeout(run, 0); });
 
-/** Audits, and what is asked of one device afterwards, off the window's thread; every answer is stamped with its revision. */
-self.onmessage = (event: MessageEvent<ThreadRequest>): void => {
-  const request = event.data;
-  self.postMessage('document' in request ? audit(request) : margins(request.revision, request.margins));
+/** Audits, and what is asked of one device, off the window's thread; every answer is stamped with what it belongs to. */
+self.onmessage = ({ data }: MessageEvent<ThreadRequest>): void => {
+  if ('portion' in data) { rooms({ room: null }); audited = -1; mirror.take(data.portion); }
+  else if ('audit' in data) answer(audit(data.revision));
+  else if ('margins' in data) answer(margins(data.revision, data.margins));
+  else rooms(data);
 };
 
-function audit({ revision, document }: Extract<ThreadRequest, { document: unknown }>): ThreadAnswer {
+function audit(revision: number): ThreadAnswer {
   try {
-    const checker = createChecker(document);
-    last = { revision, checker };
-    return { revision, ok: true, audit: auditDocument(document, checker) };
+    const { document } = mirror;
+    const made = auditDocument(document, mirror.checkerOf(document));
+    audited = revision;
+    return { revision, ok: true, audit: made };
   } catch (fault) {
     return { revision, ok: false, reason: fault instanceof Error ? fault.message : String(fault) };
   }
@@ -26,9 +33,9 @@ function audit({ revision, document }: Extract<ThreadRequest, { document: unknow
 /** Nothing is said about a document that is not the one audited last, nor when the question cannot be answered. */
 function margins(revision: number, disconnect: Id): MarginAnswer {
   const none: MarginAnswer = { revision, margins: disconnect, said: [] };
-  const device = last?.checker.document.entities[disconnect];
-  if (last?.revision !== revision || device?.kind !== 'disconnect') return none;
+  if (audited !== revision) return none;
   try {
-    return { ...none, said: sayMargins(last.checker, device) };
+    const { document } = mirror; const device = document.entities[disconnect];
+    return device?.kind === 'disconnect' ? { ...none, said: sayMargins(mirror.checkerOf(document), device) } : none;
   } catch { return none; }
 }

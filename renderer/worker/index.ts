@@ -1,8 +1,18 @@
 import type { Audit } from '../../shared-core/audit/index';
 import type { SaidMargin } from '../../shared-core/checks/index';
+import { changedIds } from '../../shared-core/document/index';
 import type { Document, Id } from '../../shared-core/document/index';
+import { Feed } from './mirror';
+import type { Portion } from './mirror';
+import { roomDesk } from './room-desk';
+import type { RoomQuestion } from './room-desk';
+import type { RoomAnswer, RoomRequest, RoomStop } from './room-work';
 
-export interface AuditRequest { readonly revision: number; readonly document: Document }
+export { roomDesk } from './room-desk';
+export type { AskRoom, RoomFound } from './room-desk';
+
+/** Asks for the audit of the document handed over last. */
+export interface AuditRequest { readonly revision: number; readonly audit: true }
 export type AuditAnswer =
   | { readonly revision: number; readonly ok: true; readonly audit: Audit }
   | { readonly revision: number; readonly ok: false; readonly reason: string };
@@ -10,8 +20,8 @@ export type AuditAnswer =
 /** A question about one device of the document audited last: how far its handle may move, and what it sees. */
 export interface MarginRequest { readonly revision: number; readonly margins: Id }
 export interface MarginAnswer { readonly revision: number; readonly margins: Id; readonly said: readonly SaidMargin[] }
-export type ThreadRequest = AuditRequest | MarginRequest;
-export type ThreadAnswer = AuditAnswer | MarginAnswer;
+export type ThreadRequest = { readonly portion: Portion } | AuditRequest | MarginRequest | RoomRequest | RoomStop;
+export type ThreadAnswer = AuditAnswer | MarginAnswer | RoomAnswer;
 
 /** The part of the store that auditing reads and writes. */
 export interface AuditedStore {
@@ -31,21 +41,39 @@ const PAUSE = 60;
 const startThread = (): AuditThread => new Worker(new URL('./check-worker.ts', import.meta.url), { type: 'module' }) as unknown as AuditThread;
 
 /**
- * Audits the document after each change, off the thread, one audit at a time. A result for an earlier revision than the
- * present one is dropped: nothing stale is ever handed to the store. The margins of the chosen device are asked for once
- * its document is audited.
+ * Audits the document after each change, off the thread, one audit at a time. The thread keeps the document and is handed what
+ * changed. A result for an earlier revision than the present one is dropped: nothing stale is ever handed to the store. The
+ * margins of the chosen device are asked for once its document is audited; where a device has room, whenever the canvas asks.
  * @returns how to stop
  */
-export function startAuditing(store: AuditedStore, thread: AuditThread = startThread()): () => void {
+export function startAuditing(store: AuditedStore, thread: AuditThread = startThread(), desk = roomDesk): () => void {
   let asked = -1; let answered = -1; let isBusy = false; let hasFailed = false;
   let askedMargins = '';
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  const ask = (): void => {
+  let timer: ReturnType<typeof setTimeout> | undefined; let nextPortion: ReturnType<typeof setTimeout> | undefined;
+  let isDue = false; let room: RoomRequest | null = null;
+  const feed = new Feed((portion) => { thread.postMessage({ portion }); });
+  /** Hands over what is lacking, a portion a turn, and then what is asked about it. */
+  const send = (): void => {
     const { document, revision } = store.getState();
-    if (isBusy || revision === answered) return;
-    isBusy = true; asked = revision;
-    thread.postMessage({ revision, document });
+    clearTimeout(nextPortion); nextPortion = undefined;
+    feed.follow(document);
+    if (!feed.send()) { nextPortion = setTimeout(send, 0); return; }
+    if (isDue && !isBusy && revision !== answered) { isDue = false; isBusy = true; asked = revision; thread.postMessage({ revision, audit: true }); }
+    if (room?.revision === revision) thread.postMessage(room);
+    room = null;
   };
+  const ask = (): void => {
+    if (isBusy || store.getState().revision === answered) return;
+    isDue = true;
+    send();
+  };
+  desk.connect((id, question: RoomQuestion | null) => {
+    room = null;
+    if (!question) { thread.postMessage({ room: null }); return; }
+    const { document, revision } = store.getState();
+    room = { room: id, revision, device: question.device.id, trial: changedIds(document, question.document).map((e) => [e, Object.hasOwn(question.document.entities, e) ? question.document.entities[e] ?? null : null] as const) };
+    send();
+  });
   const askMargins = (): void => {
     const { document, revision, selection, pair } = store.getState();
     const device = selection.length === 1 && document.entities[selection[0] ?? '']?.kind === 'disconnect' ? selection[0] : pair?.disconnect;
@@ -57,11 +85,13 @@ export function startAuditing(store: AuditedStore, thread: AuditThread = startTh
   const later = (): void => { clearTimeout(timer); timer = setTimeout(ask, PAUSE); };
   const fail = (reason: string): void => {
     isBusy = false; answered = asked;
+    feed.restart();
     if (hasFailed) return;
     hasFailed = true;
     store.getState().notify('problem', `The checks of this revision could not be finished (${reason}): their verdicts are not shown.`, 'Change or undo the last edit; if it stays, save and start the program again.');
   };
   thread.onmessage = ({ data }) => {
+    if ('room' in data) { desk.answered(data); return; }
     if ('margins' in data) { if (data.revision === store.getState().revision) store.getState().setMargins(data); return; }
     isBusy = false;
     if (!data.ok) { fail(data.reason); return; }
@@ -78,5 +108,5 @@ export function startAuditing(store: AuditedStore, thread: AuditThread = startTh
     askMargins();
   });
   ask();
-  return () => { clearTimeout(timer); stop(); thread.terminate(); };
+  return () => { clearTimeout(timer); clearTimeout(nextPortion); stop(); desk.connect(null); thread.terminate(); };
 }

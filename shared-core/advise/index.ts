@@ -1,6 +1,6 @@
 export { isRoomKnown, placesFor, placesInDocument, roomyParts, seeingPlaces } from './places';
 export type { HangingStretch, Places, SeeingPlaces } from './places';
-export { standingRegion } from './region';
+export { regionOfOutlines, standingRegion } from './region';
 export { usualWeights, weigh } from './score';
 export type { Score, ScoreTerm, TermName, Weights } from './score';
 export { bestPlaces, finish, suggestPlace } from './suggest-place';

@@ -49,8 +49,11 @@ export function standingRegion(checker: Checker, disconnect: Disconnect, region:
 /** What all parts have in common, without the dropped shapes. */
 function cutTo(index: SightIndex, parts: readonly AllowedRegion[], drops: readonly (readonly Outline[])[]): AllowedRegion {
   const { area, outlines } = cutRegions([...parts.map((part) => ({ role: 'keep' as const, outlines: part.outlines })), ...drops.map((shape) => ({ role: 'drop' as const, outlines: shape }))]);
-  return { outlines, area: Math.abs(area), squareFeet: Math.abs(areaOfOutlines(outlines)) * index.feetPerUnit ** 2, isEmpty: outlines.length === 0, contains: (x, y) => outlinesContain(outlines, x, y) };
+  return regionOfOutlines({ outlines, area: Math.abs(area), squareFeet: Math.abs(areaOfOutlines(outlines)) * index.feetPerUnit ** 2, isEmpty: outlines.length === 0 });
 }
+
+/** A region of what is known about it, as it is handed from thread to thread. */
+export const regionOfOutlines = (data: Omit<AllowedRegion, 'contains'>): AllowedRegion => ({ ...data, contains: (x, y) => outlinesContain(data.outlines, x, y) });
 
 /** Whether a shape may lie over some of a region: its box meets an edge's box, or it lies wholly inside. */
 function mayMeet(region: AllowedRegion, edges: readonly OutlineEdge[], points: readonly Point[]): boolean {

@@ -45,9 +45,9 @@ function solidsAround(document: Document, sheet: ReadySheet, disconnect: Disconn
   const half = Math.max(0, (disconnect.data.size?.height ?? 0) / 2 - slack);
   const reach = (Math.max(Math.abs(box.u1), Math.abs(box.v1)) + slack) / frame.feetPerUnit;
   const { x, y } = frame.origin; const { at } = disconnect;
-  return (index?.inBox(Math.min(x, at.x) - reach, Math.min(y, at.y) - reach, Math.max(x, at.x) + reach, Math.max(y, at.y) + reach) ?? []).flatMap((slot): Overlap[] => {
-    const obstacle = index?.obstacles[slot]; const owner = obstacle ? scene.owners.get(obstacle.id) : undefined;
-    if (!obstacle || !owner || own.has(obstacle.id) || z + half <= obstacle.bottom || z - half >= obstacle.top) return [];
+  return (index?.obstaclesIn(Math.min(x, at.x) - reach, Math.min(y, at.y) - reach, Math.max(x, at.x) + reach, Math.max(y, at.y) + reach) ?? []).flatMap((obstacle): Overlap[] => {
+    const owner = scene.owners.get(obstacle.id);
+    if (!owner || own.has(obstacle.id) || z + half <= obstacle.bottom || z - half >= obstacle.top) return [];
     const polygon = planOf(obstacle).map(([px, py]) => toLocal(frame, px, py));
     const entity = document.entities[owner.entity];
     if (entity?.kind === 'load' || entity?.kind === 'machine') {

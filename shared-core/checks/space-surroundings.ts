@@ -50,10 +50,9 @@ export function surroundingsOf(document: Document, sheet: ReadySheet, disconnect
   };
   const radius = Math.hypot(reach.width, reach.depth) / frame.feetPerUnit;
   const { x, y } = frame.origin;
-  for (const slot of index?.inBox(x - radius, y - radius, x + radius, y + radius) ?? []) {
-    const obstacle = index?.obstacles[slot];
-    const owner = obstacle ? scene.owners.get(obstacle.id) : undefined;
-    if (!obstacle || !owner || owner.heightAssumed || obstacle.transmission === 'leaf') continue;
+  for (const obstacle of index?.obstaclesIn(x - radius, y - radius, x + radius, y + radius) ?? []) {
+    const owner = scene.owners.get(obstacle.id);
+    if (!owner || owner.heightAssumed || obstacle.transmission === 'leaf') continue;
     const polygon = planOf(obstacle).map(([px, py]) => toLocal(frame, px, py));
     take({ entity: owner.entity, ...(owner.opening === undefined ? {} : { opening: owner.opening }), polygon, bottom: obstacle.bottom, top: obstacle.top, ...faceConditionOf(document, owner.entity) });
   }

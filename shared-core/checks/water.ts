@@ -90,8 +90,8 @@ function reachPath(document: Document, sheet: ReadySheet, pool: Area, target: Po
 function barriersNear(document: Document, sheet: ReadySheet, pool: Area, target: Point, minimum: number): [Point, Point][] {
   const shore = nearestOnWater(pool, target);
   const reach = 4 * Math.hypot(shore.x - target.x, shore.y - target.y) + 20 / (sheet.scene.sheet.scale?.feetPerUnit ?? 1);
-  const slots = sheet.index?.inBox(target.x - reach, target.y - reach, target.x + reach, target.y + reach) ?? [];
-  return slots.map((slot) => sheet.index?.obstacles[slot]).filter((o): o is Obstacle => o !== undefined && o.bottom <= STEP_OVER && o.top >= minimum && o.transmission !== 'leaf' && !isDoor(document, sheet, o))
+  const near = sheet.index?.obstaclesIn(target.x - reach, target.y - reach, target.x + reach, target.y + reach) ?? [];
+  return near.filter((o) => o.bottom <= STEP_OVER && o.top >= minimum && o.transmission !== 'leaf' && !isDoor(document, sheet, o))
     .flatMap(({ shape }): [Point, Point][] => (shape.type === 'wall' ? [[{ x: shape.x1, y: shape.y1 } as Point, { x: shape.x2, y: shape.y2 } as Point]] : []));
 }
 

@@ -131,6 +131,11 @@ export class SightIndex {
   /** Slots whose box meets the given one, in no order. */
   inBox(minX: number, minY: number, maxX: number, maxY: number): number[] { return this.boxes.search(minX, minY, maxX, maxY); }
 
+  /** Obstacles whose box meets the given one, by their ids: what comes first depends on no earlier edit. */
+  obstaclesIn(minX: number, minY: number, maxX: number, maxY: number): Obstacle[] {
+    return this.inBox(minX, minY, maxX, maxY).flatMap((slot) => this.obstacles[slot] ?? []).sort((a, b) => (a.id < b.id ? -1 : 1));
+  }
+
   /** Slots found by the last `gather`. */
   gathered = new Int32Array(256);
 

@@ -21,7 +21,8 @@ function setUp() {
   };
   const stop = startAuditing(store, thread);
   const tell = (): void => { for (const listener of listeners) listener(); };
-  return { kept, told, asked, said, thread, stop, edit: () => { revision += 1; tell(); }, choose: (...ids: string[]) => { selection = ids; tell(); }, ended: () => isEnded };
+  const audits = (): number[] => asked.flatMap((r) => ('audit' in r ? [r.revision] : []));
+  return { kept, told, asked, audits, said, thread, stop, edit: () => { revision += 1; tell(); }, choose: (...ids: string[]) => { selection = ids; tell(); }, ended: () => isEnded };
 }
 
 describe('audits off the thread', () => {
@@ -29,33 +30,33 @@ describe('audits off the thread', () => {
   afterEach(() => { vi.useRealTimers(); });
 
   it('asks at once, then once after a burst of edits', () => {
-    const { asked, thread, edit } = setUp();
-    expect(asked.map((r) => r.revision)).toEqual([1]);
+    const { audits, thread, edit } = setUp();
+    expect(audits()).toEqual([1]);
     thread.onmessage?.({ data: { revision: 1, ok: true, audit } });
     edit(); edit(); edit();
     vi.runAllTimers();
-    expect(asked.map((r) => r.revision)).toEqual([1, 4]);
+    expect(audits()).toEqual([1, 4]);
   });
 
   it('drops an answer to an earlier revision and asks again', () => {
-    const { asked, kept, thread, edit } = setUp();
+    const { audits, kept, thread, edit } = setUp();
     edit();
     vi.runAllTimers();
     thread.onmessage?.({ data: { revision: 1, ok: true, audit } });
     expect(kept).toEqual([]);
-    expect(asked.at(-1)?.revision).toBe(2);
+    expect(audits().at(-1)).toBe(2);
     thread.onmessage?.({ data: { revision: 2, ok: true, audit } });
     expect(kept).toEqual([[2, audit]]);
   });
 
   it('a check that breaks is told once, keeps no result, and the next edit is audited again', () => {
-    const { asked, kept, told, thread, edit } = setUp();
+    const { audits, kept, told, thread, edit } = setUp();
     thread.onmessage?.({ data: { revision: 1, ok: false, reason: 'no such row' } });
     expect(kept).toEqual([]);
     expect(told).toEqual([expect.stringContaining('no such row')]);
     edit();
     vi.runAllTimers();
-    expect(asked.at(-1)?.revision).toBe(2);
+    expect(audits().at(-1)).toBe(2);
   });
 
   it('margins are asked for once the chosen device is audited, anew for every revision, and an old answer is dropped', () => {

@@ -1,12 +1,17 @@
 import { describe, expect, it } from 'vitest';
-import { placesInDocument } from '../../shared-core/advise/index';
+import { placesFor, placesInDocument, standingRegion } from '../../shared-core/advise/index';
 import { createChecker } from '../../shared-core/checks/index';
 import type { Checker } from '../../shared-core/checks/index';
+import { changedIds } from '../../shared-core/document/index';
 import type { Disconnect, Document, Entity } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import type { LiveCheck } from '../../renderer/canvas/live-check';
 import { PlaceWatch } from '../../renderer/canvas/place-watch';
 import { NO_PLACE, PlaceFinder, placeSubject } from '../../renderer/canvas/shown-place';
+import { Feed, Mirror } from '../../renderer/worker/mirror';
+import { RoomDesk } from '../../renderer/worker/room-desk';
+import { createRoomWork } from '../../renderer/worker/room-work';
+import type { RoomAnswer } from '../../renderer/worker/room-work';
 import { block, disconnect, load, machine, plan, point, rect, wall } from './checks-plan';
 
 const room = wall('R', [[0, 0], [40, 0], [40, 24], [0, 24], [0, 0]], { thickness: feet(0.5), face: 'grounded' });
@@ -15,11 +20,25 @@ const DS = disconnect('DS', [30, 12, 5], ['M']);
 const before = plan([room, partition(20), load('M', [10, 8, 2]), DS]);
 const put = (document: Document, ...entities: Entity[]): Document => ({ ...document, entities: { ...document.entities, ...Object.fromEntries(entities.map((e) => [e.id, e])) } });
 
-/** A finder whose waiting work runs when the test says so. */
-function byHand(): { finder: PlaceFinder; rest: () => void; changes: () => number } {
-  let waiting: (() => void) | null = null; let changes = 0;
-  const finder = new PlaceFinder(() => { changes += 1; }, (run) => { waiting = run; return () => { if (waiting === run) waiting = null; }; });
-  return { finder, changes: () => changes, rest: () => { for (;;) { const run = waiting; waiting = null; if (!run) return; run(); } } };
+/** A finder whose waiting work, and the thread it asks, run when the test says so; the thread gets copies, as threads do. */
+function byHand(): { finder: PlaceFinder; rest: (steps?: number) => void; changes: () => number } {
+  const waiting: (() => void)[] = []; let changes = 0; let room = 0;
+  const mirror = new Mirror(); const feed = new Feed((portion) => { mirror.take(structuredClone(portion)); });
+  let heard: (answer: RoomAnswer) => void = () => undefined;
+  const work = createRoomWork(mirror, (answer) => { heard(structuredClone(answer)); }, (run) => { waiting.push(run); }, () => 100 * room);
+  const desk = new RoomDesk();
+  heard = (answer) => { desk.answered(answer); };
+  desk.connect((id, question) => {
+    room = id;
+    if (!question) { work({ room: null }); return; }
+    // The hand's own device is otherwise than in the document the thread has.
+    feed.follow(before);
+    while (!feed.send()) continue;
+    work(structuredClone({ room: id, revision: 1, device: question.device.id, trial: changedIds(before, question.document).map((e) => [e, question.document.entities[e] ?? null] as const) }));
+  });
+  const later = (run: () => void): (() => void) => { waiting.push(run); return () => { const at = waiting.indexOf(run); if (at >= 0) waiting.splice(at, 1); }; };
+  const finder = new PlaceFinder(() => { changes += 1; }, desk.ask, later, () => 0);
+  return { finder, changes: () => changes, rest: (steps = Infinity) => { for (let i = 0; i < steps && waiting.length > 0; i += 1) waiting.shift()?.(); } };
 }
 /** As the canvas does it: the scene is kept while nothing moves that could stand in a line. */
 const scenes = new Map<string, Checker>();
@@ -55,7 +74,8 @@ describe('the region that is shown', () => {
     const { finder, rest, changes } = byHand();
     expect(show(finder, before).roomy).toBeNull();
     rest();
-    expect(changes()).toBe(1);
+    // Standing room first, the walls after.
+    expect(changes()).toBe(2);
     expect(show(finder, before).roomy).toEqual(placesInDocument(before, DS.id).stretches);
     // Its own place changes nothing along the walls; a crate, or another device, does.
     expect(show(finder, put(before, { ...DS, at: point(31, 12) })).roomy).not.toBeNull();
@@ -65,6 +85,19 @@ describe('the region that is shown', () => {
     const roomy = show(finder, crated).roomy;
     expect(roomy).toEqual(placesInDocument(crated, DS.id).stretches);
     expect(roomy).not.toEqual(placesInDocument(before, DS.id).stretches);
+  });
+  it('an answer that comes while others are awaited is shown, and nothing is asked twice', () => {
+    const { finder, rest, changes } = byHand();
+    show(finder, before);
+    rest(2);
+    expect(changes()).toBe(1);
+    const half = show(finder, before);
+    expect([half.isStandingKnown, half.roomy]).toEqual([true, null]);
+    const checker = createChecker(before);
+    expect(half.standing?.outlines).toEqual(standingRegion(checker, DS, placesFor(checker, DS).region)?.outlines);
+    rest();
+    expect(changes()).toBe(2);
+    expect(show(finder, before).roomy).not.toBeNull();
   });
   it('work for what is no longer shown is dropped', () => {
     const { finder, rest } = byHand();

@@ -33,7 +33,7 @@ export function createRoomWork(mirror: Mirror, answer: (answer: RoomAnswer) => v
     if (!mine) return;
     // Without an answer the stretches stay thin and nothing is hatched: they claim no room.
     try {
-      const { done, value } = mine.next() as IteratorResult<RoomAnswer | null>;
+      const { done, value } = mine.next();
       if (value) answer(value);
       if (done) current = null;
     } catch { current = null; }

@@ -16,7 +16,7 @@ const [W, H] = [300, 200];
 
 interface Part { readonly entries: object; readonly data: Uint8Array; readonly refs?: (context: PDFContext) => object }
 const image = (context: PDFContext, width: number, height: number, { entries, data, refs }: Part): PDFRef =>
-  context.register(context.stream(data, { Type: 'XObject', Subtype: 'Image', Width: width, Height: height, ...entries, ...refs?.(context) } as never));
+  context.register(context.stream(data, { Type: 'XObject', Subtype: 'Image', Width: width, Height: height, ...entries, ...refs?.(context) }));
 
 /** A page that shows the parts; '/I0 Do' and so on stand in the content. */
 async function pageOf(parts: readonly { readonly width: number; readonly height: number; readonly part: Part }[], { size = [W, H], content, prepare }: { size?: [number, number]; content?: string; prepare?: (pdf: PDFDocument) => void } = {}): Promise<Uint8Array> {
@@ -122,7 +122,7 @@ describe('a page that is one scanned picture is read by itself', () => {
   it('in strips or tiles they are one picture', async () => {
     const row = (width: number, left: number, top: number, height: number): Buffer => Buffer.concat(Array.from({ length: height }, (_, y) => grey.subarray((top + y) * W + left, (top + y) * W + left + width)));
     const cells = [[0, 0, 128, 90], [128, 0, 128, 90], [256, 0, 44, 90], [0, 90, 128, 90], [128, 90, 128, 90], [256, 90, 44, 90], [0, 180, 128, 20], [128, 180, 128, 20], [256, 180, 44, 20]] as const;
-    const place = ([x, y, w, h]: readonly [number, number, number, number] | readonly number[], i: number): string => `q ${w} 0 0 ${h} ${x} ${H - y! - h!} cm /I${i} Do Q`;
+    const place = ([x, y, w, h]: readonly [number, number, number, number] | readonly number[], i: number): string => `q ${w} 0 0 ${h} ${x} ${H - y - h} cm /I${i} Do Q`;
     const tiles = await pageOf(cells.map(([x, y, width, height]) => ({ width, height, part: { entries: { ...byte, ...flate }, data: deflateSync(row(width, x, y, height)) } })), { content: cells.map(place).join('\n') });
     const strips = [[0, 0, W, 64], [0, 64, W, 64], [0, 128, W, 64], [0, 192, W, 8]] as const;
     const bytesOf = Math.ceil(W / 8);

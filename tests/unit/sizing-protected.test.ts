@@ -77,7 +77,7 @@ describe('where figures of a derivation came from', () => {
     expect([step('conductor', 'Conductors and raceway', entered), step('conductor', 'Ambient temperature', entered)]).toMatchObject([{ value: 'aluminum, 90 C insulation, RMC', formula: 'as entered' }, { value: 40, inputs: [{ from: 'typed' }] }]);
   });
   it('an estimated route and a fault current that rests on typical figures are marked where they are taken over', () => {
-    expect(step('voltage-drop', 'Route length', { routeLength: undefined } as never)?.confidence).toBe('own-reading');
+    expect(step('voltage-drop', 'Route length', { routeLength: undefined })?.confidence).toBe('own-reading');
     expect(step('ampere-rating', 'Available fault current')?.confidence).toBe('typical');
   });
   it('the grounding conductor says by which device, and asks for one upstream', () => {

@@ -1,16 +1,16 @@
 import { strToU8, zipSync } from 'fflate';
 import { guardCell, unguardCell } from '../../shared-core/exchange/index';
 import { SCHEDULE_HEADS } from '../../shared-core/report/index';
-import type { Report, ScheduleRow } from '../../shared-core/report/index';
+import type { Report, ScheduleColumn } from '../../shared-core/report/index';
 
 type Cell = string | number;
 type Rows = readonly (readonly Cell[])[];
-const KEYS = Object.keys(SCHEDULE_HEADS) as (keyof ScheduleRow)[];
+const KEYS = Object.keys(SCHEDULE_HEADS) as ScheduleColumn[];
 
 function scheduleRows(report: Report): Cell[][] {
   return report.schedule.map((row) => KEYS.map((key) => { const text = row[key]; return /^\d{1,12}(\.\d+)?$/.test(text) && NUMERIC.has(key) ? Number(text) : text; }));
 }
-const NUMERIC: ReadonlySet<keyof ScheduleRow> = new Set(['needsAmperes', 'amperes', 'volts', 'horsepower', 'poles', 'faultCurrent', 'shortCircuitRating', 'voltageDrop']);
+const NUMERIC: ReadonlySet<ScheduleColumn> = new Set(['needsAmperes', 'amperes', 'volts', 'horsepower', 'poles', 'faultCurrent', 'shortCircuitRating', 'voltageDrop']);
 
 const headOf = (report: Report): string[] => [report.project, `revision ${report.revision}`, `issued ${report.date}`, report.edition];
 
@@ -70,7 +70,7 @@ const FIXED_DATE = new Date(1980, 0, 1, 12);
 
 /** The schedule, the findings and the cautions as a workbook; equal reports give equal bytes. */
 export function writeScheduleXlsx(report: Report): Uint8Array {
-  const wide: Partial<Record<keyof ScheduleRow, number>> = { serves: 28, kind: 26, conductor: 24, lugs: 28, equipmentGround: 18, verified: 22 };
+  const wide: Partial<Record<ScheduleColumn, number>> = { serves: 28, toVerify: 40, kind: 26, conductor: 24, lugs: 28, equipmentGround: 18, verified: 22 };
   const tables: Table[] = [
     { name: 'Schedule', headRows: 1, rows: [KEYS.map((key) => SCHEDULE_HEADS[key]), ...scheduleRows(report), ...report.unplaced.map((words): Cell[] => ['Not placed', '', words])], widths: KEYS.map((key) => wide[key] ?? 14) },
     { name: 'Findings', headRows: 1, widths: [6, 14, 22, 16, 60, 60, 30, 50], rows: [

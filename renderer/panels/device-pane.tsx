@@ -1,3 +1,4 @@
+import { doubtsOf } from '../../shared-core/code-data/index';
 import type { Result, Verdict } from '../../shared-core/code-data/index';
 import { isLockedAway } from '../../shared-core/checks/index';
 import type { PairReport } from '../../shared-core/checks/index';
@@ -17,7 +18,7 @@ import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { LimitedAccessFields } from './limited-access-fields';
 import { PairRoom, useSaidMargin } from './pair-room';
 import { PlaceFields } from './place-fields';
-import { doubtsOf, groupAlike, inSpecificationOrder, isByEstimate, isProposed, showMargin, showResultValue, statementOf, withoutTag } from './result-text';
+import { groupAlike, inSpecificationOrder, isByEstimate, isProposed, showMargin, showResultValue, statementOf, withoutTag } from './result-text';
 import { Section } from './section';
 import { SightBar, viewState } from './sight-bar';
 import { SizeFields } from './size-fields';

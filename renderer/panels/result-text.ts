@@ -1,3 +1,4 @@
+import { doubtsOf } from '../../shared-core/code-data/index';
 import type { Citation, Confidence, Input, Quantity, Result, Step } from '../../shared-core/code-data/index';
 import type { DeviceData } from '../../shared-core/document/index';
 import { feet, showLength } from '../../shared-core/units/index';
@@ -19,14 +20,6 @@ const spelled = (text: string): string => (/^[a-z]+(-[a-z]+)+$/.test(text) ? tex
 
 export const showResultValue = (result: Result, system: UnitSystem): string | null =>
   result.value === undefined ? null : result.check === 'sizing.enclosure' && typeof result.value === 'string' ? words.devices.type(result.value) : typeof result.value === 'string' ? spelled(result.value) : showValue(result.value.value, result.value.unit, system);
-
-const DOUBTS: readonly Confidence[] = ['disputed', 'memory', 'typical', 'own-reading'];
-
-/** What a result rests on besides confirmed rules and tables, gravest first; shown wherever the result shows. */
-export function doubtsOf(result: Result): Confidence[] {
-  const found = new Set<Confidence>([...result.citations.map((c) => c.confidence), ...result.steps.flatMap((s) => [s.confidence, ...(s.citation ? [s.citation.confidence] : []), ...s.inputs.flatMap((i) => (i.confidence === undefined ? [] : [i.confidence]))])]);
-  return DOUBTS.filter((doubt) => found.has(doubt));
-}
 
 /** The order in which a device is specified; a check that is not named here comes after, in the audit's order. */
 const ORDER: readonly string[] = ['load-current', 'ampere-rating', 'horsepower', 'locked-rotor', 'voltage-rating', 'poles', 'device-type', 'duty', 'fusing', 'fuse', 'enclosure', 'conductor', 'lugs', 'equipment-ground', 'raceway', 'voltage-drop', 'fault-current', 'short-circuit-rating'];
@@ -100,8 +93,9 @@ const BY_ROUTE: readonly string[] = ['sizing.voltage-drop', 'sizing.fault-curren
 /** Whether a result rests on a route that nobody drew or typed. */
 export const isByEstimate = (result: Result): boolean => BY_ROUTE.includes(result.check) && result.steps.some((s) => s.formula.startsWith('estimate'));
 
+const MARKED: readonly Confidence[] = ['disputed', 'memory', 'typical'];
 /** Answers that make up a device's line in the list. */
 const IN_LINE: readonly string[] = ['sizing.ampere-rating', 'sizing.fuse', 'sizing.enclosure'];
 /** The gravest thing that the ratings of a device's line rest on without being confirmed; our own readings are named where the result opens. */
 export const doubtOfLine = (results: readonly Result[]): Confidence | null =>
-  DOUBTS.find((doubt) => doubt !== 'own-reading' && results.some((r) => IN_LINE.includes(r.check) && r.value !== undefined && doubtsOf(r).includes(doubt))) ?? null;
+  MARKED.find((doubt) => results.some((r) => IN_LINE.includes(r.check) && r.value !== undefined && doubtsOf(r).includes(doubt))) ?? null;

@@ -26,6 +26,14 @@ export interface Citation {
   readonly note?: string;
 }
 
+const DOUBTS: readonly Confidence[] = ['disputed', 'memory', 'typical', 'own-reading'];
+
+/** What a result rests on besides confirmed rules and tables, gravest first; shown wherever the result shows. */
+export function doubtsOf(result: Pick<Result, 'citations' | 'steps'>): Confidence[] {
+  const found = new Set<Confidence>([...result.citations.map((c) => c.confidence), ...result.steps.flatMap((s) => [s.confidence, ...(s.citation ? [s.citation.confidence] : []), ...s.inputs.flatMap((i) => (i.confidence === undefined ? [] : [i.confidence]))])]);
+  return DOUBTS.filter((doubt) => found.has(doubt));
+}
+
 /** Where an input came from, so that a person can go and correct it. */
 export type Origin = 'typed' | 'nameplate' | 'table' | 'plan' | 'default' | 'computed' | 'override';
 

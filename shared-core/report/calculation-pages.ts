@@ -1,10 +1,10 @@
 import type { Input, Quantity, Result, Step } from '../code-data/index';
 import { feet, showLength } from '../units/index';
-import { CONFIDENCE_WORDS, cautionText, citationWords, pageSizeOf } from './pages';
+import { cautionText, citationWords, pageSizeOf } from './pages';
 import { Flow } from './flow';
 import type { Cell, Column, ReportPage } from './flow';
 import type { Report } from './report';
-import { nameOfEntity } from './report-words';
+import { CONFIDENCE_WORDS, nameOfEntity } from './report-words';
 import type { Measure } from './sheet-drawing';
 
 /** A figure as it is printed: six significant digits are finer than any rating, and 0.1 + 0.2 prints as 0.3. */

@@ -6,7 +6,7 @@ export { CAUTIONS } from './cautions';
 export { buildReport } from './report';
 export type { Report, ReportOptions, ReportSheet, ReportSymbol, ReportLine, ReportFinding, Derivation } from './report';
 export { SCHEDULE_HEADS, compareTags } from './schedule';
-export type { ScheduleRow } from './schedule';
+export type { ScheduleColumn, ScheduleRow } from './schedule';
 export { drawSheet } from './sheet-drawing';
 export type { Measure, SheetDrawing } from './sheet-drawing';
 export { stripOf } from './strip';

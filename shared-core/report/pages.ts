@@ -1,21 +1,17 @@
-import type { Confidence, Result, Verdict } from '../code-data/index';
+import type { Result, Verdict } from '../code-data/index';
 import { VERDICT_ORDER } from '../code-data/index';
 import { A4, Flow, LETTER } from './flow';
 import type { Cell, Column, PageSize, ReportPage } from './flow';
 import { line, move, path, words } from './ink';
 import type { Report, ReportFinding } from './report';
+import { CONFIDENCE_WORDS } from './report-words';
 import { SCHEDULE_HEADS } from './schedule';
-import type { ScheduleRow } from './schedule';
+import type { ScheduleColumn, ScheduleRow } from './schedule';
 import type { Measure } from './sheet-drawing';
 
 export const pageSizeOf = (report: Report): PageSize => (report.units === 'metric' ? A4 : LETTER);
 
 const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
-
-/** How far a figure can be trusted, in words; a confirmed one needs none. */
-export const CONFIDENCE_WORDS: Readonly<Record<Confidence, string>> = {
-  confirmed: '', memory: 'from memory, check before use', disputed: 'sources differ', typical: 'typical value', 'own-reading': 'our own reading',
-};
 
 /** Citations as they are printed: edition, and what keeps one from being taken as confirmed. */
 export function citationWords(result: Result): string {
@@ -30,7 +26,7 @@ export function schedulePages(report: Report, measure: Measure): readonly Report
   const flow = new Flow(pageSizeOf(report), 'Schedule of disconnects', measure);
   flow.heading('Schedule of disconnects');
   const { deviceCounts: c } = report;
-  flow.text(`${count(report.schedule.length, 'disconnect', 'disconnects')}: ${[...VERDICT_ORDER].reverse().map((v) => `${c[v]} ${v}`).join(', ')}. "(computed)" marks what nobody has chosen yet: the least that the load asks for.`, { size: 8.5 });
+  flow.text(`${count(report.schedule.length, 'disconnect', 'disconnects')}: ${[...VERDICT_ORDER].reverse().map((v) => `${c[v]} ${v}`).join(', ')}. "(computed)" marks what nobody has chosen yet: the least that the load asks for. ${TO_VERIFY} rests on typical values, on memory or on sources that differ: verify it on the nameplate or in the code; the calculations say which.`, { size: 8.5 });
   flow.space(6);
   if (report.schedule.length > 0) flow.table(SCHEDULE_COLUMNS.map(({ column }) => column), report.schedule.map((row) => SCHEDULE_COLUMNS.map(({ cell }) => cell(row))), 6.8);
   if (report.unplaced.length > 0) flow.text(`Not placed on any sheet, so not checked: ${report.unplaced.join('; ')}.`, { size: 8.5, bold: true });
@@ -42,25 +38,29 @@ export function schedulePages(report: Report, measure: Measure): readonly Report
   return flow.finish();
 }
 
+/** Stands behind a figure that is to be verified. */
+const TO_VERIFY = '†';
+/** A text of a row with its sign, and with the words around it. */
+const mark = (row: ScheduleRow, column: ScheduleColumn, write: (text: string) => string = (t) => t): string => (row[column] === '' ? '' : `${write(row[column])}${row.doubts[column] === undefined ? '' : TO_VERIFY}`);
 const join = (...texts: readonly string[]): string => texts.filter((t) => t !== '').join('\n');
 const SCHEDULE_COLUMNS: readonly { readonly column: Column; readonly cell: (row: ScheduleRow) => Cell }[] = [
   { column: { head: 'Disconnect', width: 62 }, cell: (r) => ({ text: `${r.tag}\n${r.verdict}`, bold: true, status: r.verdict }) },
   { column: { head: 'Isolates; sheet', width: 82 }, cell: (r) => ({ text: join(r.serves, r.sheet) }) },
   { column: { head: 'Kind', width: 64 }, cell: (r) => ({ text: r.kind }) },
   { column: { head: 'Needs A', width: 30 }, cell: (r) => ({ text: r.needsAmperes }) },
-  { column: { head: 'Rating A; V; hp; poles', width: 58 }, cell: (r) => ({ text: join(r.amperes === '' ? '' : `${r.amperes} A`, r.volts === '' ? '' : `${r.volts} V`, r.horsepower === '' ? '' : `${r.horsepower} hp`, r.poles === '' ? '' : `${r.poles}-pole`) }) },
-  { column: { head: 'Fuse', width: 48 }, cell: (r) => ({ text: r.fuse }) },
-  { column: { head: 'Encl. type', width: 40 }, cell: (r) => ({ text: r.enclosure }) },
-  { column: { head: 'Conductor; ground; raceway', width: 84 }, cell: (r) => ({ text: join(r.conductor, r.equipmentGround === '' ? '' : `ground ${r.equipmentGround}`, r.raceway) }) },
-  { column: { head: 'Lugs', width: 60 }, cell: (r) => ({ text: r.lugs }) },
-  { column: { head: 'Fault A; rating A', width: 50 }, cell: (r) => ({ text: join(r.faultCurrent, r.shortCircuitRating) }) },
-  { column: { head: 'Drop %', width: 26 }, cell: (r) => ({ text: r.voltageDrop }) },
+  { column: { head: 'Rating A; V; hp; poles', width: 58 }, cell: (r) => ({ text: join(mark(r, 'amperes', (t) => `${t} A`), mark(r, 'volts', (t) => `${t} V`), r.horsepower === '' ? '' : `${r.horsepower} hp`, mark(r, 'poles', (t) => `${t}-pole`)) }) },
+  { column: { head: 'Fuse', width: 48 }, cell: (r) => ({ text: mark(r, 'fuse') }) },
+  { column: { head: 'Encl. type', width: 40 }, cell: (r) => ({ text: mark(r, 'enclosure') }) },
+  { column: { head: 'Conductor; ground; raceway', width: 94 }, cell: (r) => ({ text: join(mark(r, 'conductor'), mark(r, 'equipmentGround', (t) => `ground ${t}`), mark(r, 'raceway')) }) },
+  { column: { head: 'Lugs', width: 60 }, cell: (r) => ({ text: mark(r, 'lugs') }) },
+  { column: { head: 'Fault A; rating A', width: 50 }, cell: (r) => ({ text: join(mark(r, 'faultCurrent'), mark(r, 'shortCircuitRating')) }) },
+  { column: { head: 'Drop %', width: 26 }, cell: (r) => ({ text: mark(r, 'voltageDrop') }) },
   { column: { head: 'Within sight', width: 62 }, cell: (r) => ({ text: join(r.sightVerdict, r.sight === '' ? '' : `farthest ${r.sight}`, r.handleRoom === '' ? '' : `may move ${r.handleRoom}`), status: r.sightVerdict }) },
   { column: { head: 'Ratings', width: 58 }, cell: (r) => ({ text: r.sizingVerdict, status: r.sizingVerdict }) },
   { column: { head: 'Handle; fed from', width: 46 }, cell: (r) => ({ text: join(r.handle, r.fedFrom) }) },
 ];
 /** Heads of all columns, for the tables that hold every one. */
-export const scheduleHeads = (): readonly (keyof ScheduleRow)[] => Object.keys(SCHEDULE_HEADS) as (keyof ScheduleRow)[];
+export const scheduleHeads = (): readonly ScheduleColumn[] => Object.keys(SCHEDULE_HEADS) as ScheduleColumn[];
 
 const FINDING_HEADS: Readonly<Record<Exclude<Verdict, 'pass'>, string>> = {
   fail: 'Fail: to be mended', incomplete: 'Incomplete: data is missing', judgement: 'Judgement: the authority having jurisdiction decides', marginal: 'Marginal: within the uncertainty of the limit, measure on site',

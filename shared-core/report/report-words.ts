@@ -1,8 +1,14 @@
 import type { PairReport } from '../checks/index';
+import type { Confidence } from '../code-data/index';
 import type { Document, Id, Scale } from '../document/index';
 import { METRES_PER_FOOT, feet, showDistanceAgainst, showLength } from '../units/index';
 import type { UnitSystem } from '../units/index';
 import type { LineState } from './lines';
+
+/** How far a figure can be trusted, in words; a confirmed one needs none. */
+export const CONFIDENCE_WORDS: Readonly<Record<Confidence, string>> = {
+  confirmed: '', memory: 'from memory, check before use', disputed: 'sources differ', typical: 'typical value', 'own-reading': 'our own reading',
+};
 
 /** What a person calls an entity in a table or on the drawing. */
 export function nameOfEntity(document: Document, id: Id): string {

@@ -1,26 +1,57 @@
 import type { Audit } from '../audit/index';
-import { worstVerdict } from '../code-data/index';
-import type { Verdict } from '../code-data/index';
+import { doubtsOf, worstVerdict } from '../code-data/index';
+import type { Confidence, Result, Verdict } from '../code-data/index';
 import type { SaidMargin } from '../checks/index';
 import type { Disconnect, Document, Id } from '../document/index';
 import { showDistanceAgainst, showLength } from '../units/index';
-import { nameOfEntity } from './report-words';
+import { CONFIDENCE_WORDS, nameOfEntity } from './report-words';
 
-/** One disconnect in the schedule: texts as they are printed; empty where nothing was chosen or computed. */
-export interface ScheduleRow {
+/** Texts of one disconnect in the schedule as they are printed; empty where nothing was chosen or computed. */
+export interface ScheduleTexts {
   readonly tag: string; readonly verdict: Verdict; readonly serves: string; readonly sheet: string; readonly fedFrom: string;
   readonly kind: string; readonly needsAmperes: string; readonly amperes: string; readonly volts: string; readonly horsepower: string; readonly poles: string;
   readonly fuse: string; readonly enclosure: string; readonly conductor: string; readonly equipmentGround: string; readonly lugs: string; readonly raceway: string;
   readonly faultCurrent: string; readonly shortCircuitRating: string; readonly voltageDrop: string;
   readonly sight: string; /** How far the handle may surely move while all it serves stays in sight; empty when it is not. */ readonly handleRoom: string; readonly sightVerdict: Verdict; readonly sizingVerdict: Verdict; readonly handle: string; readonly verified: string;
+  /** Columns whose figure rests on typical values, memory or disputed sources, each kind in words. */ readonly toVerify: string;
+}
+export type ScheduleColumn = keyof ScheduleTexts;
+
+export interface ScheduleRow extends ScheduleTexts {
+  /** Gravest doubt in each computed column; what was read off the device or chosen is in none. */
+  readonly doubts: Readonly<Partial<Record<ScheduleColumn, Confidence>>>;
 }
 
-export const SCHEDULE_HEADS: Readonly<Record<keyof ScheduleRow, string>> = {
+export const SCHEDULE_HEADS: Readonly<Record<ScheduleColumn, string>> = {
   tag: 'Disconnect', verdict: 'Verdict', serves: 'Isolates', sheet: 'Sheet', fedFrom: 'Fed from', kind: 'Kind', needsAmperes: 'Needs at least, A', amperes: 'Rating, A', volts: 'Rating, V',
   horsepower: 'Rating, hp', poles: 'Poles', fuse: 'Fuse', enclosure: 'Enclosure type', conductor: 'Conductor', equipmentGround: 'Equipment ground', lugs: 'Lugs', raceway: 'Raceway',
   faultCurrent: 'Fault current, A', shortCircuitRating: 'Short-circuit rating, A', voltageDrop: 'Voltage drop, %', sight: 'Farthest sight line', handleRoom: 'Handle may move', sightVerdict: 'Within sight', sizingVerdict: 'Ratings',
-  handle: 'Handle height', verified: 'Verified on site',
+  handle: 'Handle height', verified: 'Verified on site', toVerify: 'To be verified',
 };
+
+/** The check whose answer stands in a column, and the field of a device that takes its place once entered. */
+const ANSWERS: readonly (readonly [ScheduleColumn, string, (keyof Disconnect['data'])?])[] = [
+  ['amperes', 'ampere-rating', 'ratedAmperes'], ['volts', 'voltage-rating', 'ratedVolts'], ['poles', 'poles', 'poles'], ['fuse', 'fuse', 'fuseAmperes'], ['enclosure', 'enclosure', 'enclosure'], ['conductor', 'conductor', 'conductor'],
+  ['equipmentGround', 'equipment-ground'], ['lugs', 'lugs'], ['raceway', 'raceway'], ['faultCurrent', 'fault-current'], ['shortCircuitRating', 'short-circuit-rating', 'shortCircuitRating'], ['voltageDrop', 'voltage-drop'],
+];
+const MARKED: readonly Confidence[] = ['disputed', 'memory', 'typical'];
+
+/** Doubts of the columns that hold a computed figure; our own readings are named where the derivation stands. */
+function doubtsIn(texts: Omit<ScheduleTexts, 'toVerify'>, d: Disconnect, results: readonly Result[]): ScheduleRow['doubts'] {
+  const found: Partial<Record<ScheduleColumn, Confidence>> = {};
+  for (const [column, check, field] of ANSWERS) {
+    const entered = field === 'conductor' ? d.data.conductor?.size !== undefined : field !== undefined && d.data[field] !== undefined;
+    const result = results.find((r) => r.check === `sizing.${check}`);
+    const gravest = result && !entered && column !== 'toVerify' && texts[column] !== '' && texts[column] !== 'none' ? doubtsOf(result).find((doubt) => MARKED.includes(doubt)) : undefined;
+    if (gravest) found[column] = gravest;
+  }
+  return found;
+}
+
+const verifyWords = (doubts: ScheduleRow['doubts']): string => MARKED.flatMap((doubt) => {
+  const columns = ANSWERS.filter(([column]) => doubts[column] === doubt).map(([column]) => SCHEDULE_HEADS[column].replace(/, .*$/, ''));
+  return columns.length === 0 ? [] : [`${CONFIDENCE_WORDS[doubt]}: ${columns.join(', ')}`];
+}).join('; ');
 
 const KINDS: Readonly<Record<NonNullable<Disconnect['data']['type']>, string>> = {
   'enclosed-switch': 'enclosed switch', 'circuit-breaker': 'circuit breaker', 'molded-case-switch': 'molded-case switch', 'attachment-plug': 'attachment plug', 'general-use-switch': 'general-use switch', pullout: 'pull-out',
@@ -43,7 +74,7 @@ function rowOf(document: Document, audit: Audit, d: Disconnect, margins: readonl
   const fuse = fusible === false ? 'none' : data.fuseAmperes !== undefined ? `${data.fuseClass ?? ''} ${data.fuseAmperes} A`.trim() : summary?.fuse ? `${summary.fuse.fuseClass} ${summary.fuse.amperes} A (computed)` : '';
   // A rating that nobody chose yet is the computed one, and says so: a reader must not take it for what hangs on the wall.
   const chosen = (own: number | string | undefined, computed: number | string | null | undefined): string => (own !== undefined ? String(own) : computed === null || computed === undefined ? '' : `${computed} (computed)`);
-  return {
+  const texts: Omit<ScheduleTexts, 'toVerify'> = {
     tag: d.tag, verdict: audit.deviceVerdicts[d.id] ?? 'incomplete', serves: d.serves.map((id) => servedWords(document, id)).join('; '),
     sheet: document.sheets.find((s) => s.id === d.sheet)?.name ?? '', fedFrom: data.fedFrom === undefined ? '' : nameOfEntity(document, data.fedFrom),
     kind: [data.type ? KINDS[data.type] : '', fusible === true ? 'fusible' : fusible === false ? 'not fusible' : '', duty ? `${duty} duty` : ''].filter((w) => w !== '').join(', '),
@@ -57,6 +88,8 @@ function rowOf(document: Document, audit: Audit, d: Disconnect, margins: readonl
     sightVerdict: worstVerdict(pairs.map((p) => p.verdict)), sizingVerdict: worstVerdict(audit.sizing[d.id]?.results.map((r) => r.verdict) ?? []),
     handle: showLength(d.handleHeight, document.facts.units, { finest: 1 }), verified: data.verified ? `${data.verified.person}, ${data.verified.date}` : '',
   };
+  const doubts = doubtsIn(texts, d, audit.sizing[d.id]?.results ?? []);
+  return { ...texts, toVerify: verifyWords(doubts), doubts };
 }
 
 const leastRoom = (pairs: number, margins: readonly SaidMargin[]): string => {

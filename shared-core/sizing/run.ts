@@ -158,8 +158,10 @@ function deviceAhead(t: Trace, c: Case): Figure | null {
 function guardOf(t: Trace, c: Case): Guard | null {
   const { type, fusible, ratedAmperes, fuseAmperes, upstreamAmperes, upstreamType } = c.data;
   const kind = type === 'circuit-breaker' || (fuseAmperes === undefined && upstreamType === 'circuit-breaker') ? 'inverse-time-breaker' : 'time-delay-fuse';
-  const protection = known(() => c.protection(t, kind));
-  if (!protection) return null;
+  // Its steps join the derivation only where it decides.
+  const protection = known(() => c.protection(new Trace(t.basis, true), kind));
+  if (!protection || protection.freeTo === Infinity) return null;
+  known(() => c.protection(t, kind));
   const here = type === 'circuit-breaker' ? ratedAmperes : fuseAmperes;
   const ahead = upstreamAmperes !== undefined && (fusible === false || atMost(upstreamAmperes, protection.largest.value)) ? upstreamAmperes : undefined;
   const amperes = here !== undefined ? given('I_dev', here, 'A', 'nameplate', c.device.tag) : ahead !== undefined ? given('I_dev', ahead, 'A', 'typed', c.device.tag) : protection.proposed ?? protection.largest;

@@ -2,10 +2,10 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { auditDocument } from '../../shared-core/audit/index';
 import { emptyDocument } from '../../shared-core/document/index';
-import type { Document, Entity, Sheet } from '../../shared-core/document/index';
+import type { DeviceData, Document, Entity, Sheet } from '../../shared-core/document/index';
 import { boundsOf, buildReport, calculationPages, compareTags, drawSheet, findingPages, finishPages, isolationPages, labelPages, schedulePages, stripOf } from '../../shared-core/report/index';
 import type { Box, Measure, Report } from '../../shared-core/report/index';
-import { feet, sheetUnits } from '../../shared-core/units/index';
+import { amperes, feet, sheetUnits, volts } from '../../shared-core/units/index';
 
 /** Widths of a plain face: enough to lay out by. */
 const measure: Measure = (text, size, bold) => text.length * size * (bold ? 0.58 : 0.53);
@@ -120,6 +120,20 @@ describe('pages after the sheets', () => {
   it('print a rating nobody chose only as computed', () => {
     const row = only(report([load(1, 500, 300), device(1, 200, 300, ['l1'])]).schedule);
     for (const text of [row.amperes, row.volts, row.horsepower, row.poles, row.enclosure, row.fuse]) expect(text === '' || text === 'none' || text.includes('(computed)'), text).toBe(true);
+  });
+
+  it('mark what is computed from typical figures or memory, in the table and on the page; what was entered is not in doubt', () => {
+    const heater: Entity = { kind: 'load', id: 'l1', sheet: 's', tag: 'H-1', name: 'heater', at: point(500, 300), height: feet(2), standing: feet(0), data: { kind: 'continuous', nameplateAmperes: amperes(40), voltage: volts(480), phases: 3 } };
+    const switchOf = (data: DeviceData): Entity => ({ kind: 'disconnect', id: 'd1', sheet: 's', tag: 'DS-1', at: point(200, 300), handleHeight: feet(5), standing: feet(0), facing: 0, mount: null, serves: ['l1'], data });
+    const of = (data: DeviceData) => report([heater, switchOf(data)]);
+    const row = only(of({}).schedule);
+    // Lugs and the series of switch ratings are makers' figures, not of the code (README of the tables).
+    expect(row.doubts).toMatchObject({ amperes: 'typical', lugs: 'typical' });
+    expect(row.toVerify).toMatch(/^typical value: .*Rating.*Lugs/);
+    expect(only(of({ ratedAmperes: amperes(60) }).schedule).doubts.amperes).toBeUndefined();
+    const printed = schedulePages(of({}), measure).flatMap((p) => p.marks.flatMap((m) => (m.kind === 'text' ? [m.text] : []))).join('\n');
+    expect(printed.match(/†/g)?.length ?? 0).toBeGreaterThan(2);
+    expect(printed.replaceAll('\n', ' ')).toContain('† rests on typical values');
   });
 
   it('count tags as people do', () => {

@@ -1,5 +1,5 @@
 import type { SpaceCondition } from '../code-data/index';
-import { entitiesOf, rosterOfKind } from '../document/index';
+import { entitiesOf, knownChanges } from '../document/index';
 import type { Disconnect, Document, Entity, Id, Opening, Point, Wall } from '../document/index';
 import type { Obstacle } from '../sight/index';
 import { inFeet } from './choose-rules';
@@ -84,8 +84,19 @@ export function faceConditionOf(document: Document, id: Id): Pick<Surrounding, '
 
 interface Sparse { readonly points: readonly Entity[]; readonly swinging: readonly Wall[] }
 const sparse = new WeakMap<Document, Map<Id, Sparse>>();
-/** Walls with swinging doors by the list of all walls, which stays the same while no wall is edited. */
-const swings = new WeakMap<readonly Wall[], readonly Wall[]>();
+/** Walls with swinging doors, by their ids, of the document asked about last: a wall under the hand is not looked for among all others. */
+let lastSwinging: { readonly of: Document; readonly walls: readonly Wall[] } | null = null;
+
+function swingingWalls(document: Document): readonly Wall[] {
+  if (lastSwinging?.of === document) return lastSwinging.walls;
+  const swings = (e: Entity | undefined): e is Wall => e?.kind === 'wall' && e.openings.some((o) => o.swing && o.leaf !== 'none');
+  const changed = lastSwinging && knownChanges(lastSwinging.of, document);
+  const ids = new Set(changed);
+  const kept = lastSwinging && changed ? lastSwinging.walls.filter((wall) => !ids.has(wall.id)) : entitiesOf(document, 'wall').filter(swings);
+  const walls = [...kept, ...[...ids].map((id) => document.entities[id]).filter(swings)].sort((a, b) => (a.id < b.id ? -1 : 1));
+  lastSwinging = { of: document, walls };
+  return walls;
+}
 
 /** Equipment without outline and walls with swinging doors: few beside thousands of walls, so picked out once. */
 function sparseOf(document: Document, sheet: Id): Sparse {
@@ -93,12 +104,9 @@ function sparseOf(document: Document, sheet: Id): Sparse {
   sparse.set(document, known);
   const found = known.get(sheet);
   if (found) return found;
-  const walls = rosterOfKind(document, 'wall');
-  const swinging = swings.get(walls) ?? walls.filter((wall) => wall.openings.some((o) => o.swing && o.leaf !== 'none'));
-  swings.set(walls, swinging);
   const made: Sparse = {
     points: (['disconnect', 'supply', 'controller', 'load', 'machine'] as const).flatMap((kind): Entity[] => entitiesOf(document, kind, sheet)).filter((e) => !(e.kind === 'load' || e.kind === 'machine') || !e.outline),
-    swinging: swinging.filter((wall) => wall.sheet === sheet),
+    swinging: swingingWalls(document).filter((wall) => wall.sheet === sheet),
   };
   known.set(sheet, made);
   return made;

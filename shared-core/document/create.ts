@@ -23,11 +23,8 @@ export function emptyDocument(): Document {
   return { formatVersion: FORMAT_VERSION, facts: defaultFacts(), sheets: [], entities: {} };
 }
 
-/** All entities of one kind, in insertion order: the same list until an edit touches one of the kind, so that what is derived from it can be kept by it. */
-export const rosterOfKind = <K extends EntityKind>(document: Document, kind: K): readonly Extract<Entity, { kind: K }>[] => rosterOf(document.entities, kind) as readonly Extract<Entity, { kind: K }>[];
-
 /** All entities of one kind, in insertion order, in a list of the caller's own. */
 export function entitiesOf<K extends EntityKind>(document: Document, kind: K, sheet?: Id): Extract<Entity, { kind: K }>[] {
-  const roster = rosterOfKind(document, kind);
+  const roster = rosterOf(document.entities, kind) as readonly Extract<Entity, { kind: K }>[];
   return sheet === undefined ? [...roster] : roster.filter((e) => e.sheet === sheet);
 }

@@ -55,12 +55,11 @@ function traceOutline(context: Context, points: readonly Point[], view: View): v
  * Where the handle sees its loads (dashed edge), where in that it could stand as it is turned with room in front (hatched), and
  * the wall stretches it could hang on: thin where it sees its loads, thick where there is room in front too.
  */
-export function paintRegion(context: Context, { region, standing, isStandingKnown, seeing, roomy }: ShownPlace, view: View, ratio: number): void {
+export function paintRegion(context: Context, { region, standing, seeing, roomy }: ShownPlace, view: View, ratio: number): void {
   if (!region || region.isEmpty) return;
   const pattern = hatchFor(context, ratio);
-  // Without volts to ground no room can be judged: the hatch then says no more than the dashed edge.
-  traceRegion(context, standing ?? region, view);
-  if (pattern && isStandingKnown) { context.fillStyle = pattern; context.fill('evenodd'); }
+  // Without volts to ground no room can be judged: the hatch would promise it, so there is only the dashed edge.
+  if (pattern && standing) { traceRegion(context, standing, view); context.fillStyle = pattern; context.fill('evenodd'); }
   traceRegion(context, region, view);
   context.strokeStyle = inkOf('order'); context.lineWidth = 1; context.setLineDash([6, 4]); context.stroke(); context.setLineDash([]);
   paintStretches(context, seeing, view, 1.6);

@@ -266,6 +266,7 @@ export function DevicePane({ device }: { device: Disconnect }) {
           </button>
         ))}
       </div>
+      {device.serves.length > 0 && <p className="step-note">{words.suggest.hatchMeans}</p>}
       <Exceptions records={entitiesOf(document, 'exception').filter((e) => e.disconnect === device.id)} document={document} />
       <ServedLoads device={device} document={document} />
       {served.length > 1 && served.every((l) => MOTORS.includes(l.data.kind)) && <SharingFacts loads={served} />}

@@ -145,6 +145,7 @@ export const words = {
   },
   side: { label: 'Lists and the chosen mark' },
   suggest: {
+    hatchMeans: 'Hatched: sees its loads and has room in front, turned as it is. Thick along walls: the same, hung there. The way on foot, and ways out of the space of large equipment, are judged where it is put.',
     place: 'Suggest a place', one: 'Suggest one', anew: 'Plan disconnects anew', servedToo: (n: number) => `Plan loads anew that have one (${n})`, chooseServed: 'Loads that have a disconnect', servedHow: 'Loads that have a disconnect. Taking the suggestion over takes theirs out; a load for which nothing is found keeps its own.', takesOut: (tags: readonly string[]) => `Taking this over takes out ${some(tags)}, with what is recorded of ${tags.length === 1 ? 'it' : 'them'}.`, forOpen: (n: number) => `Suggest for ${count(n, 'load')} without`, forChosen: (n: number) => `Suggest disconnects for ${count(n, 'load')}`, start: (n: number) => `Suggest for ${count(n, 'load')}`,
     placesFor: (tag: string) => `Places for ${tag}`, devices: 'Suggested disconnects', close: 'Close', again: 'Suggest again', otherLoads: 'Choose other loads',
     chooseLoads: 'Loads to suggest disconnects for', chooseHow: 'Loads without a disconnect. Those that may share one and can be seen from one place get one together.', allOfThem: 'All', noneOfThem: 'None',
@@ -159,7 +160,7 @@ export const words = {
     noneShare: (height: string) => `Each load needs its own: none are recorded as parts of one machine, under one overcurrent device or in one room, so no rule lets them share. Handles at ${height}.`,
     provedMeans: (height: string) => `Compared: all ground from which loads that may share one are surely seen together, handle at ${height}.`,
     boundedMeans: (height: string) => `Fewer may be possible: some ground sees more loads together (handle at ${height}), but no place tried there passes every check.`,
-    without: 'Loads without a place', noPlaceFor: 'gets none:', ghost: (n: number) => `suggested ${n}`, whose: (tag: string) => `hatched: where ${tag} could be, turned as it is`,
+    without: 'Loads without a place', noPlaceFor: 'gets none:', ghost: (n: number) => `suggested ${n}`, whose: (tag: string) => `hatched: ${tag} in sight of its loads, with room, turned as it is`,
     accept: (tag: string, n: number) => `Move ${tag} to place ${n}`, acceptAll: (n: number) => `Add ${count(n, 'disconnect')}`,
     said: (phase: 'choosing' | 'working' | 'found' | 'stopped' | 'outdated' | 'failed', n: number) => (phase === 'found' ? `${n} suggested` : phase === 'working' ? 'Searching' : phase === 'stopped' ? 'Stopped' : phase === 'outdated' ? 'Out of date' : phase === 'failed' ? 'Not finished' : ''),
   },

@@ -1,4 +1,4 @@
-import { amendableValues, faultOfAmendment } from '../checks/index';
+import { amendableValues, faultOfAmendment, isLooseOpening } from '../checks/index';
 import { contradiction, entitiesOf, planDistance, planTitle } from '../document/index';
 import type { Disconnect, Document, Load, Obstruction, Opening, Sheet, Wall } from '../document/index';
 import type { Result, Subject } from '../code-data/index';
@@ -72,11 +72,7 @@ function withoutHeight(body: Wall | Obstruction): Result {
 
 /** Openings that reach past their stretch of wall or into each other: the hole that is checked is not one that can be built. */
 function looseOpenings(wall: Wall): Result[] {
-  const lengthOf = (segment: number): number => { const [a, b] = [wall.points[segment], wall.points[segment + 1]]; return a && b ? planDistance(a, b) : 0; };
-  // Placing rounds; a thousandth of the stretch is no fault.
-  const isLoose = (o: Opening): boolean => o.to > lengthOf(o.segment) * 1.001
-    || wall.openings.some((p) => p !== o && p.segment === o.segment && p.from < o.to && o.from < p.to && p.sill < o.head && o.sill < p.head);
-  return wall.openings.filter(isLoose).map((o) => finding(`data/opening/${wall.id}/${o.id}`, 'data.opening', { sheet: wall.sheet, others: [wall.id] }, 'incomplete',
+  return wall.openings.filter((o) => isLooseOpening(wall, o)).map((o) => finding(`data/opening/${wall.id}/${o.id}`, 'data.opening', { sheet: wall.sheet, others: [wall.id] }, 'incomplete',
     'An opening reaches past its wall or into another opening', 'Move it, make it narrower, or delete it.', ['place and width of the opening']));
 }
 

@@ -3,6 +3,7 @@ export { createChecker, workingSpaceOf } from './checker';
 export type { Checker } from './checker';
 export { chooseRules } from './choose-rules';
 export { sceneOf } from './scene-of';
+export { isLooseOpening } from './wall-pieces';
 export { LiveScenes } from './live-scenes';
 export type { Owner, SheetScene } from './scene-of';
 export type { SpaceConflict, WorkingSpace } from './working-space';

@@ -65,9 +65,12 @@ function accessOf(document: Document, sheet: ReadySheet, disconnect: Disconnect,
   if (rise > STRIDE) return changeOfLevel(document, disconnect, load, showLength(feet(rise), units));
   const spot = standingSpot(document, sheet, disconnect, frame);
   if (!spot) return access('fail', 'no room to stand at the handle; reaching over something is climbing', [`Clear the floor in front of ${disconnect.tag}, or move it.`]);
-  const walk = findWalk(sheet, sheet.index, spot, load, false);
+  const walk = findWalk(sheet, sheet.index, spot, load, {});
   if (walk.ok) return judgeWalk(document, disconnect, load, walk.distance, scale.feetPerUnit);
-  const unlocked = findWalk(sheet, sheet.index, spot, load, true);
+  if (sheet.scene.doors.some((door) => door.loose) && findWalk(sheet, sheet.index, spot, load, { loose: true }).ok) {
+    return access('incomplete', 'only through an opening that reaches past its wall or into another', ['Move the opening, make it narrower, or delete it.'], ['place and width of the opening']);
+  }
+  const unlocked = findWalk(sheet, sheet.index, spot, load, { locked: true, loose: true });
   if (!unlocked.ok) return access('fail', 'no way on foot is drawn', [`Draw the door or the gap that leads from ${load.tag} to ${disconnect.tag}, or move ${disconnect.tag}.`]);
   const key = keyRecord(document, disconnect, load);
   if (key) return access('pass', `behind a locked door; ${key.person} records who holds the key`, [], [], unlocked.distance);
@@ -122,12 +125,12 @@ function reachesOver(boxes: readonly { readonly u1: number; readonly u2: number;
   });
 }
 
-/** The walk from the spot at the handle to the load, through doors that open; its own body and machine do not stand in its way. */
-function findWalk(sheet: ReadySheet, index: SightIndex, spot: Point, load: Load, throughLocked: boolean): Walk {
+/** The walk from the spot at the handle to the load, through doors that open (locked and loosely drawn ones where that is asked); its own body and machine do not stand in its way. */
+function findWalk(sheet: ReadySheet, index: SightIndex, spot: Point, load: Load, through: { readonly locked?: boolean; readonly loose?: boolean }): Walk {
   const { obstaclesOf, doors } = sheet.scene;
   const passable = new Set([...(obstaclesOf.get(load.id) ?? []), ...(load.machine === undefined ? [] : obstaclesOf.get(load.machine) ?? [])]);
   const shut = new Set<string>();
-  for (const door of doors) if (throughLocked || !door.locked) passable.add(door.obstacle); else shut.add(door.obstacle);
+  for (const door of doors) if ((through.locked || !door.locked) && (through.loose || !door.loose)) passable.add(door.obstacle); else shut.add(door.obstacle);
   let walk: Walk = { ok: false, reason: '' };
   for (const around of LOOK_AROUND) {
     if (!load.at) return walk;

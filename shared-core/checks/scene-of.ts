@@ -3,10 +3,13 @@ import type { Controller, Document, Entity, Id, Load, Machine, Material, Obstruc
 import type { Obstacle, Scene, Transmission } from '../sight/index';
 import { feet } from '../units/index';
 import { Corners } from './wall-joints';
-import { wallPieces } from './wall-pieces';
+import { isLooseOpening, wallPieces } from './wall-pieces';
 
 /** What an obstacle of a scene stands for in the document. */
 export interface Owner { readonly entity: Id; readonly opening?: Id; readonly heightAssumed?: true }
+
+/** A closed leaf that a person can open; loose where the opening as drawn cannot be built. */
+export interface Door { readonly obstacle: string; readonly locked: boolean; readonly loose?: true }
 
 /** A sheet as sight sees it, with the way back from each obstacle to what a person drew. */
 export interface SheetScene {
@@ -16,7 +19,7 @@ export interface SheetScene {
   /** Obstacle ids by entity; a wall has several, keyed `wall/segment` as well. */
   readonly obstaclesOf: ReadonlyMap<string, readonly string[]>;
   /** Closed leaves that a person can open, by obstacle id. */
-  readonly doors: readonly { readonly obstacle: string; readonly locked: boolean }[];
+  readonly doors: readonly Door[];
 }
 
 /** No drawn thing reaches higher; stands for 'height not given'. */
@@ -40,7 +43,7 @@ export class SheetModel {
   private readonly obstaclesOf = new Map<string, string[]>();
   /** Every key of obstaclesOf that an entity has. */
   private readonly keys = new Map<Id, Set<string>>();
-  private readonly doors = new Map<string, { readonly obstacle: string; readonly locked: boolean }>();
+  private readonly doors = new Map<string, Door>();
   private readonly corners: Corners;
   private readonly feetPerUnit: number;
 
@@ -82,7 +85,7 @@ export class SheetModel {
     for (const piece of wallPieces(wall, thickness)) {
       this.add(made, piece.obstacle, piece.opening === undefined ? { entity: wall.id } : { entity: wall.id, opening: piece.opening }, piece.segment);
       const opening = piece.opening === undefined ? undefined : wall.openings.find((o) => o.id === piece.opening);
-      if (opening && opening.leaf !== 'glazed') this.doors.set(piece.obstacle.id, { obstacle: piece.obstacle.id, locked: opening.locked ?? false });
+      if (opening && opening.leaf !== 'glazed') this.doors.set(piece.obstacle.id, { obstacle: piece.obstacle.id, locked: opening.locked ?? false, ...(isLooseOpening(wall, opening) ? { loose: true } : {}) });
     }
     for (const joint of this.corners.put(wall, thickness / 2)) this.add(made, joint.obstacle, { entity: joint.wall });
   }

@@ -10,8 +10,21 @@ const LEAF: Readonly<Record<Opening['leaf'], Transmission | null>> = {
 };
 
 /**
+ * Whether an opening reaches past its stretch of wall or into another opening: the hole as drawn is not one that can be built,
+ * so nothing may pass because of it.
+ */
+export function isLooseOpening(wall: Wall, o: Opening): boolean {
+  const a = wall.points[o.segment]; const b = wall.points[o.segment + 1];
+  const length = a && b ? Math.hypot(b.x - a.x, b.y - a.y) : 0;
+  // Placing rounds; a thousandth of the stretch is no fault.
+  return o.from < -length / 1000 || o.to > length * 1.001
+    || wall.openings.some((p) => p !== o && p.segment === o.segment && p.from < o.to && o.from < p.to && p.sill < o.head && o.sill < p.head);
+}
+
+/**
  * A wall as upright prisms: along each segment the wall is cut where an opening begins or ends; over each opening's
- * head and under its sill the wall goes on, and the leaf fills the hole by its kind.
+ * head and under its sill the wall goes on, and the leaf fills the hole by its kind. An empty hole that is drawn loosely is
+ * filled as if by a leaf: what is seen through it is doubtful.
  * @param thickness in sheet units
  */
 export function wallPieces(wall: Wall, thickness: number): WallPiece[] {
@@ -49,7 +62,7 @@ function cutSegment(wall: Wall, segment: number, thickness: number, openings: re
     for (const [bottom, top] of solidRanges(wall.bottom, wall.top, here)) add(start, end, bottom, top, wall.material);
   }
   for (const opening of openings) {
-    const transmission = LEAF[opening.leaf];
+    const transmission = LEAF[opening.leaf] ?? (isLooseOpening(wall, opening) ? 'leaf' : null);
     const bottom = larger(opening.sill, wall.bottom); const top = smaller(opening.head, wall.top);
     if (transmission && top > bottom) add(clamp(opening.from, length), clamp(opening.to, length), bottom, top, transmission, opening.id);
   }

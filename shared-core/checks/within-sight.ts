@@ -9,9 +9,11 @@ import type { ExceptionOutcome } from './exceptions';
 import { handlePoint } from './handle-point';
 import type { PairTarget, TargetBody } from './pair-targets';
 import { traceLines } from './sight-lines';
+import type { PairLines } from './sight-lines';
+import { isLooseOpening } from './wall-pieces';
 import { writePairResult } from './pair-words';
 import type { PairView, ReadySheet } from './pair-view';
-import type { PairReport } from './types';
+import type { Meeting, PairReport } from './types';
 
 /** Whether the target is visible from the handle and near enough; never an exception, never a guess. */
 export function viewPair(document: Document, sheet: () => ReadySheet, disconnect: Disconnect, load: Load, target: PairTarget): PairView {
@@ -37,10 +39,21 @@ function viewReadyPair(document: Document, sheet: ReadySheet, disconnect: Discon
   const amendments = [distance.limit.missing, distance.minimum?.missing].filter((m): m is string => m !== undefined);
   let verdict = worstVerdict([viewVerdict(lines), distance.verdict, ...(amendments.length > 0 ? ['incomplete' as const] : [])]);
   if (target.rule.sight === 'argued' && verdict === 'fail') verdict = 'judgement';
-  const looks = looksOwed(document, disconnect, load, target);
+  const looks = looksOwed(document, disconnect, load, target); const holes = looseHoles(document, lines);
   // What fails on the marks fails; what holds on them holds only once somebody saw that they still stand where the new plan has them.
   if (looks.length > 0 && (verdict === 'pass' || verdict === 'marginal')) verdict = 'incomplete';
-  return { disconnect, load, target, mounted, lines, distance, verdict, missing: [...amendments, ...looks] };
+  // What is seen only through a hole that cannot be built as drawn is not seen, and not known to be hidden.
+  if (holes.length > 0 && verdict !== 'fail') verdict = 'incomplete';
+  return { disconnect, load, target, mounted, lines, distance, verdict, missing: [...amendments, ...looks, ...holes] };
+}
+
+/** Openings that a line passes and that cannot be built as they are drawn. */
+function looseHoles(document: Document, { eye, body }: PairLines): string[] {
+  const isLoose = ({ entity, opening }: Meeting): boolean => {
+    const wall = document.entities[entity];
+    return wall?.kind === 'wall' && wall.openings.some((o) => o.id === opening && isLooseOpening(wall, o));
+  };
+  return [...eye.meets, ...body.meets].some(isLoose) ? ['place and width of an opening on the line, which reaches past its wall or into another'] : [];
 }
 
 /** Marks of the pair that a new plan touched and nobody has looked over since. */

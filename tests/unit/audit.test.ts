@@ -49,6 +49,24 @@ describe('audit', () => {
     expect(walled(openings(0, 500 / scale))).toBe(1);
     expect(auditDocument(plan([block('T-1', rect(18, 5, 22, 25), 3, 3)])).results.find((r) => r.check === 'data.height')?.verdict).toBe('incomplete');
   });
+  it('nothing passes through an opening past its wall or over another: sight and the way on foot are open questions', () => {
+    // A wall 20 ft long between motor and switch, held at its ends by walls that leave no other way; a closed leaf stays opaque.
+    const verdicts = (leaf: 'none' | 'normally-open' | 'closed', ...spans: (readonly [number, number])[]): (string | undefined)[] => {
+      const openings = spans.map(([from, to], i) => ({ id: `o-${i}`, segment: 0, from: sheetUnits(from), to: sheetUnits(to), sill: feet(0), head: feet(7), leaf }));
+      const document = plan([wall('R', [[0, 0], [40, 0], [40, 20], [0, 20], [0, 0]], { thickness: feet(0.5), face: 'grounded' }), wall('P', [[20, 0], [20, 20]], { thickness: feet(0.5), face: 'grounded', openings }),
+        load('M', [5, 17, 3]), disconnect('DS', [35, 17, 5], ['M'], { facing: 180 })]);
+      const { pairs, results } = auditDocument(document);
+      return [pairs[0]?.verdict, results.find((r) => r.check === 'reach.access')?.verdict];
+    };
+    expect(verdicts('none', [15, 19])).toEqual(['pass', 'pass']);
+    for (const spans of [[[15, 23]], [[15, 17.5], [17, 19]], [[-3, 19]]] as const) {
+      expect(verdicts('none', ...spans)).toEqual(['incomplete', 'incomplete']);
+      expect(verdicts('normally-open', ...spans)).toEqual(['incomplete', 'incomplete']);
+      expect(verdicts('closed', ...spans)).toEqual(['fail', 'incomplete']);
+    }
+    // One that lies wholly beyond the end opens nothing.
+    expect(verdicts('none', [21, 25])).toEqual(['fail', 'fail']);
+  });
   it('a fault in one check leaves the others standing', () => {
     const broken = auditDocument(plan([block('T', [point(Number.NaN, 0), point(1, 0), point(1, 1)], 0, 3), load('M-2', [10, 10, 1]), disconnect('DS-2', [30, 10, 5], ['M-2']), load('M-3', [1, 1, 1])]));
     expect(broken.pairs[0]?.verdict).toBe('incomplete');

@@ -61,7 +61,7 @@ const planInfo = z.object({ blob, name: z.string(), media: z.string(), pages: z.
 const pyramid = z.object({ tile: z.number(), isScan: z.boolean().optional(), levels: z.array(z.object({ width: z.number(), height: z.number(), scale: z.number() })), layers, warnings: z.array(problem) });
 
 const offeredWall = z.object({
-  x1: z.number(), y1: z.number(), x2: z.number(), y2: z.number(), thickness: z.number(), layer: z.string().optional(), doubt: z.enum(['pen', 'edge']).optional(),
+  x1: z.number(), y1: z.number(), x2: z.number(), y2: z.number(), thickness: z.number(), layer: z.string().optional(), doubt: z.enum(['pen', 'edge', 'measure', 'apart']).optional(),
   openings: z.array(z.object({ from: z.number(), to: z.number(), swing: z.object({ hinge: z.enum(['from', 'to']), side: z.enum(['left', 'right']) }).optional() })).readonly().optional(),
 });
 

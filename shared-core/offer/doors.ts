@@ -103,7 +103,9 @@ function grown(walls: readonly WallCandidate[], at: number, arcs: readonly DoorA
     const beyond = ends[0] < ends[1] ? other : mirrored(other);
     const start = Math.min(...ends);
     const openings = [...(wall.openings ?? []), doorOf(frame.length, start, reach.leaves), ...(beyond.openings ?? []).map((o) => ({ ...o, from: o.from + start, to: o.to + start }))];
-    const joined: WallCandidate = { ...wall, x2: beyond.x2, y2: beyond.y2, openings };
+    // Two pieces are in doubt together only if both were.
+    const { doubt, ...sure } = wall;
+    const joined: WallCandidate = { ...sure, ...(doubt !== undefined && beyond.doubt !== undefined ? { doubt } : {}), x2: beyond.x2, y2: beyond.y2, openings };
     const left = walls.filter((_, k) => k !== j).map((one) => (one === wall ? joined : one));
     return { walls: left, at: left.indexOf(joined) };
   }

@@ -65,7 +65,7 @@ function otherwise(pens: Uint32Array, usual: number, parting: number, least: num
     if (open && column - last <= parting) open[1] = column + 1; else found.push([column, column + 1]);
     last = column;
   });
-  return found.filter(([from, to]) => to - from >= least);
+  return found.filter(([from, to]) => to - from >= Math.min(least, pens.length / 2));
 }
 
 /** The wall from one place along it to another. */
@@ -152,7 +152,7 @@ function lineWidth(isInk: (side: 1 | -1, column: number) => (off: number) => boo
  * parted where another pen takes over.
  */
 export function withDoubts(walls: readonly WallCandidate[], ink: InkNear, { thickness: [thinnest] }: Pick<OfferOptions, 'thickness'>): WallCandidate[] {
-  const drawn = walls.map((wall) => pensAlong(ink, wall));
+  const drawn = walls.map((wall) => (wall.doubt === undefined ? pensAlong(ink, wall) : null));
   const usual = pensOfWalls(drawn.filter((one) => one !== null));
   const parted = walls.flatMap((wall, i) => (drawn[i] ? partedByPen(wall, drawn[i], usual) : [wall]));
   return parted.map((wall) => (wall.doubt === undefined && isEdge(ink, wall, thinnest) ? { ...wall, doubt: 'edge' } : wall));

@@ -13,9 +13,9 @@ export { skewOfLines, skewOfScan } from './skew';
 export { inkOfLines } from './wall-body';
 export type { InkNear } from './wall-body';
 export { wallsFromLines } from './walls-from-lines';
-export type { DoorArc, OfferedDoor, OfferOptions, PlanLine, WallCandidate, Doubt } from './candidate';
+export type { DoorArc, OfferedDoor, OfferOptions, PlanLine, PlanPath, WallCandidate, Doubt } from './candidate';
 export { shapesOf } from './plan-paths';
-export type { PlanPath, PlanShapes } from './plan-paths';
+export type { PlanShapes } from './plan-paths';
 export * from './review';
 
 /**

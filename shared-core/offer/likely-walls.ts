@@ -4,8 +4,8 @@ import { withDoubts } from './doubts';
 import { isOpenAtEnd, isParted } from './wall-body';
 import type { InkNear } from './wall-body';
 
-/** sure: in a thickness common in the building, drawn solid, or on a layer named for walls; named: the last. */
-interface Found { readonly wall: WallCandidate; readonly isSure: boolean; readonly isNamed?: boolean }
+/** sure: in a thickness common in the building, drawn solid, or on a layer named for walls; named: the last; usual: both faces in the pen of the walls. */
+interface Found { readonly wall: WallCandidate; readonly isSure: boolean; readonly isNamed?: boolean; readonly isUsual?: boolean }
 interface Axis { readonly wall: WallCandidate; readonly ux: number; readonly uy: number; readonly length: number }
 
 /** Directions this near are one. */
@@ -81,7 +81,7 @@ function mended(found: readonly Found[], slack: number): Found[] {
     const axis = axisOf(one.wall);
     const at = done.findIndex((other) => {
       const alike = Math.min(other.wall.thickness, one.wall.thickness) >= 0.75 * Math.max(other.wall.thickness, one.wall.thickness) - slack;
-      const gap = alike && other.wall.layer === one.wall.layer ? gapInLine(axisOf(other.wall), axis) : null;
+      const gap = alike && other.wall.layer === one.wall.layer && other.wall.doubt === one.wall.doubt ? gapInLine(axisOf(other.wall), axis) : null;
       return gap !== null && gap <= 1.2 * one.wall.thickness + slack;
     });
     const other = done[at];
@@ -91,7 +91,7 @@ function mended(found: readonly Found[], slack: number): Found[] {
     const [from, to] = [Math.min(0, ...ends), Math.max(base.length, ...ends)];
     const place = (t: number): { x: number; y: number } => ({ x: other.wall.x1 + base.ux * t, y: other.wall.y1 + base.uy * t });
     const [a, b] = [place(from), place(to)];
-    done[at] = { wall: { ...other.wall, x1: a.x, y1: a.y, x2: b.x, y2: b.y }, isSure: other.isSure || one.isSure, isNamed: (other.isNamed ?? false) || (one.isNamed ?? false) };
+    done[at] = { wall: { ...other.wall, x1: a.x, y1: a.y, x2: b.x, y2: b.y }, isSure: other.isSure || one.isSure, isNamed: (other.isNamed ?? false) || (one.isNamed ?? false), isUsual: (other.isUsual ?? false) || (one.isUsual ?? false) };
   }
   return done;
 }
@@ -99,9 +99,10 @@ function mended(found: readonly Found[], slack: number): Found[] {
 /** Directions this near are seen twice in a scan: a long wall in one comes back in pieces in the other. */
 const SAME_DIRECTION = Math.sin((9 * Math.PI) / 180);
 
-/** Without pieces that lie in the body of a longer wall. */
+/** Without pieces that lie in the body of a longer wall; what is sure and walls in their usual pen go before all others. */
 function distinct(found: readonly Found[]): Found[] {
-  const sorted = [...found].sort((a, b) => axisOf(b.wall).length - axisOf(a.wall).length);
+  const isFirst = ({ isSure, wall }: Found): number => (isSure && wall.doubt === undefined ? 1 : 0);
+  const sorted = [...found].sort((a, b) => isFirst(b) - isFirst(a) || Number(b.isUsual ?? false) - Number(a.isUsual ?? false) || axisOf(b.wall).length - axisOf(a.wall).length);
   const axes = sorted.map(({ wall }) => axisOf(wall));
   const near = neighbours(axes, Math.max(0, ...found.map(({ wall }) => wall.thickness)));
   const gone = new Set<number>();
@@ -121,7 +122,17 @@ function distinct(found: readonly Found[]): Found[] {
   });
 }
 
-/** The walls that hang together with the building; a doorway does not part them. */
+const boxOf = (found: readonly Found[]): { readonly left: number; readonly right: number; readonly top: number; readonly bottom: number } => {
+  const [xs, ys] = [found.flatMap(({ wall }) => [wall.x1, wall.x2]), found.flatMap(({ wall }) => [wall.y1, wall.y2])];
+  return { left: Math.min(...xs), right: Math.max(...xs), top: Math.min(...ys), bottom: Math.max(...ys) };
+};
+
+/** A group shorter than this share of the longest one that stands farther outside it than a doorway is a scale bar, a title block or a shed: in doubt. */
+const SHARE_APART = 0.2;
+/** That holds where this share of all walls hangs together: a sheet of free-standing walls has no outside. */
+const ONE_BUILDING = 0.6;
+
+/** The walls that hang together with the building; a doorway does not part them. What stands apart from it is in doubt. */
 function connected(found: readonly Found[], isClean: boolean, slack: number): Found[] {
   const axes = found.map(({ wall }) => axisOf(wall));
   const thickest = Math.max(0, ...found.map(({ wall }) => wall.thickness));
@@ -144,9 +155,16 @@ function connected(found: readonly Found[], isClean: boolean, slack: number): Fo
   const lengths = new Map<number, number>();
   found.forEach((_, i) => { if (kept[i]) lengths.set(root(i), (lengths.get(root(i)) ?? 0) + axes[i]!.length); });
   const longest = Math.max(0, ...lengths.values());
-  return found.filter(({ wall }, i) => {
+  const building = boxOf(found.filter((_, i) => kept[i] && lengths.get(root(i)) === longest));
+  const isOne = longest >= ONE_BUILDING * [...lengths.values()].reduce((sum, length) => sum + length, 0);
+  return found.flatMap((one, i) => {
     const length = lengths.get(root(i)) ?? 0;
-    return kept[i] && (length >= SHARE_OF_NETWORK * longest || length >= SHORT_NETWORK * wall.thickness);
+    if (!kept[i] || (length < SHARE_OF_NETWORK * longest && length < SHORT_NETWORK * one.wall.thickness)) return [];
+    if (!isOne || length >= SHARE_APART * longest || one.wall.doubt !== undefined || one.isNamed === true) return [one];
+    const group = boxOf(found.filter((_, j) => kept[j] && root(j) === root(i)));
+    const away = Math.max(group.left - building.right, building.left - group.right, group.top - building.bottom, building.top - group.bottom);
+    const isOutside = away > DOORWAY * one.wall.thickness;
+    return [isOutside ? { ...one, wall: { ...one.wall, doubt: 'apart' } } : one];
   });
 }
 

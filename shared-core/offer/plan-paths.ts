@@ -1,19 +1,8 @@
 import { FILL } from './candidate';
-import type { DoorArc, OfferOptions, PlanLine, WallCandidate } from './candidate';
+import { lettersAmong, measuringLines } from './drafting';
+import type { DoorArc, OfferOptions, PlanLine, PlanPath, WallCandidate } from './candidate';
 
 type Place = readonly [number, number];
-
-/** What a vector plan draws: a chain of points, sheet units, y down; curves already as chords. */
-export interface PlanPath {
-  readonly points: readonly Place[];
-  /** Its inside is inked; the last point joins the first. */
-  readonly filled: boolean;
-  /** Width of the pen, sheet units; 0 or absent: a thin line. */
-  readonly width?: number;
-  readonly layer?: string;
-  /** What its lines are drawn with: any name for one colour and width. */
-  readonly pen?: string;
-}
 
 /** lines: long enough for a face of a wall; edges: everything that is drawn, also the small jamb that closes a wall. */
 export interface PlanShapes { readonly lines: readonly PlanLine[]; readonly filled: readonly WallCandidate[]; readonly arcs: readonly DoorArc[]; readonly edges: readonly PlanLine[] }
@@ -83,18 +72,22 @@ function stripOf(loop: readonly Place[], [thin, thick]: readonly [number, number
 }
 
 /** What the paths of a vector plan hold for finding walls: straight lines, strips inked solid, and the quarter circles of doors. */
-export function shapesOf(paths: Iterable<PlanPath>, { thickness, shortest }: Pick<OfferOptions, 'thickness' | 'shortest'>): PlanShapes {
+export function shapesOf(drawn: Iterable<PlanPath>, { thickness, shortest }: Pick<OfferOptions, 'thickness' | 'shortest'>): PlanShapes {
+  const paths = [...drawn];
+  const letters = lettersAmong(paths, shortest / 2);
   const lines: PlanLine[] = [];
   const filled: WallCandidate[] = [];
   const arcs: DoorArc[] = [];
   const edges: PlanLine[] = [];
-  for (const { points, filled: isFilled, width = 0, layer, pen: named } of paths) {
+  for (const path of paths) {
+    const { points, filled: isFilled, width = 0, layer, pen: named } = path;
     const pen = isFilled ? FILL : named;
     const onLayer = layer === undefined ? {} : { layer };
     for (let i = 0; i < (isFilled ? points.length : points.length - 1); i++) {
       const [[x1, y1], [x2, y2]] = [points[i]!, points[(i + 1) % points.length]!];
       if (Math.hypot(x2 - x1, y2 - y1) >= SMALL * thickness[0]) edges.push({ x1, y1, x2, y2, ...(pen === undefined ? {} : { pen }) });
     }
+    if (letters.has(path)) continue;
     const strip = isFilled ? stripOf(points, thickness, layer) : null;
     if (strip) { filled.push(strip); continue; }
     if (!isFilled) for (const arc of arcsIn(points)) if (arc.radius >= thickness[0] && arc.radius <= 12 * thickness[1]) arcs.push(arc);
@@ -103,10 +96,11 @@ export function shapesOf(paths: Iterable<PlanPath>, { thickness, shortest }: Pic
       const [x1, y1] = points[i]!; const [x2, y2] = points[(i + 1) % points.length]!;
       const length = Math.hypot(x2 - x1, y2 - y1);
       // A pen as wide as a wall draws the wall itself.
-      if (width >= thickness[0] && width <= thickness[1]) { if (length >= shortest) filled.push({ x1, y1, x2, y2, thickness: width, ...onLayer }); } else if (length >= shortest / 2) lines.push({ x1, y1, x2, y2, ...onLayer });
+      if (width >= thickness[0] && width <= thickness[1]) { if (length >= shortest) filled.push({ x1, y1, x2, y2, thickness: width, ...onLayer }); } else if (length >= shortest / 2) lines.push({ x1, y1, x2, y2, ...onLayer, ...(pen === undefined ? {} : { pen }) });
     }
   }
   const most = lines.length <= MOST_LINES ? lines
     : lines.map((line) => ({ line, length: Math.hypot(line.x2 - line.x1, line.y2 - line.y1) })).sort((a, b) => b.length - a.length).slice(0, MOST_LINES).map(({ line }) => line);
-  return { lines: most, filled, arcs, edges };
+  const measuring = measuringLines(most, paths, thickness[1]);
+  return { lines: most.map((line) => (measuring.has(line) ? { ...line, isMeasure: true } : line)), filled, arcs, edges };
 }

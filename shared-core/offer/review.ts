@@ -121,7 +121,7 @@ export function offeredLayers(offer: WallOffer): { readonly layer: string; reado
 /** Candidates nobody doubts, and the doubted ones by why: these become walls only when a person chooses them. */
 export function byDoubt(offer: WallOffer, open: readonly number[]): { readonly sure: readonly number[]; readonly doubted: readonly { readonly doubt: Doubt; readonly which: readonly number[] }[] } {
   const those = (doubt: Doubt | undefined): number[] => open.filter((i) => offer.walls[i]?.doubt === doubt);
-  return { sure: those(undefined), doubted: (['pen', 'edge'] as const).map((doubt) => ({ doubt, which: those(doubt) })).filter(({ which }) => which.length > 0) };
+  return { sure: those(undefined), doubted: (['pen', 'edge', 'measure', 'apart'] as const).map((doubt) => ({ doubt, which: those(doubt) })).filter(({ which }) => which.length > 0) };
 }
 
 /** The candidate at a position, within its body or the reach, nearest middle line first; null for none. */

@@ -1,3 +1,4 @@
+import { FILL } from './candidate';
 import type { DoorArc, OfferOptions, PlanLine, WallCandidate } from './candidate';
 import { likelyWalls } from './likely-walls';
 import { inkOfLines } from './wall-body';
@@ -11,7 +12,7 @@ const ALONG = 0.6;
 /** Thicknesses with this share of the commonest one's length are walls of the building as well. */
 const COMMON = 0.3;
 
-interface Strip { from: number; to: number; readonly across: number; readonly layer?: string }
+interface Strip { from: number; to: number; readonly across: number; readonly layer?: string; readonly pen?: string; readonly isMeasure?: boolean }
 type Interval = readonly [number, number];
 /** Two faces with the stretch they share. repeats: how many parallels go on beside them at like spacing, as tiles, treads and hatching do. */
 interface Pair { readonly gap: number; readonly overlap: number; readonly i: number; readonly j: number; readonly repeats: number; readonly isRungs: boolean }
@@ -41,11 +42,11 @@ function byDirection(lines: readonly PlanLine[]): { readonly angle: number; read
   return groups;
 }
 
-/** Joins strips that lie on one line and touch. */
+/** Joins strips that lie on one line and touch, on one layer and in one pen. */
 function joined(strips: readonly Strip[], slack: number): Strip[] {
   const found: Strip[] = [];
   const rows = new Map<string, Strip[]>();
-  const row = (strip: Strip, step: number): string => `${Math.floor(strip.across / Math.max(slack, 1e-9)) + step} ${strip.layer ?? ''}`;
+  const row = (strip: Strip, step: number): string => `${Math.floor(strip.across / Math.max(slack, 1e-9)) + step} ${strip.layer ?? ''} ${strip.pen ?? ''} ${strip.isMeasure === true ? 'measure' : ''}`;
   for (const strip of [...strips].sort((a, b) => a.from - b.from)) {
     const near = [-1, 0, 1].flatMap((step) => rows.get(row(strip, step)) ?? []);
     const before = near.findLast((each) => Math.abs(each.across - strip.across) <= slack && strip.from <= each.to + slack);
@@ -72,7 +73,7 @@ function pairsOf({ strips, angle }: Group, groups: readonly Group[], { thickness
       const other = strips[j]!;
       const gap = other.across - strip.across;
       const overlap = overlapOf(strip, other);
-      if (gap < thin || overlap < shortest) continue;
+      if (gap < thin || overlap < shortest || (strip.isMeasure === true && other.isMeasure === true)) continue;
       const stretch = { from: Math.max(strip.from, other.from), to: Math.min(strip.to, other.to) };
       const rungs = square.reduce((sum, group) => sum + rungsIn(stretch, (strip.across + other.across) / 2, gap, angle, group), 0);
       pairs.push({ gap, overlap, i, j, repeats: repeatsOf(strips, i, j, slack), isRungs: rungs >= 3 && rungs * RUNG_APART * gap >= overlap });
@@ -96,14 +97,17 @@ function rungsIn(stretch: { from: number; to: number }, across: number, gap: num
   let [from, to] = [0, strips.length];
   while (from < to) { const middle = (from + to) >> 1; if (strips[middle]!.across < low) from = middle + 1; else to = middle; }
   let count = 0;
+  let last = -Infinity;
   for (let k = from; k < strips.length && strips[k]!.across <= high; k++) {
+    // Lines over each other, as several pens draw one edge, are one.
+    if (strips[k]!.across - last < gap / 8) continue;
     const at = a.along + ((b.along - a.along) * (strips[k]!.across - a.across)) / (b.across - a.across || 1);
-    if (strips[k]!.from <= at - gap / 4 && strips[k]!.to >= at + gap / 4) count += 1;
+    if (strips[k]!.from <= at - gap / 4 && strips[k]!.to >= at + gap / 4) { count += 1; last = strips[k]!.across; }
   }
   return count;
 }
 
-/** How many further parallels at like spacing lie beside a pair, on both sides together. */
+/** How many further parallels at like spacing and in the pen of a face lie beside a pair, on both sides together. */
 function repeatsOf(strips: readonly Strip[], i: number, j: number, slack: number): number {
   const [first, second] = [strips[i]!, strips[j]!];
   const gap = second.across - first.across;
@@ -113,7 +117,7 @@ function repeatsOf(strips: readonly Strip[], i: number, j: number, slack: number
     for (let k = from + step; k >= 0 && k < strips.length && count < 3; k += step) {
       const away = Math.abs(strips[k]!.across - at);
       if (away > gap / ALIKE + slack) break;
-      if (away < gap * ALIKE - slack || overlapOf(strips[k]!, stretch) < ALONG * (stretch.to - stretch.from)) continue;
+      if (away < gap * ALIKE - slack || (strips[k]!.pen !== first.pen && strips[k]!.pen !== second.pen) || overlapOf(strips[k]!, stretch) < ALONG * (stretch.to - stretch.from)) continue;
       count += 1;
       at = strips[k]!.across;
     }
@@ -124,9 +128,10 @@ function repeatsOf(strips: readonly Strip[], i: number, j: number, slack: number
 
 /**
  * Thicknesses that the walls of a building come in, commonest first: long pairs of faces of one thickness, many times over.
+ * @param pens  that draw walls; without them all count
  * @returns each with how far a wall may be off it
  */
-function commonThicknesses(groups: readonly PairedGroup[], filled: readonly WallCandidate[], { thickness: [thin, thick], slack }: OfferOptions): { readonly thickness: number; readonly within: number }[] {
+function commonThicknesses(groups: readonly PairedGroup[], filled: readonly WallCandidate[], { thickness: [thin, thick], slack }: OfferOptions, pens?: ReadonlySet<string | undefined>): { readonly thickness: number; readonly within: number }[] {
   const step = Math.max(slack / 4, (thick - thin) / 200);
   const counts = new Float64Array(Math.ceil((thick - thin) / step) + 3);
   const add = (gap: number, length: number): void => {
@@ -134,7 +139,7 @@ function commonThicknesses(groups: readonly PairedGroup[], filled: readonly Wall
     const at = Math.round((gap - thin) / step);
     if (at >= 0 && at < counts.length) counts[at]! += length;
   };
-  for (const { pairs } of groups) for (const { gap, overlap, repeats, isRungs } of pairs) if (repeats < 2 && !isRungs) add(gap, overlap);
+  for (const { strips, pairs } of groups) for (const { gap, overlap, repeats, isRungs, i, j } of pairs) if (repeats < 2 && !isRungs && strips[i]!.pen === strips[j]!.pen && (pens?.has(strips[i]!.pen) ?? true)) add(gap, overlap);
   for (const wall of filled) add(wall.thickness, 2 * Math.hypot(wall.x2 - wall.x1, wall.y2 - wall.y1));
   const within = (thickness: number): number => Math.max(slack / 2, 0.1 * thickness);
   const found: { thickness: number; within: number; weight: number }[] = [];
@@ -150,6 +155,24 @@ function commonThicknesses(groups: readonly PairedGroup[], filled: readonly Wall
     found.push({ ...best, within: within(best.thickness) });
     for (let k = 0; k < counts.length; k++) if (Math.abs(thin + k * step - best.thickness) <= 1.5 * within(best.thickness)) counts[k] = 0;
   }
+}
+
+/** A pen draws walls when it draws this share of what the pen that draws the most of them does. */
+const SECOND_PEN = 0.5;
+
+/** The pens that walls are drawn with: both faces in one pen and nothing between them, in a common thickness. Undefined is one where pens are not told; a fill always is. */
+function pensOfWalls(groups: readonly PairedGroup[], isCommon: (gap: number) => boolean): ReadonlySet<string | undefined> {
+  const drawn = new Map<string | undefined, number>();
+  for (const { strips, pairs } of groups) for (const { gap, overlap, repeats, isRungs, i, j } of pairs) {
+    const { pen, across } = strips[i]!;
+    if (pen !== strips[j]!.pen || repeats >= 2 || isRungs || !isCommon(gap)) continue;
+    // Lines of any pen clear of both faces, one behind the other.
+    const stretch = { from: Math.max(strips[i]!.from, strips[j]!.from), to: Math.min(strips[i]!.to, strips[j]!.to) };
+    const between = strips.slice(i + 1, j).reduce((sum, strip) => sum + (Math.abs(strip.across - across - gap / 2) < 0.4 * gap ? Math.max(0, overlapOf(strip, stretch)) : 0), 0);
+    if (pen === undefined || between < ALONG * overlap) drawn.set(pen, (drawn.get(pen) ?? 0) + overlap);
+  }
+  const most = Math.max(0, ...drawn.values());
+  return new Set([FILL, ...[...drawn].filter(([, length]) => length >= SECOND_PEN * most).map(([pen]) => pen)]);
 }
 
 /** Layers that are named for walls, in the languages plans come in. */
@@ -173,19 +196,21 @@ export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions
     const strips = joined(group.map((line): Strip => {
       const [a, b] = [line.x1 * cos + line.y1 * sin, line.x2 * cos + line.y2 * sin];
       const across = (-(line.x1 + line.x2) * sin + (line.y1 + line.y2) * cos) / 2;
-      return { from: Math.min(a, b), to: Math.max(a, b), across, ...(line.layer === undefined ? {} : { layer: line.layer }) };
+      return { from: Math.min(a, b), to: Math.max(a, b), across, ...(line.layer === undefined ? {} : { layer: line.layer }), ...(line.pen === undefined ? {} : { pen: line.pen }), ...(line.isMeasure === true ? { isMeasure: true } : {}) };
     }), slack / 2).sort((a, b) => a.across - b.across);
     return { angle, strips };
   });
   const groups = directions.map((group): PairedGroup => ({ ...group, pairs: pairsOf(group, directions, options) }));
-  const common = commonThicknesses(groups, filled, options);
-  const isCommon = (gap: number): boolean => common.some(({ thickness, within }) => Math.abs(thickness - gap) <= within);
-  const found: { readonly wall: WallCandidate; readonly isSure: boolean; readonly isNamed?: boolean }[] = filled.map((wall) => ({ wall, isSure: isCommon(wall.thickness) }));
+  const among = (common: ReturnType<typeof commonThicknesses>) => (gap: number): boolean => common.some(({ thickness, within }) => Math.abs(thickness - gap) <= within);
+  const usual = pensOfWalls(groups, among(commonThicknesses(groups, filled, options)));
+  const isCommon = among(commonThicknesses(groups, filled, options, usual));
+  const found: { readonly wall: WallCandidate; readonly isSure: boolean; readonly isNamed?: boolean; readonly isUsual?: boolean }[] = filled.map((wall) => ({ wall, isSure: isCommon(wall.thickness) }));
   for (const { angle, strips, pairs } of groups) {
     const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
-    // A line is the face of one wall: beyond it lies a room. The common thicknesses choose first, then faces of one layer.
+    // A line is the face of one wall: beyond it lies a room. The common thicknesses choose first, then faces of one pen and layer.
     const isNoWall = (pair: Pair): boolean => pair.isRungs || pair.repeats >= (isCommon(pair.gap) ? 3 : 2);
-    const rank = (pair: Pair): number => (isNoWall(pair) ? 4 : 0) + (isCommon(pair.gap) ? 0 : 2) + (strips[pair.i]!.layer === strips[pair.j]!.layer ? 0 : 1);
+    const isMeasured = ({ i, j }: Pair): boolean => strips[i]!.isMeasure === true || strips[j]!.isMeasure === true;
+    const rank = (pair: Pair): number => (isMeasured(pair) ? 16 : 0) + (isNoWall(pair) ? 8 : 0) + (isCommon(pair.gap) ? 0 : 4) + (strips[pair.i]!.pen === strips[pair.j]!.pen ? 0 : 2) + (strips[pair.i]!.layer === strips[pair.j]!.layer ? 0 : 1);
     // Then the faces that run along together farthest; lengths this much alike count as one.
     const reach = ({ overlap }: Pair): number => Math.round(Math.log(overlap) / Math.log(1.25));
     const free = strips.map((s): Interval[] => [[s.from, s.to]]);
@@ -201,7 +226,10 @@ export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions
         if (!isNamed && isNoWall(pair)) continue;
         const at = (along: number): [number, number] => [along * cos - across * sin, along * sin + across * cos];
         const [[x1, y1], [x2, y2]] = [at(piece[0]), at(piece[1])];
-        found.push({ wall: { x1, y1, x2, y2, thickness: gap, ...(layer === undefined ? {} : { layer }) }, isSure: isNamed || isCommon(gap), isNamed });
+        // Faces in two pens, none of them that of the walls, belong to two things.
+        const [first, second] = [strips[i]!.pen, strips[j]!.pen];
+        const isOne = first === second || usual.has(first) || usual.has(second);
+        found.push({ wall: { x1, y1, x2, y2, thickness: gap, ...(layer === undefined ? {} : { layer }), ...(isMeasured(pair) ? { doubt: 'measure' } : {}) }, isSure: isNamed || (isOne && isCommon(gap)), isNamed, isUsual: usual.has(first) && usual.has(second) });
       }
     }
   }

@@ -25,7 +25,7 @@ export const regionFrom = (data: RegionData | null): AllowedRegion | null => dat
  * @returns takes a question
  */
 export function createRoomWork(mirror: Mirror, answer: (answer: RoomAnswer) => void, later: (run: () => void) => void, clock: () => number = () => performance.now()): (request: RoomRequest | RoomStop) => void {
-  let current: Generator<RoomAnswer | null> | null = null; let isScheduled = false;
+  let current: Generator<RoomAnswer | null, RoomAnswer | null> | null = null; let isScheduled = false;
   const schedule = (): void => { if (!isScheduled && current) { isScheduled = true; later(step); } };
   const step = (): void => {
     isScheduled = false;

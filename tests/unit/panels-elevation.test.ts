@@ -49,9 +49,6 @@ describe('the elevation of a sight line', () => {
 describe('changing a height in the strip', () => {
   it('clears the line when the tank is lowered below it, and the verdict follows', () => {
     expect(pair.viewVerdict).toBe('fail');
-    // As the window does it: one live check's scenes follow from one document to the next.
-    const live = new LiveCheck();
-    const checkerOf = (of: typeof document): Checker => live.ask(of, 'sheet-hall', (c) => c) ?? createChecker(of);
     const lower = withHeight(document, pair, { kind: 'top', entity: 'obstruction-t2' }, feet(2));
     expect(pairOf(lower, 'disconnect-ds-07').viewVerdict).toBe('pass');
   });

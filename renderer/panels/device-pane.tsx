@@ -16,11 +16,12 @@ import { changeData, changeEntity, deleteEntities, entityName, setServes } from 
 import { SharingFacts } from './facts-form';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
 import { LimitedAccessFields } from './limited-access-fields';
+import { meetingWords } from './meeting-words';
 import { PairRoom, useSaidMargin } from './pair-room';
 import { PlaceFields } from './place-fields';
 import { groupAlike, inSpecificationOrder, isByEstimate, isProposed, showMargin, showResultValue, statementOf, withoutTag } from './result-text';
 import { Section } from './section';
-import { SightBar, viewState } from './sight-bar';
+import { SightBar } from './sight-bar';
 import { SizeFields } from './size-fields';
 import { Status, StatusMark } from './status-mark';
 import { suggestPlaceFor } from './suggest-actions';
@@ -55,21 +56,6 @@ export function OpenFindings({ results, tag = '' }: { results: readonly Result[]
       })}
     </ul>
   );
-}
-
-/** What the first obstacle on a pair's lines is called, and how the view meets it. */
-function meetingWords(pair: PairReport, document: Document): string {
-  const lines = [['eyeLine', pair.eyeLine], ['bodyLine', pair.bodyLine]] as const;
-  const said = lines.flatMap(([name, line]) => {
-    if (!line || line.state === 'clear') return [];
-    const first = line.meets.find((m) => (line.state === 'blocked' ? m.transmission === 'opaque' : m.transmission !== 'mesh')) ?? line.meets[0];
-    const entity = first ? document.entities[first.entity] : undefined;
-    const called = entity ? entityName(entity) : '';
-    return [{ line: words.sight[name], what: line.state === 'blocked' ? words.sight.blockedBy(called) : words.sight.through(called) }];
-  });
-  const [a, b] = said;
-  if (!a) return viewState(pair) === null ? words.sight.unknown : words.sight.bothClear;
-  return b && b.what === a.what ? `${words.sight.bothLines} ${a.what}` : said.map((s) => `${s.line} ${s.what}`).join(', ');
 }
 
 function PairRow({ pair, load, document, system }: { pair: PairReport; load: Load | undefined; document: Document; system: UnitSystem }) {

@@ -67,7 +67,7 @@ export const words = {
     bar: (distance: string, limit: string, state: string) => `${distance} of ${limit}, ${state}`,
     clear: 'clear', blocked: 'blocked', doubtful: 'doubtful', unknown: 'not checked',
     eyeLine: 'eye line', bodyLine: 'body line', blockedBy: (name: string) => `blocked by ${name}`, through: (name: string) => `through ${name}`,
-    target: { motor: 'motor', machine: 'driven machine', controller: 'controller', unit: 'unit' }, show: 'from the side', of: 'of', bothLines: 'both lines', bothClear: 'both lines clear',
+    target: { motor: 'motor', machine: 'driven machine', controller: 'controller', unit: 'unit' }, show: 'from the side', of: 'of', bothLines: 'both lines', bothClear: 'both lines clear', at: (heights: readonly string[]) => (heights.length > 0 ? ` at ${heights.join(' and ')}` : ''),
   },
   chosen: {
     label: 'The chosen mark', nothing: 'Choose a device, a finding or a mark on the sheet: its data, results and reasons show here.', several: (n: number) => `${count(n, 'mark')} chosen`,

@@ -5,6 +5,8 @@ import { LiveCheck } from '../../renderer/canvas/live-check';
 import { auditDocument } from '../../shared-core/audit/index';
 import { createChecker } from '../../shared-core/checks/index';
 import type { Checker } from '../../shared-core/checks/index';
+import type { Entity } from '../../shared-core/document/index';
+import { meetingWords } from '../../renderer/panels/meeting-words';
 import { feet, sheetUnits } from '../../shared-core/units/index';
 import { exampleDocument } from './panels-example';
 
@@ -77,6 +79,20 @@ describe('pieces of one body', () => {
   });
   it('do not join across different heights', () => {
     expect(joinPieces([{ ...piece, from: feet(0), to: feet(2) }, { ...piece, from: feet(2), to: feet(3), bottom: feet(7) }])).toHaveLength(2);
+  });
+});
+
+describe('what a pair is said to meet', () => {
+  it('is the first thing on each line, with the height where it is met; mesh is clear but said', () => {
+    // The tank of the first test is met where y = 254.29, 0.714 of the way from the handle at 5 ft to the eye at 5.5 ft and the motor at 3 ft.
+    expect(meetingWords(pair, document)).toBe(`both lines blocked by T-2 at 5'-4" and 3'-7"`);
+    const change = (over: object): typeof document => ({ ...document, entities: { ...document.entities, 'obstruction-t2': { ...document.entities['obstruction-t2'], ...over } as Entity } });
+    const fence = change({ material: 'mesh' });
+    expect(meetingWords(pairOf(fence, 'disconnect-ds-07'), fence)).toBe('both lines clear, through T-2');
+    const bench = change({ top: feet(4) });
+    expect(meetingWords(pairOf(bench, 'disconnect-ds-07'), bench)).toMatch(/^body line blocked by T-2 at 3'-7"$/);
+    const glass = change({ material: 'glazed', bottom: feet(5) });
+    expect(meetingWords(pairOf(glass, 'disconnect-ds-07'), glass)).toBe(`eye line through T-2 at 5'-4"`);
   });
 });
 

@@ -41,13 +41,15 @@ const layersOff = z.array(z.string()).optional();
 /** A length that the plan itself states, picture units. */
 const statedLength = z.object({ from: pair, to: pair, text: z.string(), feet: z.number(), within: z.number().optional() });
 
+/** A drawing scale that the file itself states, with the rectangle it holds in (x, y, width, height in picture units); feetPerUnit is null where the unit is blank. */
+const fileScale = z.object({ name: z.string(), feetPerUnit: z.number().nullable(), box });
+
 const planPage = z.object({
   page: z.number().int(), width: z.number(), height: z.number(),
   unitsPerPaperInch: z.number().nullable(), label: z.string().nullable(),
   /** What the file itself states, before it was turned upright and its picture elements made square. */
   stored: z.object({ width: z.number(), height: z.number(), turned: z.number(), mirrored: z.boolean(), unitsPerInch: pair.nullable() }),
-  /** Drawing scales the file itself states, each with the rectangle it holds in (x, y, width, height in sheet units); feetPerUnit is null where the unit is blank. */
-  scales: z.array(z.object({ name: z.string(), feetPerUnit: z.number().nullable(), box })),
+  scales: z.array(fileScale),
   /** Lengths the drawing itself dimensions, longest first: offered as picks for the scale. */
   lengths: z.array(statedLength),
   /** A drawing's own coordinates: drawing = origin + [x, -y] / unitsPerDrawingUnit. */
@@ -90,9 +92,9 @@ export const hostApi = {
   planThumbnails: call(z.object({ blob, pages: z.array(z.number().int().min(0)).min(1).max(12), password: z.string().max(200).optional(), job }), z.object({ media: z.string(), pictures: z.array(bytes.nullable()) })),
   /**
    * Looks at a sheet as it is: skew is how far its long lines lie off level, degrees clockwise, null when none stand out;
-   * lengths are those the plan dimensions itself, longest first. Picture units.
+   * lengths are those the plan dimensions itself, longest first; scales are those the file states. Picture units.
    */
-  examinePlan: call(z.object({ blob, page: z.number().int().min(0), job }), z.object({ skew: z.number().nullable(), blackGround: z.boolean(), lengths: z.array(statedLength) })),
+  examinePlan: call(z.object({ blob, page: z.number().int().min(0), job }), z.object({ skew: z.number().nullable(), blackGround: z.boolean(), lengths: z.array(statedLength), scales: z.array(fileScale) })),
   /**
    * Makes a flat picture of a photographed page and keeps it as a plan of its own. map leads from picture units of the page to
    * picture elements of the flat picture, rows first; planSquaring gives all three.

@@ -6,7 +6,7 @@ import type { PlanLine, PlanText, StatedLength } from '../../shared-core/offer/i
 import { pdfLengths } from './pdf-lengths';
 import { PlanRefused } from './problems';
 import { dxfSheets } from './read-dxf';
-import { drawPdfPage } from './read-pdf';
+import { drawPdfPage, pdfScales } from './read-pdf';
 import { uprightPicture } from './read-raster';
 
 /** What a look at the picture finds and offers: nothing of it is done unasked. */
@@ -36,19 +36,19 @@ async function look(picture: Sharp): Promise<Pick<PlanExam, 'skew' | 'blackGroun
   return { skew: skewOfScan({ width: info.width, height: info.height, ink }), blackGround: ground < BLACK };
 }
 
-/** How a sheet lies, what ground it stands on, and which lengths it dimensions itself; picture units. */
+/** How a sheet lies, what ground it stands on, and which lengths and scales it states itself; picture units. */
 export async function examinePlan(bytes: Uint8Array, media: PlanMedia, page: number, password?: string): Promise<PlanExam> {
   switch (media) {
     case 'image/vnd.dxf': return examineDrawing(bytes, page);
-    case 'image/svg+xml': return { skew: null, blackGround: false, lengths: [] };
+    case 'image/svg+xml': return { skew: null, blackGround: false, lengths: [], scales: [] };
     case 'application/pdf': {
       const drawn = await drawPdfPage(bytes, page, { ...(password === undefined ? {} : { password }), longSide: LOOKED_AT });
-      return { ...await look(drawn.picture.greyscale()), lengths: drawn.isScan ? [] : await pdfLengths(bytes, page, password) };
+      return { ...await look(drawn.picture.greyscale()), lengths: drawn.isScan ? [] : await pdfLengths(bytes, page, password), scales: await pdfScales(bytes, page, password) };
     }
     default: {
       const { picture, facts } = await uprightPicture(bytes, media, page);
       const k = Math.min(1, LOOKED_AT / Math.max(facts.width, facts.height));
-      return { ...await look(picture.resize(Math.max(1, Math.round(facts.width * k)), Math.max(1, Math.round(facts.height * k)), { fit: 'fill' }).greyscale()), lengths: [] };
+      return { ...await look(picture.resize(Math.max(1, Math.round(facts.width * k)), Math.max(1, Math.round(facts.height * k)), { fit: 'fill' }).greyscale()), lengths: [], scales: [] };
     }
   }
 }
@@ -71,7 +71,8 @@ function examineDrawing(bytes: Uint8Array, page: number): PlanExam {
       mark.points.slice(1).forEach(([x2, y2], i) => { const [x1, y1] = mark.points[i]!; lines.push({ x1, y1: sheet.height - y1, x2, y2: sheet.height - y2 }); });
     }
   }
-  return { skew: skewOfLines(lines), blackGround: false, lengths: drawingLengths(sheet.lengths.map(({ from, to, text, feet }) => ({ from: [from[0], from[1]], to: [to[0], to[1]], text, feet })), statedLengths(texts, lines)) };
+  const whole: [number, number, number, number] = [0, 0, sheet.width, sheet.height];
+  return { skew: skewOfLines(lines), blackGround: false, scales: sheet.scales.map((scale) => ({ ...scale, box: whole })), lengths: drawingLengths(sheet.lengths.map(({ from, to, text, feet }) => ({ from: [from[0], from[1]], to: [to[0], to[1]], text, feet })), statedLengths(texts, lines)) };
 }
 
 /** Dimensions of the drawing, and what its plain texts and scale bars say beside them; a dimension is drawn as lines and text as well. */

@@ -8,6 +8,7 @@ import type { Layers } from './pdf-document';
 import { openScans } from './pdf-scan';
 import type { PdfScans } from './pdf-scan';
 import { statedScales } from './pdf-scales';
+import type { StatedScale } from './pdf-scales';
 import { MOST_PICTURE_IN_PAGE } from './pdf-swell';
 import { PlanRefused } from './problems';
 import { buildPyramid } from './pyramid';
@@ -44,6 +45,26 @@ function namedLayers(config: Layers): PlanPage['layers'] {
 
 const layersOf = async (pdf: PDFDocumentProxy): Promise<PlanPage['layers']> => namedLayers(await pdf.getOptionalContentConfig());
 
+/** What the file has in its own space, in sheet units of the upright page. */
+function scalesOn(page: PDFPageProxy, stated: readonly StatedScale[]): PlanPage['scales'] {
+  const upright = page.getViewport({ scale: 1 });
+  return stated.map(({ name, feetPerDefaultUnit, corners }) => {
+    const [a, b] = corners.map(([x, y]) => upright.convertToViewportPoint(x, y) as [number, number]) as [[number, number], [number, number]];
+    return {
+      name, feetPerUnit: feetPerDefaultUnit === null ? null : feetPerDefaultUnit / (page.userUnit || 1),
+      box: [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.abs(a[0] - b[0]), Math.abs(a[1] - b[1])],
+    };
+  });
+}
+
+/** The scales that one page carries, with where each holds; sheet units. */
+export function pdfScales(bytes: Uint8Array, index: number, password?: string): Promise<PlanPage['scales']> {
+  return withPdf(bytes, password, async (pdf) => {
+    const stated = (await statedScales(bytes, password)).get(index) ?? [];
+    return stated.length === 0 ? [] : scalesOn(await pdf.getPage(index + 1), stated);
+  });
+}
+
 export function inspectPdf(bytes: Uint8Array, password?: string): Promise<PlanPage[]> {
   return withPdf(bytes, password, async (pdf, heard) => {
     const layers = await layersOf(pdf).catch(() => []);
@@ -60,15 +81,7 @@ export function inspectPdf(bytes: Uint8Array, password?: string): Promise<PlanPa
           absurd ||= `Page ${number} says it is ${facts.width} by ${facts.height} points.`;
           throw new RangeError(absurd);
         }
-        const upright = page.getViewport({ scale: 1 });
-        const scales = (stated.get(number - 1) ?? []).map(({ name, feetPerDefaultUnit, corners }) => {
-          const [a, b] = corners.map(([x, y]) => upright.convertToViewportPoint(x, y) as [number, number]) as [[number, number], [number, number]];
-          return {
-            name, feetPerUnit: feetPerDefaultUnit === null ? null : feetPerDefaultUnit / (page.userUnit || 1),
-            box: [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.abs(a[0] - b[0]), Math.abs(a[1] - b[1])] as [number, number, number, number],
-          };
-        });
-        pages.push({ ...facts, scales });
+        pages.push({ ...facts, scales: scalesOn(page, stated.get(number - 1) ?? []) });
       } catch {
         unreadable.push(number);
       }

@@ -8,6 +8,7 @@ import { host } from '../host-client';
 import { beginRevision } from '../revision/actions';
 import { store } from '../state/store';
 import { words } from '../text/index';
+import { holdsWhole, scaleOfFile } from './file-scale';
 import { newJob } from './project-actions';
 import { uiStore } from './ui-store';
 
@@ -77,17 +78,17 @@ export function cancelReading(intake: Extract<Intake, { kind: 'reading' }>): voi
   restartIntake();
 }
 
-/** The scale a file states for itself holds as typed by its maker; the printed sheet may still be stretched. */
-const STATED_UNCERTAINTY = 0.002;
+/** Two ways in which a file states one scale differ by no more. */
+const SAME_SCALE = 0.02;
+/** A unit that its file puts in doubt is offered, never taken. */
+const UNIT_IN_DOUBT: readonly string[] = ['unit-contradicted', 'unit-implausible', 'no-unit', 'map-coordinates'];
 
-function scaleOf(page: PlanPage): Scale | null {
-  const whole = page.scales.length === 1 ? page.scales[0] : undefined;
-  if (!whole || whole.feetPerUnit === null || !(whole.feetPerUnit > 0) || page.unitsPerPaperInch === null) return null;
-  const [, , width, height] = whole.box;
-  // A scale that holds in one detail of the page only is no scale of the sheet.
-  if (width < page.width * 0.9 || height < page.height * 0.9) return null;
-  return { feetPerUnit: whole.feetPerUnit, relativeUncertainty: STATED_UNCERTAINTY, pickUncertainty: sheetUnits(0.5),
-    from: { kind: 'stated', typed: whole.name, ratio: whole.feetPerUnit * 12 * page.unitsPerPaperInch, unitsPerPaperInch: page.unitsPerPaperInch } };
+/** The one scale that the page states of itself as a whole, taken to be checked; null where there is none, or any doubt. */
+function scaleOf(page: PlanPage, plan: PlanRef): Scale | null {
+  const [first, ...others] = page.scales;
+  if (!first || first.feetPerUnit === null || !holdsWhole(first, page) || page.warnings.some(({ code }) => UNIT_IN_DOUBT.includes(code))) return null;
+  const agree = others.every((other) => other.feetPerUnit !== null && holdsWhole(other, page) && Math.abs(other.feetPerUnit / first.feetPerUnit! - 1) <= SAME_SCALE);
+  return agree ? scaleOfFile(plan, first) : null;
 }
 
 const planRefOf = (info: PlanInfo, page: PlanPage): PlanRef =>
@@ -119,7 +120,7 @@ export function addSheets(info: PlanInfo, pages: readonly PlanPage[]): void {
   const sheets = pages.map((page): Sheet => {
     const name = page.label ?? (info.pages.length > 1 ? words.intake.pageName(stem(info.name), page.page + 1) : stem(info.name));
     const plan = planRefOf(info, page);
-    return { id: newId('sheet'), name: name.slice(0, 200), plan, width: plan.width, height: plan.height, scale: scaleOf(page), level: { name: '', floor: feet(0) }, fade: 0 };
+    return { id: newId('sheet'), name: name.slice(0, 200), plan, width: plan.width, height: plan.height, scale: scaleOf(page, plan), level: { name: '', floor: feet(0) }, fade: 0 };
   });
   const [first] = sheets;
   if (!first) return;

@@ -6,6 +6,7 @@ import type { UnitSystem } from '../../shared-core/units/index';
 import { store } from '../state/store';
 import { planWords, words } from '../text/index';
 import { LengthField, NumberField, TypedField } from './fields';
+import { holdsWhole, partOf, scaleOfFile } from './file-scale';
 import { mendFor } from './plan-flat';
 import { stopLooking, usePlanExam } from './plan-exam';
 import { changeSheet } from './sheet-tabs';
@@ -113,6 +114,32 @@ function OfferedLengths({ sheet, plan, system }: { sheet: Sheet; plan: PlanRef; 
   );
 }
 
+/** Scales that the file states itself, with where each holds: taken by a person, and held against picked lengths where there are any. */
+function OfferedScales({ sheet, plan }: { sheet: Sheet; plan: PlanRef }) {
+  const state = usePlanExam(plan);
+  const scales = state?.kind === 'known' ? state.exam.scales : [];
+  const { scale } = sheet;
+  const stated = scale?.from.kind === 'stated' ? scale.from : scale?.stated;
+  if (scales.length === 0) return null;
+  return (
+    <ul className="file-scales" aria-label={planWords.scales}>
+      {scales.map((one, i) => {
+        const made = scaleOfFile(plan, one);
+        const isTaken = made?.from.kind === 'stated' && stated?.typed === made.from.typed && Math.abs(stated.ratio / made.from.ratio - 1) < 1e-9;
+        const [x, y, width, height] = one.box;
+        const isWhole = holdsWhole(one, plan);
+        return (
+          <li key={i}>
+            {made ? <button type="button" className="chip" aria-pressed={isTaken} onClick={() => { setScale(sheet, { ok: true, scale: made }); }}>{one.name.trim() === '' ? planWords.ownScale : one.name}</button> : <b>{one.name.trim() === '' ? planWords.ownScale : one.name}</b>}
+            <span>{one.feetPerUnit === null ? planWords.noUnit : isWhole ? planWords.wholeSheet : planWords.inPart(partOf(one, plan))}</span>
+            {!isWhole && <button type="button" className="quiet" onClick={() => { store.getState().revealIds([], [toSheetPoint(plan, { x, y }), toSheetPoint(plan, { x: x + width, y: y + height })]); }}>{planWords.showPart}</button>}
+          </li>
+        );
+      })}
+    </ul>
+  );
+}
+
 function dropStated(sheet: Sheet, { stated: _, ...picked }: Scale): void {
   changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: picked.from.kind === 'picks' ? picked : null });
 }
@@ -120,7 +147,9 @@ function dropStated(sheet: Sheet, { stated: _, ...picked }: Scale): void {
 function StatedScale({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
   const { scale } = sheet;
   const stated = scale?.from.kind === 'stated' ? scale.from : scale?.stated;
-  const [perInch, setPerInch] = useState<number | undefined>(stated?.unitsPerPaperInch ?? (sheet.plan ? sheetUnitsPerPaperInch(sheet.plan) : undefined));
+  // A drawing without paper is drawn full size: what stands for its paper then is no paper.
+  const isFullSize = stated?.ratio === 1 && sheet.plan !== null && sheet.plan.unitsPerPaperInch === undefined;
+  const [perInch, setPerInch] = useState<number | undefined>((isFullSize ? undefined : stated?.unitsPerPaperInch) ?? (sheet.plan ? sheetUnitsPerPaperInch(sheet.plan) : undefined));
   const apply = (ratio: number, typed: string, units: number | undefined): void => {
     setScale(sheet, scaleOfDrawing(sheet, { typed, ratio, unitsPerPaperInch: units ?? 0 }));
   };
@@ -130,13 +159,13 @@ function StatedScale({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
       <TypedField label={words.scale.stated} shown={stated?.typed ?? ''} placeholder={system === 'US' ? '1/8" = 1\'-0"' : '1:100'}
         hint={picksOf(scale).length > 0 ? planWords.heldAgainst : undefined} read={(text) => { const read = readDrawingScale(text); return read.ok ? { ok: true, value: read.ratio } : read; }}
         onCommit={(ratio, typed) => { apply(ratio, typed, perInch); }} onClear={scale && stated ? () => { dropStated(sheet, scale); } : undefined} />
-      <NumberField label={words.scale.printWidth} value={paper ? paper.width * (system === 'metric' ? 25.4 : 1) : undefined} unit={system === 'metric' ? 'mm' : 'in'} system={system} positive
+      {isFullSize ? <p className="step-note">{planWords.fullSize}</p> : <NumberField label={words.scale.printWidth} value={paper ? paper.width * (system === 'metric' ? 25.4 : 1) : undefined} unit={system === 'metric' ? 'mm' : 'in'} system={system} positive
         hint={paper ? words.scale.printSize(paper.width, paper.height, system) : words.scale.printUnknown}
         onCommit={(width) => {
           const next = width === undefined ? undefined : sheet.width / (system === 'metric' ? width / 25.4 : width);
           setPerInch(next);
           if (stated && next !== undefined) apply(stated.ratio, stated.typed, next);
-        }} />
+        }} />}
     </div>
   );
 }
@@ -158,6 +187,7 @@ export function ScalePane() {
           <Judged sheet={sheet} />
           {sheet.plan && <OfferedLengths sheet={sheet} plan={sheet.plan} system={system} />}
           <h3 className="pane-title">{words.scale.byStated}</h3>
+          {sheet.plan && <OfferedScales sheet={sheet} plan={sheet.plan} />}
           <StatedScale sheet={sheet} system={system} />
         </div>
       )}

@@ -26,6 +26,7 @@ export const planWords = {
     unseen: (mark: string) => `${mark} stands where the flat picture shows nothing.`, unseenTodo: 'Pick other corners, or move it first. Nothing was changed.',
   },
   offered: 'Lengths the plan states itself', offeredHow: 'Longest first. Each is taken as a picked length; a wrong one can be dropped again.', takeLength: (length: string) => `Take as a picked length of ${length}`, lookingLengths: 'Looking for lengths on the plan.',
+  scales: 'Scales the plan states itself', ownScale: 'scale of the file', wholeSheet: 'for the whole sheet', inPart: (part: string) => `holds in the ${part} part only; taken, it counts for the whole sheet`, showPart: 'Show where', noUnit: 'does not say its unit and cannot be taken', fullSize: 'Drawn full size in its own unit.',
   stretch: (by: number) => (Math.abs(by) < 0.001 ? 'Across and up the sheet the lengths agree within 0.1 %.' : `The print is ${(100 * Math.abs(by)).toFixed(1)} % longer ${by > 0 ? 'across' : 'up'} the sheet than ${by > 0 ? 'up' : 'across'} it.`),
   heldAgainst: 'Held against the picked lengths, which decide.',
   contradicts: (off: number, typed: string) => `The picked lengths make everything ${(100 * Math.abs(off)).toFixed(1)} % ${off > 0 ? 'longer' : 'shorter'} than the stated scale ${typed}: one of them is wrong.`,

@@ -49,6 +49,7 @@ describe('a drawing file opens as a vector sheet', () => {
     const page = plan.pages[0]!;
     expect(page.drawing).toMatchObject({ unitsPerDrawingUnit: 1000, declaredUnit: 'metre' });
     expect(page.scales[0]!.feetPerUnit).toBeCloseTo(1 / 0.3048 / 1000, 9);
+    expect(value(await createPlanShelf().examine('digest', bytes, 0, {})).scales).toEqual(page.scales);
     expect(page.layers.map(({ name, visible }) => [name, visible])).toEqual([['A-WALL', true], ['HIDDEN', false]]);
     const tile = coarsest(value(await openPlanPage(bytes, 0)));
     expect(await darkness(tile, 0.1, 0.15, 0.18, 0.25)).toBeGreaterThan(0.9);

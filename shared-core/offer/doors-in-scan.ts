@@ -1,12 +1,9 @@
 import type { DoorArc, OfferOptions, WallCandidate } from './candidate';
+import { LEAF, LEAST_SHARE, SLANT, gapsOf } from './gaps';
 import type { InkNear, Look } from './wall-body';
 
-/** A leaf as wide as so many of the thinnest, and at most so many of the thickest walls looked for: 0.5 to 1.5 m for walls of 0.1 to 0.5 m. */
-const LEAF: Readonly<[number, number]> = [4, 3];
 /** A gap is looked at with so many cells along. */
 const CELLS = 48;
-/** A leaf takes at least this share of its half or whole of the gap: the rest is frames. */
-const LEAST_SHARE = 0.75;
 /** Of the way of a leaf this share must be drawn, and so much of each third of it; of the leaf itself so much. */
 const DRAWN = 0.85;
 const DRAWN_THIRD = 0.7;
@@ -18,34 +15,6 @@ const BESIDE = 0.3;
 /** Between leaf, way and wall lies paper: at most this share of it is ink, as tiles leave. */
 const WITHIN = 0.14;
 const BESIDE_AT: readonly number[] = [0.6, 0.78, 1.2];
-
-interface Gap { readonly x: number; readonly y: number; readonly ux: number; readonly uy: number; readonly width: number; readonly thickness: number }
-
-/** Gaps at the ends of walls: up to the next piece in line, or up to the wall that stands across. */
-function* gapsOf(walls: readonly WallCandidate[], least: number, most: number): Generator<Gap> {
-  for (const [index, wall] of walls.entries()) for (const way of [1, -1] as const) {
-    const [fromX, fromY, x, y] = way === 1 ? [wall.x1, wall.y1, wall.x2, wall.y2] : [wall.x2, wall.y2, wall.x1, wall.y1];
-    const length = Math.hypot(x - fromX, y - fromY) || 1;
-    const [ux, uy] = [(x - fromX) / length, (y - fromY) / length];
-    let nearest = Infinity;
-    let beyond = Infinity;
-    for (const [at, other] of walls.entries()) {
-      if (other === wall) continue;
-      const place = (px: number, py: number): [number, number] => [(px - x) * ux + (py - y) * uy, (py - y) * ux - (px - x) * uy];
-      const [[a, b], [c, d]] = [place(other.x1, other.y1), place(other.x2, other.y2)];
-      const near = (wall.thickness + other.thickness) / 4;
-      if (Math.max(Math.abs(b), Math.abs(d)) <= near) {
-        const start = Math.min(a, c);
-        if (start > 0 && start < nearest) { nearest = start; beyond = at; }
-      } else if (Math.min(b, d) <= near && Math.max(b, d) >= -near && Math.abs(d - b) > Math.abs(c - a)) {
-        const reach = a + ((c - a) * Math.min(1, Math.max(0, -b / (d - b)))) - other.thickness / 2;
-        if (reach > 0 && reach < nearest) { nearest = reach; beyond = Infinity; }
-      }
-    }
-    // A gap between two pieces is met from both of them: once is enough.
-    if (nearest >= least && nearest <= most && beyond > index) yield { x, y, ux, uy, width: nearest, thickness: wall.thickness };
-  }
-}
 
 /** Share of the way about a hinge that is ink, and the least of its thirds; columns, rows and radius in cells. 0 as soon as it is less than the least wanted. */
 function wayDrawn(isInk: (column: number, row: number) => boolean, hinge: readonly [number, number], radius: number, latch: 1 | -1, side: 1 | -1, least = 0): { readonly all: number; readonly third: number } {
@@ -65,6 +34,34 @@ function inkWithin(isInk: (column: number, row: number) => boolean, hinge: reado
   let [inked, all] = [0, 0];
   for (let u = 3; u < radius; u += 1) for (let v = 3; u * u + v * v < (radius - 3) ** 2; v += 1) { all += 1; if (isInk(hinge[0] + latch * u, hinge[1] + side * v)) inked += 1; }
   return all === 0 ? 1 : inked / all;
+}
+
+/** A slanting leaf is looked for in steps of so many degrees, and so far to both sides of it lies paper: hatching and braces go on. */
+const SLANT_STEP = 2;
+const SLANT_BESIDE: readonly number[] = [-13, -9, 9, 13];
+const SLANT_DRAWN = 0.9;
+
+/** A leaf that stands open at a slant, hung at one end of a stretch of the window: a straight line as long as the gap is wide. */
+function slantedLeafIn({ columns, rows, ink }: Look, thick: Uint8Array, from: number, width: number, latch: 1 | -1, half: number): { readonly hinge: readonly [number, number]; readonly radius: number; readonly side: 1 | -1 } | null {
+  const isOn = (map: Uint8Array, column: number, row: number): boolean => { const [c, r] = [Math.floor(column), Math.floor(row)]; return c >= 0 && r >= 0 && c < columns && r < rows && map[r * columns + c] === 1; };
+  const drawn = (map: Uint8Array, [x, y]: readonly [number, number], degrees: number, side: 1 | -1, start: number, end: number): number => {
+    const [cos, sin] = [latch * Math.cos((degrees * Math.PI) / 180), side * Math.sin((degrees * Math.PI) / 180)];
+    let [inked, all] = [0, 0];
+    for (let at = start; at < end; at += 1) { all += 1; if (isOn(map, x + cos * at, y + sin * at)) inked += 1; }
+    return all === 0 ? 0 : inked / all;
+  };
+  for (const side of [1, -1] as const) for (let inside = -1; inside <= (width * (1 - LEAST_SHARE)) / 2; inside += 1) for (const off of [side * half, 0, (side * half) / 2]) {
+    const hinge = [from + latch * inside, rows / 2 + off] as const;
+    for (let degrees = SLANT[0]; degrees <= SLANT[1]; degrees += SLANT_STEP) {
+      if (drawn(thick, hinge, degrees, side, 0.15 * width, LEAST_SHARE * width) < SLANT_DRAWN) continue;
+      if (drawn(ink, hinge, degrees, side, 0.15 * width, LEAST_SHARE * width) < DRAWN_SHARP) continue;
+      // Its tip stands free: in the whole fan beyond it lies paper.
+      if ([-8, -4, 0, 4, 8].some((turn) => drawn(thick, hinge, degrees + turn, side, 1.12 * width, 1.3 * width) > BESIDE)) continue;
+      if (SLANT_BESIDE.some((turn) => drawn(ink, hinge, degrees + turn, side, 0.4 * width, 0.85 * width) > WITHIN)) continue;
+      return { hinge, radius: width, side };
+    }
+  }
+  return null;
 }
 
 /** The best leaf hung at one end of a stretch of the window, or none. */
@@ -104,8 +101,8 @@ function thickened({ columns, rows, ink }: Look): Uint8Array {
 }
 
 /**
- * Ways of door leaves that a scan shows in the gaps of its walls: the quarter circle and the leaf standing open. A gap
- * without them stays a gap. One leaf as wide as the gap, or two of half its width.
+ * Ways of door leaves that a scan shows in the gaps of its walls: the quarter circle and the leaf standing open, or a leaf
+ * that stands open at a slant. A gap without them stays a gap. One leaf as wide as the gap, or two of half its width.
  */
 export function arcsInScan(ink: InkNear, walls: readonly WallCandidate[], { thickness }: Pick<OfferOptions, 'thickness'>): DoorArc[] {
   const found: DoorArc[] = [];
@@ -130,6 +127,9 @@ export function arcsInScan(ink: InkNear, walls: readonly WallCandidate[], { thic
       const [near, far] = [leafIn(look, thick, start, across, 1, half), leafIn(look, thick, end, across, -1, half)];
       if (near) take(near, 1); else if (far) take(far, -1);
       if (near || far) continue;
+      const [slantedNear, slantedFar] = [slantedLeafIn(look, thick, start, across, 1, half), slantedLeafIn(look, thick, end, across, -1, half)];
+      if (slantedNear) take(slantedNear, 1); else if (slantedFar) take(slantedFar, -1);
+      if (slantedNear || slantedFar) continue;
     }
     if (width < 2 * least) continue;
     const [near, far] = [leafIn(look, thick, start, across / 2, 1, half), leafIn(look, thick, end, across / 2, -1, half)];

@@ -1,5 +1,6 @@
 import { FILL } from './candidate';
 import type { DoorArc, OfferOptions, PlanLine, WallCandidate } from './candidate';
+import { slantedLeaves } from './gaps';
 import { likelyWalls } from './likely-walls';
 import { inkOfLines } from './wall-body';
 import type { InkNear } from './wall-body';
@@ -233,5 +234,6 @@ export function wallsFromLines(lines: readonly PlanLine[], options: OfferOptions
       }
     }
   }
-  return likelyWalls(found, options, typeof arcs === 'function' ? arcs : () => arcs, ink).sort((a, b) => Math.hypot(b.x2 - b.x1, b.y2 - b.y1) - Math.hypot(a.x2 - a.x1, a.y2 - a.y1));
+  const leaves = (walls: readonly WallCandidate[]): DoorArc[] => [...(typeof arcs === 'function' ? arcs(walls) : arcs), ...slantedLeaves(lines, walls, options)];
+  return likelyWalls(found, options, leaves, ink).sort((a, b) => Math.hypot(b.x2 - b.x1, b.y2 - b.y1) - Math.hypot(a.x2 - a.x1, a.y2 - a.y1));
 }

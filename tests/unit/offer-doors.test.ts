@@ -37,6 +37,26 @@ describe('doors in offered walls', () => {
     expect(offered([...GAP, arc(200, 100, 40, 0, 90)]).flatMap((wall) => wall.openings ?? [])).toEqual([]);
     expect(offered([...GAP, arc(120, 4, 20, 0, 360, 32)]).flatMap((wall) => wall.openings ?? [])).toEqual([]);
   });
+  const narrow = GAP.map(({ points, ...rest }) => ({ ...rest, points: points.map(([x, y]): [number, number] => [x === 140 ? 132 : x, y]) }));
+  it.each([
+    ['left jamb, up', 100, 0, 1, -45], ['left jamb, down', 100, 8, 1, 45], ['right jamb, up', 132, 0, -1, -45], ['right jamb, down', 132, 8, -1, 45], ['left jamb, up, at 30 degrees', 100, 0, 1, -30],
+  ] as const)('a leaf that stands open at a slant is a door, with or without its way: %s', (_, x, y, way, degrees) => {
+    const radians = (degrees * Math.PI) / 180;
+    const tip: [number, number] = [x + way * 32 * Math.cos(radians), y + 32 * Math.sin(radians)];
+    for (const more of [[], [arc(x, y, 32, way === 1 ? 0 : 180, way === 1 ? degrees : 180 - degrees)]]) {
+      const found = offered([...narrow, path([x, y], tip), ...more]);
+      expect(found).toHaveLength(1);
+      expect(found[0]!.openings).toHaveLength(1);
+      expect(found[0]!.openings![0]!.to - found[0]!.openings![0]!.from).toBeCloseTo(32, 6);
+      expect(found[0]!.openings![0]!.swing).toBeDefined();
+    }
+  });
+  it.each([
+    ['half as long as the gap', [100, 0], [112, -12]], ['square to the wall', [100, 0], [100, -32]], ['nearly along it', [100, 0], [131, -7]],
+    ['from the middle of the gap', [116, 0], [139, -23]], ['turned away from the gap', [100, 0], [77, -23]], ['twice as long', [100, 0], [146, -46]],
+  ] as const)('a line %s is no leaf', (_, from, to) => {
+    expect(offered([...narrow, path([...from], [...to])]).flatMap((wall) => wall.openings ?? [])).toEqual([]);
+  });
   it('two leaves that meet are one door without a swing of its own', () => {
     const [wall, ...rest] = offered([...GAP, arc(100, 0, 20, 0, -90), arc(140, 0, 20, 180, 270)]);
     expect(rest).toEqual([]);

@@ -59,6 +59,16 @@ describe('doors that a scan shows', () => {
     const other = { from: 'to', to: 'from', left: 'right', right: 'left' } as const;
     expect(only!.door.swing).toEqual(turned ? { hinge: other[hinge], side: other[side] } : { hinge, side });
   });
+  it.each([
+    ['left jamb, up', line([180, 200], [215, 165])], ['left jamb, down', line([180, 210], [215, 245])], ['right jamb, up', line([230, 200], [195, 165])], ['right jamb, down', line([230, 210], [195, 245])],
+    ['left jamb, at 30 degrees', line([180, 200], [223, 175])], ['left jamb, with its way', [...line([180, 200], [215, 165]), ...way(180, 200, 50, -45, 0)]],
+  ] as const)('a leaf that stands open at a slant closes the gap: %s', (_, leaf) => {
+    for (const degrees of [0, 2.3]) {
+      const found = wallsFromScan(scan([...hall(230), leaf], degrees), options);
+      expect(doors(found)).toHaveLength(1);
+      expect(Math.abs(doors(found)[0]!.door.to - doors(found)[0]!.door.from - 50)).toBeLessThan(8);
+    }
+  });
   it.each([2.3, -1.1, 13])('also in a scan that lies %s degrees askew', (degrees) => {
     expect(doors(wallsFromScan(scan([...hall(230), way(180, 200, 50, 0, -90), line([180, 200], [180, 150])], degrees), options))).toHaveLength(1);
   });
@@ -86,6 +96,10 @@ describe('doors that a scan shows', () => {
     ['a straight brace instead of a way', [line([180, 200], [180, 150], [230, 200])]],
     ['a way turned from the gap', [way(180, 200, 50, 180, 270), line([180, 200], [180, 150])]],
     ['a way of half the width', [way(180, 200, 25, 0, -90), line([180, 200], [180, 175])]],
+    ['a brace that goes on beyond the leaf', [line([180, 200], [280, 100])]],
+    ['a slanting line of half the width', [line([180, 200], [198, 182])]],
+    ['a slanting line from the middle of the gap', [line([205, 200], [240, 165])]],
+    ['slanting hatching over the place', Array.from({ length: 40 }, (_, i) => line([140 + i * 4, 198], [190 + i * 4, 148]))],
     ['dense hatching over the place', Array.from({ length: 26 }, (_, i) => line([172 + i * 3, 140], [172 + i * 3, 198]))],
   ] as const)('a gap stays a gap where %s', (_, strokes) => {
     const found = wallsFromScan(scan([...hall(230), ...strokes], 0), options);

@@ -5,8 +5,9 @@ export default defineConfig({
   test: {
     include: ['tests/{unit,properties,tables,services,shell,faults,extra}/**/*.test.{ts,tsx}'],
     environment: 'node',
-    testTimeout: 30_000,
-    hookTimeout: 30_000,
+    // Reading processes start slowly on a busy machine; what hangs is ended by its own limit.
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
     pool: 'forks',
     maxWorkers: 2,
   },

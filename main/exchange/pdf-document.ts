@@ -1,6 +1,7 @@
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { PDFDocument } from '@cantoo/pdf-lib';
 import { getDocument, ImageKind, OPS } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import type { PDFDocumentProxy } from 'pdfjs-dist';
 import { readWhole } from '../files/guard';
@@ -77,6 +78,11 @@ function named(fault: unknown): PlanRefused {
   if (name === 'PasswordException') return new PlanRefused(code === WRONG_PASSWORD ? 'password-wrong' : 'password-needed');
   if (/page/i.test(message ?? '') && /count|no pages|zero/i.test(message ?? '')) return new PlanRefused('no-pages');
   return new PlanRefused('damaged');
+}
+
+/** The objects of a PDF, unlocked; null where its structure is not accepted by the library that writes PDFs. */
+export async function pdfObjects(bytes: Uint8Array, password: string | undefined): Promise<PDFDocument | null> {
+  return PDFDocument.load(bytes, { updateMetadata: false, password: password ?? '' }).catch(() => null);
 }
 
 /** One bit a picture element, rows padded to whole bytes; 1 is white. */

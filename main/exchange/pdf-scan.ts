@@ -4,6 +4,7 @@ import sharp from 'sharp';
 import type { Sharp } from 'sharp';
 import { composeMatrix, invertMatrix } from '../../shared-core/geometry/index';
 import type { Matrix } from '../../shared-core/geometry/index';
+import { pdfObjects } from './pdf-document';
 import { filesOf } from './pdf-picture-file';
 import type { PictureFiles, PlainPicture } from './pdf-picture-file';
 import { MOST_PIXELS } from './read-raster';
@@ -52,12 +53,8 @@ function holdsPictures(bytes: Uint8Array, least: number): boolean {
  * @returns null when it holds none, or has a structure that is not accepted here
  */
 export async function openScans(bytes: Uint8Array, password: string | undefined, least = LARGE_SCAN): Promise<PdfScans | null> {
-  if (!holdsPictures(bytes, least)) return null;
-  let pdf: PDFDocument;
-  try {
-    pdf = await PDFDocument.load(bytes, { updateMetadata: false, password: password ?? '' });
-  } catch { return null; }
-  return {
+  const pdf = holdsPictures(bytes, least) ? await pdfObjects(bytes, password) : null;
+  return pdf && {
     page: async (index, upright, size) => {
       try {
         return await scanOf(piecesOf(pdf, index, upright, size, least), size);

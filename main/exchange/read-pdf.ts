@@ -3,8 +3,10 @@ import type { Sharp } from 'sharp';
 import type { PageViewport, PDFDocumentProxy, PDFPageProxy } from 'pdfjs-dist';
 import type { Matrix } from '../../shared-core/geometry/index';
 import { letGo } from './let-go';
-import { PICTURE_TOO_LARGE, switchLayers, withPdf } from './pdf-document';
+import { pdfObjects, PICTURE_TOO_LARGE, switchLayers, withPdf } from './pdf-document';
 import type { Layers } from './pdf-document';
+import { lossesHeard, lossesOf } from './pdf-losses';
+import type { Loss } from './pdf-losses';
 import { openScans } from './pdf-scan';
 import type { PdfScans } from './pdf-scan';
 import { statedScales } from './pdf-scales';
@@ -101,7 +103,7 @@ export function baseScale(width: number, height: number): number {
   return Math.min(wished, Math.sqrt(MOST_PICTURE / (width * height)), LONGEST_SIDE / long);
 }
 
-interface Canvas { readonly width: number; readonly height: number; data(): Buffer }
+interface Canvas { width: number; height: number; data(): Buffer }
 
 export interface PdfPicture {
   /** Upright on white, without transparency. */
@@ -113,6 +115,8 @@ export interface PdfPicture {
   readonly sheetWidth: number;
   readonly layers: PlanPage['layers'];
   readonly warnings: readonly string[];
+  /** Nothing but white was drawn. */
+  readonly isBlank: boolean;
   /** The page is one large scan, read by itself: there is nothing else on it. */
   readonly isScan: boolean;
 }
@@ -151,7 +155,7 @@ async function scanOf({ index, sheet, stated, longSide }: OpenedPage, scans: Pdf
   const scan = await scans.page(index, sheet.transform as unknown as Matrix, sheet);
   if ('whyNot' in scan) return scan;
   const { picture, width, height, isBilevel, channels } = scan.picture(longSide);
-  return { picture, width, height, grain: isBilevel ? 0 : width * height * channels, sheetWidth: sheet.width, layers: stated, warnings, isScan: true };
+  return { picture, width, height, grain: isBilevel ? 0 : width * height * channels, sheetWidth: sheet.width, layers: stated, warnings, isBlank: false, isScan: true };
 }
 
 async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptions & { readonly scans: PdfScans | null }, warnings: readonly string[]): Promise<PdfPicture> {
@@ -173,8 +177,11 @@ async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptio
     throw new PlanRefused('damaged', `Page ${index + 1} cannot be drawn.`);
   }
   refuseLargePicture(warnings, index, scan?.whyNot);
-  const picture = sharp(canvas.data(), { raw: { width, height, channels: 4 }, limitInputPixels: false }).removeAlpha();
-  return { picture, width, height, grain: 0, sheetWidth: sheet.width, layers: stated, warnings, isScan: false };
+  // The canvas hands out its own memory, which goes when it is collected, whoever still reads it.
+  const pixels = Buffer.from(canvas.data());
+  canvas.width = canvas.height = 0;
+  const picture = sharp(pixels, { raw: { width, height, channels: 4 }, limitInputPixels: false }).removeAlpha();
+  return { picture, width, height, grain: 0, sheetWidth: sheet.width, layers: stated, warnings, isBlank: isWhite(pixels), isScan: false };
 }
 
 /** The library leaves such a picture out and goes on; a sheet without its picture would pass for the plan. */
@@ -198,13 +205,27 @@ export function pdfThumbnails(bytes: Uint8Array, pages: readonly number[], longS
   });
 }
 
-const LOST_PICTURE = /image|jbig2|jpx|jpeg|ccitt|decode/i;
+const isWhite = (pixels: Buffer): boolean => new Uint32Array(pixels.buffer, pixels.byteOffset, pixels.length / 4).every((pixel) => pixel === 0xffffffff);
 
 export async function buildPdf(bytes: Uint8Array, page: number, options: { readonly password?: string; readonly layersOff?: readonly string[] }): Promise<Pyramid> {
-  const { picture, sheetWidth, grain, layers, warnings, isScan } = await drawPdfPage(bytes, page, options);
+  const { picture, sheetWidth, grain, layers, warnings, isBlank, isScan } = await drawPdfPage(bytes, page, options);
+  const losses = isScan ? [] : [...await structuralLosses(bytes, page, options.password), ...lossesHeard(warnings)];
+  if (isBlank && losses[0]) throw new PlanRefused('damaged', `Nothing of page ${page + 1} can be shown: ${losses[0].what}.`);
   if (isScan) letGo();
   const built = await buildPyramid(picture, sheetWidth, grain).catch((fault: unknown) => { throw namedPictureFault(fault); });
-  const pyramid = { ...built, layers, isScan };
-  const lost = warnings.filter((text) => LOST_PICTURE.test(text));
-  return lost.length === 0 ? pyramid : { ...pyramid, warnings: [{ code: 'picture-lost', what: 'A picture on this page could not be read and is missing from the sheet.', todo: 'Compare with a print; make the PDF anew if something is missing.' }] };
+  return { ...built, layers, isScan, warnings: whatToKnow(losses, isBlank) };
+}
+
+async function structuralLosses(bytes: Uint8Array, page: number, password: string | undefined): Promise<Loss[]> {
+  const pdf = await pdfObjects(bytes, password);
+  return pdf === null ? [] : lossesOf(pdf, page).catch(() => []);
+}
+
+/** A sheet is never silently without a part of its plan. */
+function whatToKnow(losses: readonly Loss[], isBlank: boolean): Pyramid['warnings'] {
+  const todo = 'Compare with a print; make the PDF anew if something is missing.';
+  const drawing = losses.find(({ kind }) => kind === 'drawing');
+  if (drawing) return [{ code: 'part-lost', what: `A part of this page could not be read and may be missing from the sheet: ${drawing.what}.`, todo }];
+  if (losses.length > 0) return [{ code: 'picture-lost', what: 'A picture on this page could not be read and is missing from the sheet, wholly or in part.', todo }];
+  return isBlank ? [{ code: 'page-blank', what: 'Nothing is drawn on this page.', todo: 'Choose another page, or make the PDF anew if there should be a plan on it.' }] : [];
 }

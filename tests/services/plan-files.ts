@@ -53,3 +53,18 @@ export async function darkness(png: Uint8Array, x0: number, y0: number, x1: numb
   }
   return sum / count / 255;
 }
+
+export interface PdfStream { readonly entries: string; readonly data: Uint8Array }
+
+/** A PDF of objects as they are written; number 1 is the catalogue. */
+export function pdfOf(objects: readonly (string | PdfStream)[]): Uint8Array {
+  let file = '%PDF-1.7\n';
+  const places = objects.map((object, i) => {
+    const at = file.length;
+    const body = typeof object === 'string' ? object : `<<${object.entries}/Length ${object.data.length}>>\nstream\n${Buffer.from(object.data).toString('latin1')}\nendstream`;
+    file += `${i + 1} 0 obj\n${body}\nendobj\n`;
+    return at;
+  });
+  const rows = places.map((at) => `${String(at).padStart(10, '0')} 00000 n \n`).join('');
+  return new Uint8Array(Buffer.from(`${file}xref\n0 ${objects.length + 1}\n0000000000 65535 f \n${rows}trailer <</Size ${objects.length + 1}/Root 1 0 R>>\nstartxref\n${file.length}\n%%EOF\n`, 'latin1'));
+}

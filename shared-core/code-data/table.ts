@@ -64,24 +64,38 @@ function matches(t: Table, row: TableRow, name: string, key: Key): boolean {
  */
 export function row(id: TableId, keys: Readonly<Record<string, Key>>): RowFound {
   const t = table(id);
+  // Asked a hundred thousand times for a thousand devices: no lists are made before the row is known to be a new one.
+  let asked = '';
+  let count = 0;
+  for (const name in t.keys) {
+    const key = keys[name];
+    if (key === undefined) throw misnamed(t, keys);
+    asked += asked === '' ? `${name} ${key}` : `, ${name} ${key}`;
+    count += 1;
+  }
+  for (const _ in keys) count -= 1;
+  if (count !== 0) throw misnamed(t, keys);
+  const known = answered.get(id)?.get(asked);
+  if (known) return known;
   const names = Object.keys(t.keys);
-  if (names.length !== Object.keys(keys).length || names.some((name) => keys[name] === undefined)) throw new RangeError(`${id} takes ${names.join(', ')}, not ${Object.keys(keys).join(', ')}`);
-  const asked = names.map((name) => `${name} ${keys[name]}`).join(', ');
-  const kept = answered.get(`${id}: ${asked}`);
-  if (kept) return kept;
   const found = t.rows.find((r) => names.every((name) => {
     const key = keys[name];
     return key !== undefined && !(typeof key === 'number' && !Number.isFinite(key)) && matches(t, r, name, key);
   }));
   if (!found) return { ok: false, reason: `${t.title}: not covered for ${asked}` };
   const answer: RowFound = { ok: true, row: found, table: t, where: `${t.title}, ${asked}` };
-  if (answered.size < MOST_ANSWERED) answered.set(`${id}: ${asked}`, answer);
+  const kept = answered.get(id) ?? new Map<string, RowFound>();
+  if (kept.size < MOST_ANSWERED) kept.set(asked, answer);
+  answered.set(id, kept);
   return answer;
 }
 
 /** Rows found so far: tables do not change, and the same few rows are asked for again and again. */
-const answered = new Map<string, RowFound>();
-const MOST_ANSWERED = 20_000;
+const answered = new Map<TableId, Map<string, RowFound>>();
+/** Of one table. */
+const MOST_ANSWERED = 2000;
+
+const misnamed = (t: Table, keys: Readonly<Record<string, Key>>): RangeError => new RangeError(`${t.id} takes ${Object.keys(t.keys).join(', ')}, not ${Object.keys(keys).join(', ')}`);
 
 const cited = new Map<string, Citation>();
 

@@ -40,16 +40,17 @@ export function given(name: string, value: number, unit: string, from: Origin, s
 }
 
 interface RuleReading { readonly value: RuleValue; readonly citation: Citation; readonly from: Origin; readonly rule: Rule }
-const readings = new Map<string, RuleReading>();
+const readings = new Map<Edition, Map<RuleKey, RuleReading>>();
 
 /** What a rule says in an edition, with a local amendment applied. */
 export function ruleValue(key: RuleKey, basis: Basis): RuleReading {
   if (basis.overrides?.some((o) => o.key === key)) return readRule(key, basis);
-  const name = `${key}|${basis.edition}`;
-  const known = readings.get(name);
+  const read = readings.get(basis.edition) ?? new Map<RuleKey, RuleReading>();
+  const known = read.get(key);
   if (known && known.rule === RULES[key]) return known;
   const made = readRule(key, basis);
-  readings.set(name, made);
+  read.set(key, made);
+  readings.set(basis.edition, read);
   return made;
 }
 
@@ -83,6 +84,19 @@ function readRule(key: RuleKey, basis: Basis): RuleReading {
 /** Units of the keys that tables are entered with, and where a key comes from that is no row of the table by itself. */
 const KEY_UNITS: Readonly<Record<string, string>> = { horsepower: 'hp', celsius: 'C', amperes: 'A', voltage: 'V', class: 'V' };
 const KEY_ORIGINS: Readonly<Record<string, Origin>> = { horsepower: 'nameplate', letter: 'nameplate' };
+
+const SIDES = /= (\S+) (>=|<=) (\S+)$/;
+const sides = new Map<string, { readonly left: string; readonly sign: string; readonly right: string }>();
+/** The names on both sides of a test; the same few formulas are tested for every device. */
+function sidesOf(formula: string): { readonly left: string; readonly sign: string; readonly right: string } {
+  const known = sides.get(formula);
+  if (known) return known;
+  const [, left = '', sign = '', right = ''] = SIDES.exec(formula) ?? [];
+  const made = { left, sign, right };
+  if (sides.size < MOST_SIDES) sides.set(formula, made);
+  return made;
+}
+const MOST_SIDES = 1000;
 
 /** The ordered derivation of one answer. Every method adds one step and gives back the figure it found, or throws a Gap. */
 export class Trace {
@@ -136,7 +150,7 @@ export class Trace {
 
   /** Tests 'symbol = left >= right'. */
   test(quantity: string, formula: string, figures: readonly Figure[], citation?: Citation): boolean {
-    const [, left = '', sign = '', right = ''] = /= (\S+) (>=|<=) (\S+)$/.exec(formula) ?? [];
+    const { left, sign, right } = sidesOf(formula);
     const value = (name: string): number => figures.find((f) => f.name === name)?.value ?? Number.NaN;
     if (sign === '') throw new RangeError(`'${formula}' is no test`);
     if (!Number.isFinite(value(left)) || !Number.isFinite(value(right))) throw new Gap(`${quantity} cannot be tested: ${formula}`);

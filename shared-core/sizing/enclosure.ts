@@ -6,6 +6,9 @@ export type Place = 'indoor' | 'outdoor';
 /** Words people use for a place, and the conditions of the enclosure table that they mean. */
 interface Meaning { readonly word: RegExp; readonly indoor: readonly string[]; readonly outdoor: readonly string[] }
 
+/** A room of no condition but that of people in it. */
+const PLAIN: Meaning = { word: /incidental|contact|\bdry\b|indoor|\bclean\b|general|electrical room/, indoor: ['incidental_contact', 'falling_dirt'], outdoor: ['incidental_contact', 'rain_snow_sleet'] };
+
 /** Families of words: of each the first that fits counts, and all families together make the place ('corrosive washdown'). */
 const FAMILIES: readonly (readonly Meaning[])[] = [
   [
@@ -15,7 +18,7 @@ const FAMILIES: readonly (readonly Meaning[])[] = [
   [{ word: /corros|\bsalt|chlor|acid|caustic/, indoor: ['corrosive'], outdoor: ['rain_snow_sleet', 'corrosive'] }],
   [
     { word: /(oil|coolant).*(spray|splash)|(spray|splash).*(oil|coolant)/, indoor: ['oil_coolant_seepage', 'oil_coolant_spray'], outdoor: ['oil_coolant_spray'] },
-    { word: /\boil|coolant/, indoor: ['oil_coolant_seepage'], outdoor: ['oil_coolant_seepage'] },
+    { word: /\boil(?:s|y)?\b|coolant/, indoor: ['oil_coolant_seepage'], outdoor: ['oil_coolant_seepage'] },
     { word: /hose|wash ?down|splashing water|\bwet\b/, indoor: ['hosedown_splashing'], outdoor: ['hosedown'] },
     { word: /drip|damp|splash|falling liquid|condens/, indoor: ['falling_liquids_light_splash'], outdoor: ['rain_snow_sleet'] },
   ],
@@ -27,13 +30,20 @@ const FAMILIES: readonly (readonly Meaning[])[] = [
   ],
   [
     { word: /\bice\b.*(cover|oper|laden)|oper.*(\bice\b|sleet)|sleet.*oper/, indoor: [], outdoor: ['rain_snow_sleet', 'sleet_operable'] },
-    { word: /rain|snow|sleet|outdoor|outside|weather|\bice\b|roof/, indoor: [], outdoor: ['rain_snow_sleet'] },
+    { word: /\brain|snow|sleet|outdoor|outside|weather|\bice\b|\broof/, indoor: [], outdoor: ['rain_snow_sleet'] },
   ],
-  [{ word: /incidental|contact|dry|indoor|clean|general|electrical room/, indoor: ['incidental_contact', 'falling_dirt'], outdoor: ['incidental_contact', 'rain_snow_sleet'] }],
+  [PLAIN],
 ];
 
-/** Hazardous (classified) places are never answered with a type: engineered selection is needed. */
-export const isClassified = (word: string): boolean => /classified|hazard|explos|class i{1,3}\b|division|zone [012]/i.test(word);
+/** What may be said beside a plain room without changing it; any other word there is a condition that was not understood. */
+const PLAIN_WORDS: ReadonlySet<string> = new Set('incidental contact dry indoor indoors inside clean general purpose electrical control switch mechanical equipment room rooms area areas hall space place location building floor office heated normal ordinary with of and or the a in'.split(' '));
+
+/** Hazardous (classified) places, and what makes them, are never answered with a type: engineered selection is needed. Safe where a word only sounds so. */
+const CLASSIFIED = /classified|hazard|explos|flammab|combustib|ignit|\batex\b|\bcl(?:ass)?\.?\s*(?:i{1,3}|[123])\b|\bdiv(?:ision)?\b|zone\s*(?:2?[012])\b|petrol|gasoline|solvent|ethanol|alcohol|propane|hydrogen|natural gas|spray booth|(?:grain|flour|starch|sugar|coal|magnesium|alumini?um)\W+dust/i;
+export const isClassified = (word: string): boolean => CLASSIFIED.test(word);
+
+/** Whether words of a place say that it lies outdoors. */
+export const isOutdoor = (word: string): boolean => /outdoor|outside|\brain|snow|sleet|weather|wind.?blown|\broof|\bice\b/i.test(word);
 
 /**
  * Conditions of the enclosure table that words of a place mean.
@@ -46,6 +56,8 @@ export function readConditions(words: readonly string[], place: Place): readonly
     if (isClassified(word)) throw new Gap("outside this tool's scope: engineered selection required for a hazardous (classified) area", [], 'judgement', ['Have the enclosure of this area selected by an engineer.']);
     const meanings = FAMILIES.map((family) => family.find((m) => m.word.test(word))).filter((m) => m !== undefined);
     if (meanings.length === 0) throw new Gap(`the environment '${raw}' is not one the enclosure table knows`, ['environment of the area in words of the enclosure table']);
+    const strange = meanings.length === 1 && meanings[0] === PLAIN ? word.split(/[^\p{L}\p{N}]+/u).find((w) => w !== '' && !PLAIN_WORDS.has(w)) : undefined;
+    if (strange !== undefined) throw new Gap(`the environment '${raw}' says more than the enclosure table knows: '${strange}'`, ['environment of the area in words of the enclosure table']);
     for (const condition of meanings.flatMap((m) => m[place])) found.add(condition);
   }
   if (found.size === 0) found.add('incidental_contact');

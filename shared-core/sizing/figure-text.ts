@@ -8,7 +8,7 @@ const DECIMALS = 2;
 /** '1,200 A', '7 1/2 hp': figures of a sentence as a person writes them, whatever number they were made of. */
 export function asWritten(text: string): string {
   // Most sentences name neither, and a thousand devices have a hundred thousand of them.
-  if (!UNITS.some((unit) => text.includes(unit))) return text;
+  if (!UNIT.test(text)) return text;
   return text.replace(FIGURE, (_, digits: string, unit: string) => {
     const value = Number(digits);
     if (unit === 'hp') return `${showHorsepower(value)} hp`;
@@ -16,7 +16,7 @@ export function asWritten(text: string): string {
     return `${whole.replace(/\B(?=(\d{3})+$)/g, ',')}${part === undefined ? '' : `.${part}`} ${unit}`;
   });
 }
-const UNITS: readonly string[] = [' A', ' hp', ' cmil'];
+const UNIT = /\d (?:A|cmil|hp)\b/;
 
 /** Derivations share their steps: each is written once. */
 const written = new WeakMap<Step, Step>();

@@ -166,7 +166,7 @@ function refuseImpossiblePlate(t: Trace, s: Selection, rated: number): void {
 function horsepowerOfFrame(t: Trace, s: Selection, need: Figure): Finding {
   const pick = maybe(() => s.switch(t));
   const rated = s.data.ratedAmperes ?? 0;
-  if (pick?.horsepower && pick.amperes.value <= rated) return { verdict: 'pass', title: `${need.value} hp needed; a typical ${rated} A switch has it (verify on the nameplate)`, value: quantity(need), remedies: ['Enter the horsepower on the nameplate of the switch.'] };
+  if (pick?.horsepower && pick.amperes.value <= rated) return { verdict: 'pass', title: `${need.value} hp needed; a typical ${rated} A switch has it${pick.amperes.value === rated && otherFuses(t, s, pick) !== '' ? `: ${showHorsepower(pick.horsepower.value)} hp${otherFuses(t, s, pick)}` : ''} (verify on the nameplate)`, value: quantity(need), remedies: ['Enter the horsepower on the nameplate of the switch.'] };
   throw new Gap(`${need.value} hp is needed and a typical ${rated} A switch may not have it`, ['horsepower rating on the nameplate of the switch']);
 }
 
@@ -329,7 +329,7 @@ const enclosure: Question = { check: 'sizing.enclosure', title: 'Enclosure', ask
   const others = pick.acceptable.filter((e) => e !== pick.chosen);
   const inside = 'nothing here protects against condensation or what enters through raceways; fittings keep the rating';
   if (s.data.enclosure === undefined) return { verdict: 'pass', title: `to be selected: Type ${pick.chosen} (${pick.because})`, value: pick.chosen, remedies: others.length > 0 ? [`Also good: Type ${others.join(', ')}; ${inside}.`] : [] };
-  const own = s.data.enclosure.replace(/^type\s*/i, '').toUpperCase();
+  const own = s.data.enclosure.trim().replace(/^(?:(?:nema|type)\s*)+/i, '').toUpperCase();
   if (pick.acceptable.includes(own)) return { verdict: 'pass', title: `Type ${own} suits ${pick.because}`, value: own };
   return { verdict: 'fail', title: `Type ${own} does not protect against ${pick.because}`, value: own, remedies: [`Take Type ${pick.chosen}${others.length > 0 ? ` (or ${others.join(', ')})` : ''}.`] };
 } };

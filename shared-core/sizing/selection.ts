@@ -3,7 +3,7 @@ import type { Figure, TableRow } from '../code-data/index';
 import type { Disconnect } from '../document/index';
 import { capGround, setArea, tableGround, upsizedGround } from './grounding';
 import { sizeName, sizeIndex } from './conductor';
-import { enclosureTypes, isClassified, readConditions } from './enclosure';
+import { enclosureTypes, isClassified, isOutdoor, readConditions } from './enclosure';
 import type { EnclosurePick, Place } from './enclosure';
 import { branchDevice, protectionRow, roundDown } from './protection';
 import type { ProtectiveDevice } from './protection';
@@ -64,7 +64,7 @@ function findEnclosure(t: Trace, project: Project, device: Disconnect): Enclosur
   const words = areas.flatMap((a) => a.environments);
   if (words.length === 0) throw new Gap('it stands in no environment area', ['environment where the disconnect stands (draw an area, e.g. dry, dust, washdown, outdoors)']);
   if (words.some(isClassified)) throw new Gap("outside this tool's scope: engineered selection required for a hazardous (classified) area", [], 'judgement', ['Have the enclosure of this area selected by an engineer.']);
-  const place: Place = words.some((w) => /outdoor|outside|rain|snow|sleet|weather|wind.?blown|roof|\bice\b/i.test(w)) ? 'outdoor' : 'indoor';
+  const place: Place = words.some(isOutdoor) ? 'outdoor' : 'indoor';
   t.state('Areas it stands in', areas.map((a) => a.label || a.environments.join(', ')).join('; '), '', 'the outlines that contain it', 'plan');
   const pick = enclosureTypes(t, place, readConditions(words, place));
   return pick;

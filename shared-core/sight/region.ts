@@ -1,5 +1,5 @@
 import { areaOfOutlines, cutRegions, outlinesContain } from '../geometry/index';
-import type { Circle, CutShape, Outline, OutlineEdge } from '../geometry/index';
+import type { Box, Circle, CutShape, Outline, OutlineEdge } from '../geometry/index';
 import type { Feet } from '../units/index';
 import { directionKey, Envelope, OPEN } from './envelope';
 import { meets } from './contact';
@@ -45,13 +45,21 @@ export function allowedRegion(index: SightIndex, targets: readonly RegionTarget[
   const ox = first.x; const oy = first.y;
   let outlines: readonly Outline[] | null = null; let area = 0;
   const views: Seen[] = [];
+  let within = targets.length > 2 ? commonReach(index, targets, question, ox, oy) : null;
+  if (within && isEmptyBox(within)) return region(index, [], 0, ox, oy);
   for (const target of targets) {
-    const seen = seenFrom(index, target, question, ox, oy);
+    // What stands beyond the ground that can be left, as seen from the target, hides none of it.
+    const seen = seenFrom(index, target, question, ox, oy, within);
     if (seen.outlines.length === 0) return region(index, [], 0, ox, oy);
     views.push(seen);
+    if (within) within = overlap(within, boxOf(seen.outlines));
   }
-  // The smallest first: what they leave in common soon is little, and what the rest see beyond it is not looked at.
-  if (views.length > 2) views.sort((a, b) => a.extent - b.extent);
+  if (within) {
+    // The smallest first, and from the start only in the box that all have in common: what the rest see beyond it is not looked at.
+    views.sort((a, b) => a.extent - b.extent);
+    if (isEmptyBox(within)) return region(index, [], 0, ox, oy);
+    outlines = [closed([within.minX, within.minY, within.maxX, within.minY, within.maxX, within.maxY, within.minX, within.maxY], 0, 0)];
+  }
   for (const seen of views) {
     if (!outlines && seen.shadows.length === 0) { outlines = seen.outlines; area = areaOfOutlines(outlines); continue; }
     const shapes: CutShape[] = [{ role: 'keep', outlines: seen.outlines }, ...seen.shadows];
@@ -61,6 +69,32 @@ export function allowedRegion(index: SightIndex, targets: readonly RegionTarget[
     ({ outlines, area } = cut);
   }
   return region(index, outlines ?? [], area, ox, oy);
+}
+
+/** The box around what lies within every target's limit, relative to (ox, oy). */
+function commonReach(index: SightIndex, targets: readonly RegionTarget[], question: RegionQuestion, ox: number, oy: number): Box {
+  let box: Box = { minX: -Infinity, minY: -Infinity, maxX: Infinity, maxY: Infinity };
+  for (const target of targets) {
+    const radius = planRadius(index, target, target.limit === undefined ? question : { ...question, limit: target.limit }) ?? 0;
+    box = overlap(box, { minX: target.x - ox - radius, minY: target.y - oy - radius, maxX: target.x - ox + radius, maxY: target.y - oy + radius });
+  }
+  return box;
+}
+
+const isEmptyBox = ({ minX, minY, maxX, maxY }: Box): boolean => minX >= maxX || minY >= maxY;
+const overlap = (a: Box, b: Box): Box => ({ minX: Math.max(a.minX, b.minX), minY: Math.max(a.minY, b.minY), maxX: Math.min(a.maxX, b.maxX), maxY: Math.min(a.maxY, b.maxY) });
+
+/** A box, a little wide, around outlines. */
+function boxOf(outlines: readonly Outline[]): Box {
+  let minX = Infinity; let minY = Infinity; let maxX = -Infinity; let maxY = -Infinity;
+  for (const outline of outlines) for (const { x1, y1, x2, y2, arc } of outline) {
+    // An arc of less than half a turn bulges by no more than half its chord.
+    const bulge = arc ? Math.min(arc.radius, Math.hypot(x2 - x1, y2 - y1) / 2) : 0;
+    minX = Math.min(minX, x1 - bulge, x2 - bulge); maxX = Math.max(maxX, x1 + bulge, x2 + bulge);
+    minY = Math.min(minY, y1 - bulge, y2 - bulge); maxY = Math.max(maxY, y1 + bulge, y2 + bulge);
+  }
+  const slack = 1e-6 * Math.max(maxX - minX, maxY - minY, Math.abs(minX), Math.abs(maxX), Math.abs(minY), Math.abs(maxY));
+  return { minX: minX - slack, minY: minY - slack, maxX: maxX + slack, maxY: maxY + slack };
 }
 
 function region(index: SightIndex, local: readonly Outline[], area: number, ox: number, oy: number): AllowedRegion {
@@ -85,7 +119,8 @@ interface Seen { readonly outlines: readonly Outline[]; readonly shadows: readon
 const NOTHING: Seen = { outlines: [], shadows: [], extent: 0 };
 const envelope = new Envelope();
 
-function seenFrom(index: SightIndex, target: RegionTarget, question: RegionQuestion, ox: number, oy: number): Seen {
+/** @param within only what is seen of this box, relative to (ox, oy), has to be right */
+function seenFrom(index: SightIndex, target: RegionTarget, question: RegionQuestion, ox: number, oy: number, within: Box | null): Seen {
   const blocking = question.blocking ?? 'doubtful-too';
   const radius = planRadius(index, target, target.limit === undefined ? question : { ...question, limit: target.limit });
   if (radius === null) return NOTHING;
@@ -93,7 +128,10 @@ function seenFrom(index: SightIndex, target: RegionTarget, question: RegionQuest
   const cx = target.x - ox; const cy = target.y - oy;
   envelope.start(cx, cy, radius);
   const bands: Band[] = [];
-  const found = index.gather(target.x - radius, target.y - radius, target.x + radius, target.y + radius); const { gathered, plan, solid } = index;
+  const { x, y } = target;
+  const found = within ? index.gather(Math.max(x - radius, Math.min(x, within.minX + ox)), Math.max(y - radius, Math.min(y, within.minY + oy)), Math.min(x + radius, Math.max(x, within.maxX + ox)), Math.min(y + radius, Math.max(y, within.maxY + oy)))
+    : index.gather(x - radius, y - radius, x + radius, y + radius);
+  const { gathered, plan, solid } = index;
   for (let j = 0; j < found; j += 1) {
     const slot = gathered[j]!;
     if (bodies.includes(slot) || !throwsShadow(index.transmission[slot]!, blocking)) continue;
@@ -112,7 +150,7 @@ function seenFrom(index: SightIndex, target: RegionTarget, question: RegionQuest
   }
   envelope.build();
   const outlines = [outlineOf(envelope)];
-  return { outlines, shadows: bandShapes(bands, target, ox, oy), extent: areaOfOutlines(outlines) };
+  return { outlines, shadows: bandShapes(bands, target, ox, oy), extent: within ? areaOfOutlines(outlines) : 0 };
 }
 
 /** Plan distance at which the straight line in space is as long as the limit; null when the heights alone are further apart. */

@@ -5,7 +5,8 @@ import type { SaidMargin } from '../../shared-core/checks/index';
 import type { Citation, Result, Subject } from '../../shared-core/code-data/index';
 import { entitiesOf } from '../../shared-core/document/index';
 import type { Document } from '../../shared-core/document/index';
-import { CAUTIONS } from '../../shared-core/report/index';
+import { CAUTIONS, planChangeHead, planChanges, planChangeTail } from '../../shared-core/report/index';
+import type { PlanChange } from '../../shared-core/report/index';
 
 const tagOf = (document: Document, id: string | undefined): string | undefined => {
   const entity = id === undefined ? undefined : document.entities[id];
@@ -28,12 +29,19 @@ export function auditText(file: string, document: Document, audit: Audit): strin
   const lines = [`${facts.name}, revision ${facts.revision} (${file}); edition ${facts.edition}, jurisdiction ${facts.jurisdiction}`, ''];
   const handles = handlesOf(document);
   for (const result of audit.results) if (result.verdict !== 'pass') lines.push(...findingLines(document, result, handles.get(result.id)), '');
+  for (const change of planChanges(document, audit.results, document.sheets)) lines.push(...planChangeLines(change), '');
   const counts = VERDICT_ORDER.map((verdict) => `${audit.counts[verdict]} ${verdict}`).join(', ');
   lines.push(`${audit.results.length} checks: ${counts}`);
   if (audit.results.length === 0) lines.push('incomplete: the project holds nothing that could be checked');
   lines.push('', ...CAUTIONS.map((caution) => `! ${caution}`));
   return `${lines.join('\n')}\n`;
 }
+
+const planChangeLines = (change: PlanChange): string[] => [
+  planChangeHead(change),
+  ...(change.findings ?? []).map(({ change: what, verdict, title, note }) => `  ${what.padEnd(9)}${verdict.padEnd(11)}${title}${note === '' ? '' : ` (${note})`}`),
+  planChangeTail(change),
+];
 
 function findingLines(document: Document, result: Result, handle: SaidMargin | undefined): string[] {
   const place = sheetOf(document, result.subject);
@@ -66,6 +74,7 @@ export function auditJson(file: string, document: Document, audit: Audit, versio
     findings: audit.results.map((result) => ({
       ...result, disconnect: tagOf(document, result.subject.disconnect), load: tagOf(document, result.subject.load), sheet: sheetOf(document, result.subject), ...handleOf(result),
     })),
+    planChanges: planChanges(document, audit.results, document.sheets),
     cautions: CAUTIONS,
   }, null, 2)}\n`;
 }

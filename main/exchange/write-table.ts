@@ -1,6 +1,6 @@
 import { strToU8, zipSync } from 'fflate';
 import { guardCell, unguardCell } from '../../shared-core/exchange/index';
-import { SCHEDULE_HEADS } from '../../shared-core/report/index';
+import { planChangeHead, planChangeTail, SCHEDULE_HEADS } from '../../shared-core/report/index';
 import type { Report, ScheduleColumn } from '../../shared-core/report/index';
 
 type Cell = string | number;
@@ -68,7 +68,7 @@ const STYLES = `${XML}<styleSheet xmlns="${MAIN}"><fonts count="2"><font><sz val
 /** Zip dates begin in 1980; one fixed date keeps equal reports equal. */
 const FIXED_DATE = new Date(1980, 0, 1, 12);
 
-/** The schedule, the findings and the cautions as a workbook; equal reports give equal bytes. */
+/** The schedule, the findings, what new plans changed and the cautions as a workbook; equal reports give equal bytes. */
 export function writeScheduleXlsx(report: Report): Uint8Array {
   const wide: Partial<Record<ScheduleColumn, number>> = { serves: 28, toVerify: 40, kind: 26, conductor: 24, lugs: 28, equipmentGround: 18, verified: 22 };
   const tables: Table[] = [
@@ -77,6 +77,14 @@ export function writeScheduleXlsx(report: Report): Uint8Array {
       ['No.', 'Verdict', 'Concerns', 'Sheet', 'Finding', 'What would mend it', 'Missing', 'Rule'],
       ...report.findings.map(({ number, about, sheet, result }): Cell[] => [number, result.verdict, about, sheet, result.title, result.remedies.join('\n'), result.missing.join(', '), result.citations.map((c) => `${c.text} (${c.edition}) ${c.confidence === 'confirmed' ? '' : `[${c.confidence}]`}`.trim()).join('\n')]),
     ] },
+    ...(report.planChanges.length === 0 ? [] : [{ name: 'Plan changes', headRows: 1, widths: [18, 24, 12, 12, 22, 60, 30], rows: [
+      ['Sheet', 'Plan laid', 'Finding', 'Verdict', 'Concerns', 'What it says', 'Before'],
+      ...report.planChanges.flatMap((change): Cell[][] => [
+        [change.sheet, change.plan, '', '', '', planChangeHead(change), ''],
+        ...(change.findings ?? []).map((f): Cell[] => [change.sheet, change.plan, f.change, f.verdict, f.about, f.title, f.note]),
+        [change.sheet, change.plan, '', '', '', planChangeTail(change), ''],
+      ]),
+    ] }]),
     { name: 'Cautions', headRows: 1, widths: [110], rows: [['Cautions'], ...report.cautions.map((caution) => [caution]), [''], ...headOf(report).map((words) => [words])] },
   ];
   return workbookOf(tables);

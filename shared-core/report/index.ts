@@ -11,6 +11,8 @@ export { drawSheet } from './sheet-drawing';
 export type { Measure, SheetDrawing } from './sheet-drawing';
 export { stripOf } from './strip';
 export type { Strip } from './strip';
+export { planChangeHead, planChanges, planChangeTail } from './plan-changes';
+export type { ChangedFinding, PlanChange } from './plan-changes';
 export { schedulePages, findingPages, finishPages } from './pages';
 export type { ReportPage } from './flow';
 export { calculationPages } from './calculation-pages';

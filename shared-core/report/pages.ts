@@ -3,6 +3,7 @@ import { VERDICT_ORDER } from '../code-data/index';
 import { A4, Flow, LETTER } from './flow';
 import type { Cell, Column, PageSize, ReportPage } from './flow';
 import { line, move, path, words } from './ink';
+import { planChangeHead, planChangeTail } from './plan-changes';
 import type { Report, ReportFinding } from './report';
 import { CONFIDENCE_WORDS } from './report-words';
 import { SCHEDULE_HEADS } from './schedule';
@@ -82,6 +83,7 @@ export function findingPages(report: Report, measure: Measure): readonly ReportP
     flow.table(FINDING_COLUMNS, found.map(findingCells), 7.2);
   }
   if (report.findings.length === 0) flow.text('Every check that was made passed.', { size: 9, bold: true });
+  planChangeText(flow, report);
   flow.space(4);
   flow.need(14 + report.cautions.length * 26);
   cautionText(flow, report);
@@ -94,6 +96,24 @@ function findingCells({ number, about, sheet, result, note }: ReportFinding): re
   const asked = result.missing.length > 0 ? `Missing: ${result.missing.join(', ')}.` : '';
   return [{ text: String(number) }, { text: join(about, sheet), bold: true }, { text: result.title }, { text: join(...result.remedies, asked, note === '' ? '' : `For information: ${note}.`) }, { text: citationWords(result) }];
 }
+
+/** What became of the findings with a new plan under the marks. */
+function planChangeText(flow: Flow, report: Report): void {
+  if (report.planChanges.length === 0) return;
+  flow.space(4); flow.need(70);
+  flow.heading('What new plans changed', 11);
+  for (const change of report.planChanges) {
+    flow.text(planChangeHead(change), { size: 8.5, bold: true });
+    if (change.findings !== null && change.findings.length > 0) {
+      flow.space(3);
+      flow.table(CHANGE_COLUMNS, change.findings.map((f) => [{ text: f.change, bold: true }, { text: f.about }, { text: f.title }, { text: f.note === '' ? f.verdict : f.note, status: f.verdict }]), 7.2);
+    }
+    flow.text(planChangeTail(change), { size: 8.5 });
+    flow.space(5);
+  }
+}
+
+const CHANGE_COLUMNS: readonly Column[] = [{ head: 'Finding', width: 60 }, { head: 'Concerns', width: 90 }, { head: 'What it says', width: 330 }, { head: 'Verdict', width: 130 }];
 
 export function cautionText(flow: Flow, report: Report): void {
   flow.heading('Cautions', 11);

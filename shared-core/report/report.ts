@@ -5,6 +5,8 @@ import type { Result, Verdict } from '../code-data/index';
 import { entitiesOf, layOf, sheetUnitsPerPaperInch } from '../document/index';
 import type { Disconnect, Document, Entity, Id, PlanRef, Point, Sheet } from '../document/index';
 import { CAUTIONS } from './cautions';
+import { planChanges } from './plan-changes';
+import type { PlanChange } from './plan-changes';
 import { labelOfLine, nameOfEntity, paperScaleWords } from './report-words';
 import type { At, LineState } from './lines';
 import { disconnectSymbolName, loadLetter, loadSymbolName, supplySymbolName } from './symbols';
@@ -63,6 +65,8 @@ export interface Report {
   readonly unplaced: readonly string[];
   /** Whatever is not a plain pass, worst first; then how many passed. */
   readonly findings: readonly ReportFinding[];
+  /** What the plans laid under the marks changed, one for each sheet with such a plan. */
+  readonly planChanges: readonly PlanChange[];
   readonly counts: Readonly<Record<Verdict, number>>;
   readonly deviceCounts: Readonly<Record<Verdict, number>>;
   readonly exceptions: readonly { readonly device: string; readonly load: string; readonly words: string }[];
@@ -104,6 +108,7 @@ export function buildReport(document: Document, audit: Audit, options: ReportOpt
     schedule: buildSchedule(document, audit, devices, margins),
     unplaced: entitiesOf(document, 'load').filter((l) => l.at === null && isWanted(l.sheet)).map((l) => `${l.tag} ${l.name}`.trim()),
     findings: results.filter((r) => r.verdict !== 'pass').map((result, i) => ({ number: i + 1, result, sheet: whereOf(document, result), about: aboutOf(document, result), note: notes.get(result.id) ?? '' })),
+    planChanges: planChanges(document, results, wanted),
     counts: countOf(results.map((r) => r.verdict)),
     deviceCounts: countOf(devices.map((d) => audit.deviceVerdicts[d.id] ?? 'incomplete')),
     exceptions: entitiesOf(document, 'exception').filter((e) => isWanted(e.sheet)).map((e) => ({

@@ -1,6 +1,6 @@
 import { amendableValues, faultOfAmendment, isLooseOpening } from '../checks/index';
-import { contradiction, entitiesOf, planDistance, planTitle } from '../document/index';
-import type { Disconnect, Document, Load, Obstruction, Opening, Sheet, Wall } from '../document/index';
+import { contradiction, entitiesOf, planTitle } from '../document/index';
+import type { Disconnect, Document, Load, Obstruction, Sheet, Wall } from '../document/index';
 import type { Result, Subject } from '../code-data/index';
 
 /** What the document lacks or leaves loose: no rule is needed to see it. */

@@ -87,8 +87,10 @@ const UNIT_IN_DOUBT: readonly string[] = ['unit-contradicted', 'unit-implausible
 function scaleOf(page: PlanPage, plan: PlanRef): Scale | null {
   const [first, ...others] = page.scales;
   if (!first || first.feetPerUnit === null || !holdsWhole(first, page) || page.warnings.some(({ code }) => UNIT_IN_DOUBT.includes(code))) return null;
-  const agree = others.every((other) => other.feetPerUnit !== null && holdsWhole(other, page) && Math.abs(other.feetPerUnit / first.feetPerUnit! - 1) <= SAME_SCALE);
-  return agree ? scaleOfFile(plan, first) : null;
+  const apart = Math.max(0, ...others.map((other) => (other.feetPerUnit !== null && holdsWhole(other, page) ? Math.abs(other.feetPerUnit / first.feetPerUnit! - 1) : Infinity)));
+  const scale = apart <= SAME_SCALE ? scaleOfFile(plan, first) : null;
+  // Nobody can tell which of them is right: their difference stays in every distance.
+  return scale && { ...scale, relativeUncertainty: Math.max(scale.relativeUncertainty, apart) };
 }
 
 const planRefOf = (info: PlanInfo, page: PlanPage): PlanRef =>

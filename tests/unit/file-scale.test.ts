@@ -37,6 +37,9 @@ describe('the scale that a file states', () => {
 
   it('is taken where dimension texts and header agree, and left to a person where they do not, or where its unit is in doubt', () => {
     expect(scaleTaken({ scales: [{ ...METRE, name: 'Dimension texts: one drawing unit is one metre', feetPerUnit: FEET * 1.01 }, METRE] })?.from).toMatchObject({ typed: expect.stringMatching(/^Dimension texts/) });
+    // Of two that differ by 1 % nobody knows the right one: every distance carries the difference.
+    store.getState().load(emptyDocument(), null);
+    expect(scaleTaken({ scales: [METRE, { ...METRE, feetPerUnit: FEET * 1.01 }] })?.relativeUncertainty).toBeCloseTo(0.01, 9);
     for (const change of [{ scales: [METRE, { ...METRE, feetPerUnit: FEET / 12 }] }, { scales: [{ ...METRE, feetPerUnit: null }] }, { scales: [{ ...METRE, box: [0, 0, 3000, 4000] as [number, number, number, number] }] },
       ...['unit-contradicted', 'unit-implausible', 'map-coordinates'].map((code) => ({ warnings: [{ code, what: '', todo: '' }] }))]) {
       store.getState().load(emptyDocument(), null);

@@ -1,14 +1,12 @@
-import { auditDocument } from '../shared-core/audit/index';
-import { compareTags, entitiesOf, readDocument } from '../shared-core/document/index';
+import { compareTags, entitiesOf } from '../shared-core/document/index';
 import type { Document } from '../shared-core/document/index';
 import { writeEquipment } from '../shared-core/exchange/index';
 import type { HostOutput, Outcome, PdfSection } from '../shared-core/host-api';
-import { buildReport } from '../shared-core/report/index';
-import type { Report } from '../shared-core/report/index';
-import { writeListCsv, writeListXlsx, writePdf, writeScheduleCsv, writeScheduleXlsx } from './exchange/index';
+import { writeHandOver, writeHandOverApart, writeListCsv, writeListXlsx } from './exchange/index';
+import type { HandOver, HandOverFile } from './exchange/index';
 import { readFonts } from './files/fonts';
 import { safeFileName } from './files/guard';
-import { done, failed } from './files/problems';
+import { done } from './files/problems';
 
 export type Download = HostOutput<'exportPdf'>;
 /** The bytes a sheet is drawn from, and the password that opens them where there is one. */
@@ -23,6 +21,8 @@ export interface HandOverOptions {
   readonly sections?: readonly PdfSection[];
   readonly signal?: AbortSignal;
   readonly onProgress?: (done: number, note: string) => void;
+  /** In a process of its own: for whoever must stay free meanwhile. */
+  readonly isApart?: boolean;
 }
 
 const today = (): string => {
@@ -30,51 +30,35 @@ const today = (): string => {
   return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, '0')).join('-');
 };
 
-/** The one way from a document to its outputs, for the window and the command line: audit, report, file. */
-function reportOf(document: Document, options: Pick<HandOverOptions, 'date' | 'sheets'>): Outcome<Report> {
-  const checked = readDocument(document);
-  if (!checked.ok) return failed('bad-project', `The project holds data that does not fit together (${checked.faults[0] ?? ''}).`, 'Undo the last change, then export again.');
-  const unknown = options.sheets?.find((id) => !document.sheets.some((sheet) => sheet.id === id));
-  if (unknown !== undefined) return failed('sheet-missing', 'One of the chosen sheets is not in the project any more.', 'Choose the sheets again.');
-  return done(buildReport(checked.document, auditDocument(checked.document), { date: options.date ?? today(), ...(options.sheets ? { sheets: options.sheets } : {}) }));
-}
-
 const MARKED_UP: readonly PdfSection[] = ['plan', 'schedule', 'findings'];
 
-const nameOf = (report: Report, extension: string, part = ''): string => safeFileName(`${report.project} revision ${report.revision}${part}`, extension);
 /** A file without the plan says in its name what it holds. */
 const partOf = (sections: readonly PdfSection[]): string => (sections.includes('plan') ? '' : ` ${sections.join(' ')}`);
 
-class Cancelled extends Error {}
+/** Where the file is written: here, or in a process of its own that can be cancelled. */
+const write = (work: HandOver, { isApart, signal, onProgress }: Omit<HandOverOptions, 'drawable'>): Promise<Outcome<HandOverFile>> => (isApart === true
+  ? writeHandOverApart(work, { ...(signal ? { signal } : {}), ...(onProgress ? { onProgress } : {}) })
+  : writeHandOver(work));
+
+const namedFile = ({ bytes, project, revision }: HandOverFile, extension: string, media: string, part = ''): Download => ({ name: safeFileName(`${project} revision ${revision}${part}`, extension), media, bytes });
 
 /** @returns the marked-up plan with schedule and findings, or the sections asked for, as one PDF; a problem when nothing would be in it */
 export async function makePdf(document: Document, options: HandOverOptions): Promise<Outcome<Download>> {
-  options.onProgress?.(0, 'Checking the project');
-  const report = reportOf(document, options);
-  if (!report.ok) return report;
   const sections = options.sections ?? MARKED_UP;
   const fonts = await readFonts();
   if (!fonts.ok) return fonts;
   const plans = new Map<string, Uint8Array>();
   const passwords = new Map<string, string>();
-  for (const blob of !sections.includes('plan') ? [] : new Set(report.value.sheets.flatMap((sheet) => (sheet.plan ? [sheet.plan.blob] : [])))) {
+  const shown = document.sheets.filter((sheet) => sections.includes('plan') && (options.sheets?.includes(sheet.id) ?? true));
+  for (const blob of new Set(shown.flatMap((sheet) => (sheet.plan ? [sheet.plan.blob] : [])))) {
     const plan = await options.drawable(blob);
     // A plan that is not at hand is told by the writer, which knows the sheet's name.
     if (!plan.ok) continue;
     plans.set(blob, plan.value.bytes);
     if (plan.value.password !== null) passwords.set(blob, plan.value.password);
   }
-  const onProgress = (share: number, note: string): void => {
-    if (options.signal?.aborted) throw new Cancelled();
-    options.onProgress?.(share, note);
-  };
-  try {
-    const pdf = await writePdf(report.value, plans, { fonts: fonts.value, sections, issued: new Date(`${report.value.date}T12:00:00Z`), passwords, onProgress });
-    return pdf.ok ? done({ name: nameOf(report.value, '.pdf', partOf(sections)), media: 'application/pdf', bytes: pdf.value }) : pdf;
-  } catch (error) {
-    if (error instanceof Cancelled) return failed('cancelled', 'The export was cancelled.', 'Export again when you want it.');
-    throw error;
-  }
+  const made = await write({ document, format: 'pdf', date: options.date ?? today(), ...(options.sheets ? { sheets: options.sheets } : {}), sections, fonts: fonts.value, plans, passwords }, options);
+  return made.ok ? done(namedFile(made.value, '.pdf', 'application/pdf', partOf(sections))) : made;
 }
 
 const CSV = 'text/csv; charset=utf-8';
@@ -89,10 +73,7 @@ export function makeList(document: Document, format: 'csv' | 'xlsx'): Outcome<Do
 }
 
 /** @returns the schedule as a table */
-export function makeTable(document: Document, format: 'csv' | 'xlsx', options: Pick<HandOverOptions, 'date'> = {}): Outcome<Download> {
-  const report = reportOf(document, options);
-  if (!report.ok) return report;
-  return format === 'csv'
-    ? done({ name: nameOf(report.value, '.csv'), media: CSV, bytes: writeScheduleCsv(report.value) })
-    : done({ name: nameOf(report.value, '.xlsx'), media: XLSX, bytes: writeScheduleXlsx(report.value) });
+export async function makeTable(document: Document, format: 'csv' | 'xlsx', options: Omit<HandOverOptions, 'drawable'> = {}): Promise<Outcome<Download>> {
+  const made = await write({ document, format, date: options.date ?? today(), sections: ['schedule'], plans: new Map(), passwords: new Map() }, options);
+  return made.ok ? done(namedFile(made.value, `.${format}`, format === 'csv' ? CSV : XLSX)) : made;
 }

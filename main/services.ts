@@ -103,9 +103,9 @@ export function createServices(options: ServiceOptions): Services {
     saveProject: ({ project, document, as }) => projects.save(project, document, as),
     keepRecovery: ({ project, document }) => projects.keep(project, document),
     ...onPlans,
-    exportPdf: ({ document, sheets, sections, job }) => withJob(job, (running) => makePdf(document, { ...running, sheets, sections, drawable: (blob) => onPlans.planBytes({ blob }) })),
+    exportPdf: ({ document, sheets, sections, job }) => withJob(job, (running) => makePdf(document, { ...running, isApart: true, sheets, sections, drawable: (blob) => onPlans.planBytes({ blob }) })),
     exportList: async ({ document, format }) => makeList(document, format),
-    exportTable: async ({ document, format }) => makeTable(document, format),
+    exportTable: ({ document, format, job }) => withJob(job, (running) => makeTable(document, format, { ...running, isApart: true })),
     saveFile: async ({ name, bytes }) => {
       if (!dialogs) return notHere();
       const path = await dialogs.saveFile(name);

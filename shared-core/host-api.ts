@@ -116,7 +116,7 @@ export const hostApi = {
   exportPdf: call(z.object({ document, sheets: z.array(z.string()).optional(), sections: z.array(z.enum(PDF_SECTIONS)).min(1).optional(), job }), download),
   /** All loads as an equipment list; imported again it changes nothing. */
   exportList: call(z.object({ document, format: z.enum(['csv', 'xlsx']) }), download),
-  exportTable: call(z.object({ document, format: z.enum(['csv', 'xlsx']) }), download),
+  exportTable: call(z.object({ document, format: z.enum(['csv', 'xlsx']), job }), download),
   /** Offers bytes to be saved where the person chooses (window only). */
   saveFile: call(download, z.object({ name: z.string() }).nullable()),
   cancel: call(z.object({ job: token }), z.object({})),

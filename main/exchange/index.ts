@@ -9,4 +9,7 @@ export type { JobLauncher, JobProcess } from './job';
 export { writePdf } from './write-pdf';
 export type { PdfOptions } from './write-pdf';
 export type { FontFiles } from './pdf-ink';
+export { writeHandOverApart } from './hand-over-apart';
+export { writeHandOver } from './write-hand-over';
+export type { HandOver, HandOverFile } from './write-hand-over';
 export { writeListCsv, writeListXlsx, writeScheduleCsv, writeScheduleXlsx } from './write-table';

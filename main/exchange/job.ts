@@ -78,6 +78,8 @@ export interface JobOptions {
   readonly signal?: AbortSignal;
   /** 0 to 1, growing; called a few times a second. */
   readonly onProgress?: (done: number, note: string) => void;
+  /** Memory of a process that is made for this task alone; without it one of the usual size is used again and again. */
+  readonly megabytes?: number;
 }
 
 const TICK_MS = 200;
@@ -92,6 +94,7 @@ export async function runTask<T>(task: Task, seconds: number, options: JobOption
   running++;
   try {
     if (options.signal?.aborted) return refusal('cancelled', task.name);
+    if (options.megabytes !== undefined) return await runIn<T>(launch(options.megabytes), task, seconds, options);
     const kept = keptProcess();
     const outcome = await runIn<T>(kept ?? launch(JOB_LIMITS.megabytes), task, seconds, options);
     // A native library can fall over from what an earlier job left behind, and that counts against the memory of the next
@@ -104,10 +107,10 @@ export async function runTask<T>(task: Task, seconds: number, options: JobOption
   }
 }
 
-function runIn<T>(job: JobProcess, task: Task, seconds: number, { signal, onProgress }: JobOptions): Promise<Outcome<T>> {
+function runIn<T>(job: JobProcess, task: Task, seconds: number, { signal, onProgress, megabytes }: JobOptions): Promise<Outcome<T>> {
   return new Promise((resolve) => {
     let over = false;
-    let stage: Stage & { readonly since: number } = { note: 'Reading the file', from: 0, to: 0.1, seconds: 1, since: Date.now() };
+    let stage: Stage & { readonly since: number } = { note: task.kind === 'hand-over' ? 'Getting ready' : 'Reading the file', from: 0, to: 0.1, seconds: 1, since: Date.now() };
     const tick = setInterval(() => {
       const share = 1 - Math.exp(-2 * (Date.now() - stage.since) / 1000 / stage.seconds);
       onProgress?.(stage.from + (stage.to - stage.from) * share, stage.note);
@@ -132,7 +135,7 @@ function runIn<T>(job: JobProcess, task: Task, seconds: number, { signal, onProg
         const heard = message as { began?: true; stage?: Stage; outcome?: Outcome<T>; rss?: number };
         if (heard.began) { clearTimeout(limit); limit = setTimeout(tooLong, seconds * 1000); }
         if (heard.stage) stage = { ...heard.stage, since: Date.now() };
-        if (heard.outcome) finish(heard.outcome, (heard.rss ?? 0) < TIRED_BYTES);
+        if (heard.outcome) finish(heard.outcome, megabytes === undefined && (heard.rss ?? 0) < TIRED_BYTES);
       },
       exit: (ended) => {
         finish(ended === 'SIGTERM' ? refusal('needs-too-much-memory', task.name, `The limit is ${JOB_LIMITS.megabytes} MB.`) : refusal('reader-stopped', task.name), false);

@@ -18,6 +18,8 @@ import type { PlanPage } from './read-raster';
 import { buildSvg, inspectSvg } from './read-svg';
 import { readTable } from './read-table';
 import type { TableCells } from './read-table';
+import { performHandOver } from './write-hand-over';
+import type { HandOver, HandOverFile } from './write-hand-over';
 
 export interface PlanFacts { readonly media: PlanMedia; readonly pages: readonly PlanPage[] }
 
@@ -30,6 +32,7 @@ export type Task =
   | { readonly kind: 'thumbnails'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly pages: readonly number[] }
   | { readonly kind: 'flatten'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[]; readonly view: FlatView }
   | { readonly kind: 'table'; readonly bytes: Uint8Array; readonly name: string }
+  | { readonly kind: 'hand-over'; readonly bytes: Uint8Array; readonly name: string; readonly work: HandOver }
   | ({ readonly kind: 'walls'; readonly bytes: Uint8Array; readonly name: string; readonly password?: string; readonly page: number; readonly layersOff?: readonly string[] } & WallLimits);
 
 
@@ -83,9 +86,10 @@ async function thumbnails({ bytes, pages, password }: Extract<Task, { kind: 'thu
 }
 
 /** What a task answers. */
-export type Answer = (Uint8Array | null)[] | FlatPicture | PlanFacts | PlanExam | Pyramid | Uint8Array | TableCells | WallCandidate[];
+export type Answer = (Uint8Array | null)[] | FlatPicture | PlanFacts | PlanExam | Pyramid | Uint8Array | TableCells | WallCandidate[] | HandOverFile;
 
 export function perform(task: Task, announce: Announce): Promise<Outcome<Answer>> {
+  if (task.kind === 'hand-over') return performHandOver(task.work, announce);
   return outcomeOf<Answer>(task.name, () => {
     switch (task.kind) {
       case 'inspect': return inspect(task);

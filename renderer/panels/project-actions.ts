@@ -101,7 +101,7 @@ export async function exportAs(kind: ExportKind, only: { readonly sheets?: reado
   const { document } = store.getState();
   const made = await busyWith(words.busy.exporting(kind.toUpperCase()), (job) => (kind === 'pdf'
     ? host.call('exportPdf', { document, job, ...(only.sheets ? { sheets: [...only.sheets] } : {}), ...(only.sections ? { sections: [...only.sections] } : {}) } satisfies HostInput<'exportPdf'>)
-    : host.call('exportTable', { document, format: kind })));
+    : host.call('exportTable', { document, format: kind, job })));
   if (made) await keepFile(made);
 }
 

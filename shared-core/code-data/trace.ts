@@ -277,7 +277,7 @@ export function answer(id: string, check: string, subject: Subject, basis: Basis
     found = work(trace);
   } catch (error) {
     found = error instanceof Gap
-      ? { verdict: error.verdict, title: `${title}: ${error.reason}`, missing: error.missing, remedies: error.remedies.length > 0 ? error.remedies : error.missing.map((m) => `Enter the ${m}.`) }
+      ? { verdict: error.verdict, title: `${title}: ${error.reason}`, missing: error.missing, remedies: error.remedies.length > 0 ? error.remedies : error.missing.map(asked) }
       : { verdict: 'incomplete', title: `${title}: could not be worked out`, missing: [], remedies: ['Check the data of the load and the disconnect; report this as a fault of the program if they are right.'] };
   }
   return {
@@ -285,6 +285,9 @@ export function answer(id: string, check: string, subject: Subject, basis: Basis
     citations: distinctCitations(found.citations ?? [], trace.steps), steps: trace.steps, ...(found.value === undefined ? {} : { value: found.value }), ...(found.margin === undefined ? {} : { margin: found.margin }),
   };
 }
+
+/** What is missing, as something to do: data is entered, another thing is taken. */
+const asked = (missing: string): string => (/^(?:an?|another|larger) /.test(missing) ? `Take ${missing}.` : `Enter the ${missing}.`);
 
 /** Each citation once, those of the finding first. */
 function distinctCitations(first: readonly Citation[], steps: readonly Step[]): Citation[] {

@@ -177,6 +177,8 @@ export function currentOf(t: Trace, part: Part, circuit: Circuit): Figure {
   if (kind === 'drive') {
     const amps = data.driveInputAmperes ?? data.nameplateAmperes;
     if (amps === undefined) throw new Gap(`${tag} has no input current`, [`drive input amperes of ${tag}`]);
+    const carried = (amps * circuit.volts * (circuit.phases === 3 ? Math.sqrt(3) : 1)) / 1000;
+    if (data.horsepower !== undefined && carried < data.horsepower * KILOWATTS_PER_HORSEPOWER) throw new Gap(`${tag}: ${amps} A of input at ${circuit.volts} V carry less than its ${data.horsepower} hp`, [`horsepower and input amperes of ${tag}: they contradict each other`]);
     return given('I_in', amps, 'A', 'nameplate', tag);
   }
   return plainCurrent(t, part, circuit);

@@ -239,6 +239,7 @@ const poles: Question = { check: 'sizing.poles', title: 'Poles', ask: (t, s) => 
 
 const fusing: Question = { check: 'sizing.fusing', title: 'Fusible or not', ask: (t, s) => {
   const fusible = s.fusible(t);
+  if (s.data.fusible === false && s.data.fuseAmperes !== undefined) throw new Gap(`fuses of ${s.data.fuseAmperes} A are entered in a switch entered as holding none`, ['construction of the switch (fusible or not), or no fuse size']);
   t.state('Fusible', fusible.value, '', fusible.because.join('; '), s.data.fusible === undefined ? 'computed' : 'typed');
   const fusesOnly = s.draws(t).some((d) => d.part.data.fusesOnly === true);
   if (fusesOnly && !fusible.value && s.data.upstreamType !== 'fuse') {

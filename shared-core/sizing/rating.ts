@@ -62,6 +62,10 @@ const hpRow = (need: SwitchNeed, amperes: number, circuit: number): TableRow | u
   r.duty === need.duty && r.class === switchClass(need.duty, need.construction, need.volts) && r.construction === need.construction
   && r.amperes === amperes && r.voltage === circuit && r.phases === need.phases);
 
+/** Whether the series of a duty, class and construction has a rating: general duty ends earlier. */
+const isMade = ({ duty, construction }: SwitchNeed, voltageClass: 240 | 600, amperes: number): boolean =>
+  table('switch-horsepower').rows.some((r) => r.duty === duty && r.class === voltageClass && r.construction === construction && r.amperes === amperes);
+
 /** The column of typical horsepower that a construction and its fuses allow. */
 export const horsepowerColumn = (construction: Construction, timeDelay: boolean): 'standard' | 'conservative' =>
   (construction === 'fusible' && !timeDelay ? 'standard' : 'conservative');
@@ -78,6 +82,7 @@ export function pickSwitch(t: Trace, need: SwitchNeed): SwitchPick {
     if (!atLeast(amperes, need.amperes.value) || (need.smallestFuse && !atLeast(amperes, need.smallestFuse.value))) continue;
     const own = { name: `enclosed-switch rating`, id: 'switch-horsepower' as const, column: 'amperes', values: [amperes] };
     const floor = need.smallestFuse && need.smallestFuse.value > need.amperes.value ? need.smallestFuse : need.amperes;
+    if (!isMade(need, volts, amperes)) continue;
     if (need.horsepower === null) return { amperes: t.choose('Switch rating', 'I_switch', switchList, 'up', floor), horsepower: null, duty: need.duty, volts };
     const circuit = circuitForHorsepower(need, amperes);
     const row = hpRow(need, amperes, circuit);
@@ -91,7 +96,7 @@ export function pickSwitch(t: Trace, need: SwitchNeed): SwitchPick {
     t.test('Horsepower is enough', `ok = P_switch >= ${wanted.name}`, [horsepower, wanted]);
     return { amperes: t.choose('Switch rating that meets amperes, horsepower and fuse', 'I_switch', own, 'up', floor), horsepower, duty: need.duty, volts };
   }
-  throw new OutOfReach(`no typical ${need.duty}-duty ${need.construction} switch reaches ${round(need.amperes.value)} A and the horsepower at ${need.volts} V`,
+  throw new OutOfReach(`no typical ${need.duty}-duty ${need.construction} switch reaches ${round(need.amperes.value)} A${need.horsepower === null ? '' : ' and the horsepower'} at ${need.volts} V`,
     ['ampere and horsepower rating of the switch, from its nameplate'], 'incomplete', ['Take a switch or breaker whose nameplate covers the load and enter its ratings.']);
 }
 

@@ -260,7 +260,10 @@ export function selectionOf(project: Project, device: Disconnect): Selection {
     lugs: once((t) => {
       const other = otherKind(c);
       if (other !== null) throw new Gap(`typical lugs are those of switches, not of a device of this kind (${other})`, [], 'judgement', [`Confirm on the ${other} that its lugs take ${wireName(wires(t))}.`]);
-      return findLugs(t, wires(t), frameOf(c.data.ratedAmperes) ?? pick(t).amperes.value); }),
+      const { ratedAmperes } = c.data;
+      const frame = frameOf(ratedAmperes);
+      if (ratedAmperes !== undefined && frame === undefined) throw new Gap(`a rating of ${ratedAmperes} A is beyond the typical series, and so are its lugs`, ['lug range of the switch, from its nameplate']);
+      return findLugs(t, wires(t), frame ?? pick(t).amperes.value); }),
     raceway: once((t) => {
       const p = poles(t);
       const own = p.poles + (p.neutral ? 1 : 0);

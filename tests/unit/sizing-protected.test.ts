@@ -86,6 +86,40 @@ describe('where figures of a derivation came from', () => {
   });
 });
 
+describe('data that cannot be true together', () => {
+  it('40 hp are 29.8 kW: 480 V three-phase carries that from 35.9 A on (U x I x sqrt(3))', () => {
+    const drive = (driveInputAmperes: number) => find(size({ kind: 'drive', horsepower: 40, driveInputAmperes, maximumOvercurrent: 80, voltage: 480, phases: 3 }), 'load-current');
+    expect([drive(35.8)?.verdict, drive(35.9)?.verdict]).toEqual(['incomplete', 'pass']);
+    expect(drive(10)?.title).toContain('carry less than its 40 hp');
+  });
+  it('a fuse size in a switch without fuses', () => {
+    const fusing = (device: Plain<DeviceData>) => find(size({ kind: 'motor', horsepower: 10, voltage: 460, phases: 3 }, { fusible: false, upstreamAmperes: 25, upstreamType: 'fuse', ...device }), 'fusing')?.verdict;
+    expect([fusing({}), fusing({ fuseAmperes: 25 })]).toEqual(['pass', 'incomplete']);
+  });
+  it('what is to be taken is not asked to be entered', () => {
+    expect(find(size({ kind: 'motor', horsepower: 20, voltage: 460, phases: 3 }, { routeLength: 1e6 }), 'conductor')?.remedies).toEqual(['Take another supply point, or a higher limit as a local amendment.']);
+    expect(find(size({ kind: 'motor', voltage: 460, phases: 3 }), 'load-current')?.remedies).toEqual(['Enter the horsepower of M-1.']);
+  });
+});
+
+describe('the typical series ends', () => {
+  it('lugs beyond 1200 A are asked for', () => { expect([1200, 1201].map((ratedAmperes) => find(size(amperes('noncontinuous', 1000), { ratedAmperes }, { system: STRONG }), 'lugs')?.verdict)).toEqual(['pass', 'incomplete']); });
+  it('an entered duty is kept where its series ends; one still to be selected becomes heavy', () => {
+    const D240: SupplySystem = { id: 'system-480', name: '240 V delta', voltage: volts(240), phases: 3, wires: 3, voltsToGround: volts(240), source: { transformerKva: 300, impedancePercent: 4 } };
+    // The general-duty series of the table ends at 800 A with fuses, at 600 A without.
+    const sized = (nameplateAmperes: number, device: Plain<DeviceData> = {}) => size(amperes('noncontinuous', nameplateAmperes), device, { system: D240 });
+    expect([find(sized(800), 'duty')?.value, find(sized(801), 'duty')?.value, sized(801).summary.switchAmperes]).toEqual(['general', 'heavy', 1200]);
+    const bare = (nameplateAmperes: number) => sized(nameplateAmperes, { fusible: false, upstreamAmperes: 800, upstreamType: 'circuit-breaker' }).summary;
+    expect([bare(600), bare(601)].map((s) => [s.duty, s.switchAmperes])).toEqual([['general', 600], ['heavy', 800]]);
+    expect(find(sized(801, { duty: 'general' }), 'ampere-rating')).toMatchObject({ verdict: 'incomplete', title: expect.stringContaining('no typical general-duty fusible switch reaches 801 A at 240 V') });
+  });
+  it('a single-phase transformer of 10 kVA at 240 V carries 41.7 A: 166 A are four times that, 167 A are more', () => {
+    const system: SupplySystem = { ...SYSTEM_240, source: { transformerKva: 10, impedancePercent: 2 } };
+    const fault = (nameplateAmperes: number) => find(size({ kind: 'noncontinuous', nameplateAmperes, voltage: 240, phases: 1 }, {}, { system }), 'fault-current')?.verdict;
+    expect([166, 167].map(fault)).toEqual(['pass', 'incomplete']);
+  });
+});
+
 describe('motors of other kinds', () => {
   it('a dc motor with its nameplate current has a running overload (430.32: 115 percent of 37 A), a fire pump has none', () => {
     const DC: SupplySystem = { id: 'system-480', name: 'dc', voltage: volts(240), phases: 'dc', wires: 2, voltsToGround: volts(240) };

@@ -7,6 +7,7 @@ import type { Document, Entity, Id, Patch } from '../../shared-core/document/ind
 export interface Portion {
   /** Nothing of what was sent before counts any more. */
   readonly isNew: boolean;
+  /** In the order in which they came into the document: what is gone and back again is named twice. */
   readonly entities: readonly (readonly [Id, Entity | null])[];
   /** What else the document holds, where it is not what was sent before. */
   readonly rest?: Omit<Document, 'entities'>;
@@ -21,6 +22,8 @@ export class Feed {
   private document: Document | null = null;
   private sent: Document | null = null;
   private unsent = new Set<Id>();
+  /** Of these, what the thread may still have in another place among all. */
+  private readonly moved = new Set<Id>();
   private isNew = true;
   private isComplete = false;
 
@@ -30,8 +33,11 @@ export class Feed {
   follow(document: Document): void {
     if (document === this.document) return;
     const changed = this.document && knownChanges(this.document, document);
-    if (!changed) { this.isNew = true; this.unsent = new Set(Object.keys(document.entities)); this.sent = null; }
-    for (const id of changed ?? []) this.unsent.add(id);
+    if (!changed) { this.isNew = true; this.unsent = new Set(Object.keys(document.entities)); this.moved.clear(); this.sent = null; }
+    for (const id of changed ?? []) {
+      if (Object.hasOwn(document.entities, id) && this.document && !Object.hasOwn(this.document.entities, id)) { this.unsent.delete(id); this.moved.add(id); }
+      this.unsent.add(id);
+    }
     this.document = document; this.isComplete = false;
   }
 
@@ -44,6 +50,7 @@ export class Feed {
     for (const id of unsent) {
       if (entities.length >= this.size) break;
       unsent.delete(id);
+      if (this.moved.delete(id)) entities.push([id, null]);
       entities.push([id, Object.hasOwn(document.entities, id) ? document.entities[id] ?? null : null]);
     }
     const isLast = unsent.size === 0;
@@ -65,22 +72,25 @@ export class Mirror {
   private scenes: LiveScenes | null = null;
   /** The document that the scenes stand for, and its checker. */
   private standing: { readonly document: Document; readonly checker: Checker } | null = null;
-  private coming: Map<Id, Entity | null> = new Map();
+  private coming: (readonly [Id, Entity | null])[] = [];
 
   take({ isNew, entities, rest, isLast }: Portion): void {
-    if (isNew) { this.whole = null; this.scenes = null; this.standing = null; this.coming = new Map(); }
-    for (const [id, entity] of entities) this.coming.set(id, entity);
+    if (isNew) { this.whole = null; this.scenes = null; this.standing = null; this.coming = []; }
+    for (const entry of entities) this.coming.push(entry);
     if (!isLast) return;
     const { whole, coming } = this;
-    this.coming = new Map();
+    this.coming = [];
     if (!whole) {
       if (!rest) throw new RangeError('the first document came without its sheets');
-      this.whole = { ...rest, entities: Object.fromEntries([...coming].filter((entry): entry is [Id, Entity] => entry[1] !== null)) };
+      const all: Record<Id, Entity> = {};
+      for (const [id, entity] of coming) if (entity) all[id] = entity; else delete all[id];
+      this.whole = { ...rest, entities: all };
       return;
     }
-    const patches: Patch[] = [];
+    const patches: Patch[] = []; const now = new Map<Id, Entity | null>();
     for (const [id, after] of coming) {
-      const before = Object.hasOwn(whole.entities, id) ? whole.entities[id] ?? null : null;
+      const before = now.get(id) ?? (!now.has(id) && Object.hasOwn(whole.entities, id) ? whole.entities[id] ?? null : null);
+      now.set(id, after);
       if (before || after) patches.push({ at: 'entity', id, before, after });
     }
     const next = applyEdit(whole, { name: 'handed over', patches });

@@ -48,8 +48,8 @@ export function createRoomWork(mirror: Mirror, answer: (answer: RoomAnswer) => v
 function* workOf(mirror: Mirror, document: Document, { room, device: id }: RoomRequest, clock: () => number): Generator<RoomAnswer | null, RoomAnswer | null> {
   const device = document.entities[id];
   if (device?.kind !== 'disconnect') return null;
-  const begun = clock();
   const seeing = seeingPlaces(mirror.checkerOf(document), device);
+  const begun = clock();
   const region = standingRegion(mirror.checkerOf(document), device, seeing.region);
   yield { room, standing: region && dataOf(region), took: clock() - begun };
   if (seeing.stretches.length > 0 && !isRoomKnown(mirror.checkerOf(document), device, seeing.stretches)) return { room, roomy: null };

@@ -2,9 +2,13 @@ import { suggestDisconnects, suggestPlace } from '../../shared-core/advise/index
 import type { Progress, Weights } from '../../shared-core/advise/index';
 import type { Document } from '../../shared-core/document/index';
 import type { SuggestionAsk, SuggestionFound } from '../state/suggestion';
+import { Mirror } from './mirror';
+import type { Portion } from './mirror';
 
 export type SuggestRequest =
-  | { readonly type: 'start'; readonly job: number; readonly ask: SuggestionAsk; readonly document: Document; readonly weights: Weights }
+  | { readonly type: 'portion'; readonly portion: Portion }
+  /** About the document handed over last. */
+  | { readonly type: 'start'; readonly job: number; readonly ask: SuggestionAsk; readonly weights: Weights }
   | { readonly type: 'stop' };
 export type SuggestAnswer =
   | { readonly type: 'progress'; readonly job: number; readonly progress: Progress }
@@ -23,6 +27,7 @@ interface Job { readonly job: number; readonly work: Generator<Progress, Suggest
  */
 export function createSuggester(answer: (answer: SuggestAnswer) => void, later: (run: () => void) => void, clock: () => number = () => performance.now()): (request: SuggestRequest) => void {
   let current: Job | null = null; let isScheduled = false;
+  const mirror = new Mirror();
   const schedule = (): void => { if (!isScheduled && current) { isScheduled = true; later(slice); } };
   const slice = (): void => {
     isScheduled = false;
@@ -43,11 +48,12 @@ export function createSuggester(answer: (answer: SuggestAnswer) => void, later: 
     schedule();
   };
   return (request) => {
-    current = request.type === 'stop' ? null : { job: request.job, work: workOf(request) };
+    current = request.type === 'start' ? { job: request.job, work: workOf(request, mirror.document) } : null;
+    if (request.type === 'portion') mirror.take(request.portion);
     schedule();
   };
 }
 
-function* workOf({ ask, document, weights }: Extract<SuggestRequest, { type: 'start' }>): Generator<Progress, SuggestionFound> {
+function* workOf({ ask, weights }: Extract<SuggestRequest, { type: 'start' }>, document: Document): Generator<Progress, SuggestionFound> {
   return ask.kind === 'place' ? { kind: 'place', suggestion: yield* suggestPlace(document, ask.disconnect, weights) } : { kind: 'disconnects', suggestion: yield* suggestDisconnects(document, ask.loads, weights) };
 }

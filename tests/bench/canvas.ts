@@ -26,7 +26,7 @@ export async function* rows(): AsyncGenerator<BenchRow> {
     yield atMost(`canvas: drag a disconnect, ${walls}, median frame`, 'ms', figures.drag, count > 10_000 ? 100 : 20);
     yield atMost(`canvas: pan at reading size, ${walls}, median frame`, 'ms', figures.panNear, count > 10_000 ? 50 : 20);
     yield atMost(`canvas: pan the whole sheet, ${walls}, median frame`, 'ms', figures.panWhole, count > 10_000 ? 100 : 20);
-    yield atMost(`canvas: longest hold from the first choice through a drag and a rest, ${walls} (0: none over 50)`, 'ms', figures.hold, count > 10_000 ? 100 : 60);
+    yield atMost(`canvas: longest hold of the window from the first choice through a drag and a rest, ${walls}, processor time`, 'ms', figures.hold, count > 10_000 ? 66 : 33);
     yield atMost(`canvas: zoom from whole sheet to reading size, ${walls}, median frame`, 'ms', figures.zoom, count > 10_000 ? 100 : 20);
   }
 }
@@ -45,7 +45,6 @@ async function measure(document: Document): Promise<Figures> {
   const browser = await chromium.launch({ executablePath: process.env['LOCKSTEAD_CHROMIUM'] ?? '/usr/bin/chromium', args: process.getuid?.() === 0 ? ['--no-sandbox'] : [] });
   try {
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
-    await page.addInitScript('globalThis.longHolds = []; new PerformanceObserver((list) => { for (const entry of list.getEntries()) globalThis.longHolds.push(entry.duration); }).observe({ type: "longtask" });');
     await page.goto(program.address);
     await page.locator('.plan-canvas').waitFor({ timeout: 120_000 });
     await page.getByRole('button', { name: 'Do not show these again' }).click({ timeout: 3000 }).catch(() => undefined);
@@ -74,7 +73,7 @@ async function drive(page: Page, document: Document): Promise<Figures> {
   });
   await canvas.press('0');
   await page.waitForTimeout(2000);
-  await page.evaluate('globalThis.longHolds.length = 0');
+  const longest = await watchTasks(page);
   // The first mark in reading order is brought to the middle, at the zoom at which marks are read: 14 pixels a foot.
   await canvas.press('Tab');
   await page.waitForTimeout(2000);
@@ -89,12 +88,30 @@ async function drive(page: Page, document: Document): Promise<Figures> {
   await page.waitForTimeout(2000);
   const drag = await frames(page, async () => { for (let i = 0; i < 120; i += 1) await page.mouse.move(startX + 200 * Math.sin(i / 15), startY + 150 * Math.cos(i / 20)); });
   await page.waitForTimeout(1500);
-  const hold = Math.max(0, ...await page.evaluate<number[]>('globalThis.longHolds'));
+  const hold = await longest();
   const said = await page.getByTestId('plan-said').textContent();
   await page.mouse.up();
   // A drag that missed its mark, or was not checked, would be fast for nothing.
   if (!/^DS-100: M-100 (pass|fail|marginal|judgement)/.test(said ?? '')) throw new Error(`the disconnect was not dragged and checked: '${said ?? ''}'`);
   return { drag: percentile(drag, 0.5), panNear: percentile(panNear, 0.5), panWhole: percentile(panWhole, 0.5), zoom: percentile(zoom, 0.5), hold };
+}
+
+interface Traced { readonly name: string; readonly pid: number; readonly tid: number; readonly tdur?: number; readonly args?: { readonly name?: string } }
+
+/** From now on, how long the window's own thread worked without letting anything else through: the longest, milliseconds of processor time. */
+async function watchTasks(page: Page): Promise<() => Promise<number>> {
+  const protocol = await page.context().newCDPSession(page); const events: Traced[] = [];
+  protocol.on('Tracing.dataCollected', ({ value }) => { events.push(...value as unknown as Traced[]); });
+  await protocol.send('Tracing.start', { traceConfig: { includedCategories: ['toplevel', '__metadata'] } });
+  return async () => {
+    const done = new Promise((resolve) => { protocol.once('Tracing.tracingComplete', resolve); });
+    await protocol.send('Tracing.end');
+    await done;
+    const own = new Set(events.filter((e) => e.name === 'thread_name' && e.args?.name === 'CrRendererMain').map((e) => `${e.pid} ${e.tid}`));
+    const tasks = events.filter((e) => own.has(`${e.pid} ${e.tid}`) && e.name.endsWith('RunTask') && e.tdur !== undefined);
+    if (tasks.length === 0) throw new Error('the browser told nothing of its tasks');
+    return Math.max(...tasks.map((e) => (e.tdur ?? 0) / 1000));
+  };
 }
 
 /** There and back again, so that the view ends where it began. */

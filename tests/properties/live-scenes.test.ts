@@ -112,6 +112,7 @@ describe('scenes that follow edits', () => {
         const trial = mirror.trial([['wall-W0', wall('W0', [[1, 1], [9, 9]], { thickness: feet(0.5) })]]);
         mirror.checkerOf(trial).checkAll();
         expect(mirror.document).toEqual(now);
+        expect(Object.keys(mirror.document.entities)).toEqual(Object.keys(now.entities));
         const fresh = auditDocument(now); const kept = auditDocument(mirror.document, mirror.checkerOf(mirror.document));
         expect(inOrder(kept)).toEqual(inOrder(fresh));
       });

@@ -125,9 +125,11 @@ export class LiveCheck {
     const changed = base && scenes ? changedIds(base, document) : [];
     this.base = document; this.checker = null;
     // Another project is not followed to: nothing of the one before stays.
-    if (!scenes || !base || changed.length > 100 && changed.length > Object.keys(document.entities).length / 2) return this.scenes = this.makeScenes(document);
-    scenes.follow(document, changed);
-    return scenes;
+    const isOther = changed.length > 100 && changed.length > Object.keys(document.entities).length / 2;
+    if (scenes && base && !isOther) { scenes.follow(document, changed); return scenes; }
+    const made = this.makeScenes(document);
+    this.scenes = made;
+    return made;
   }
 
   /** Prepares a sheet for as long as a frame allows. @returns whether it is ready */
@@ -135,8 +137,10 @@ export class LiveCheck {
     const until = this.clock() + FRAME_BUDGET;
     // A scene that cannot be made is no answer; the check itself says so, where the audit shows it.
     try {
-      do if (this.scenes?.prepareSome(sheet)) return true; while (this.clock() < until);
-      return false;
+      for (;;) {
+        if (this.scenes?.prepareSome(sheet)) return true;
+        if (this.clock() >= until) return false;
+      }
     } catch { this.wanted = this.wanted.filter((id) => id !== sheet); return false; }
   }
 

@@ -22,7 +22,8 @@ export function startSuggesting(store: SuggestedStore, suggestions: StoreApi<Sug
   let nextPortion: ReturnType<typeof setTimeout> | undefined;
   const made = (): SuggestThread => {
     if (thread) return thread;
-    const fresh = thread = makeThread();
+    const fresh = makeThread();
+    thread = fresh;
     feed = new Feed((portion) => { fresh.postMessage({ type: 'portion', portion }); });
     thread.onmessage = ({ data }) => {
       const { setProgress, setFound, fail } = suggestions.getState();

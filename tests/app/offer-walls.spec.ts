@@ -94,7 +94,7 @@ test('walls of the scan are offered, chosen by click, box and key, accepted in o
   expect(await counted(window)).toBeLessThan(all / 5);
 });
 
-test('in the list a candidate is chosen with Space and rejected with Delete; looking can be stopped', async ({ hand, window }) => {
+test('in the list a candidate is chosen with Space and rejected with Delete; looking can be stopped; other sizes make another offer', async ({ hand, window }) => {
   await window.getByRole('button', { name: 'Offer walls from the plan…' }).click();
   const looking = await holdCalls(window, 'offerWalls');
   await pane(window).getByRole('button', { name: 'Look for walls' }).click();
@@ -120,4 +120,24 @@ test('in the list a candidate is chosen with Space and rejected with Delete; loo
   // Leaving the offer drops what was not accepted.
   await pane(window).getByRole('button', { name: 'Close the offer' }).click();
   await expect(window.getByRole('region', { name: 'Space', exact: true })).toContainText('1 mark');
+
+  // Other sizes make another offer: of the works only the outer walls, a foot thick, lie in this range.
+  await window.getByRole('button', { name: 'Offer walls from the plan…' }).click();
+  for (const [name, size] of [['Thinnest wall', "0'-9\""], ['Thickest wall', "1'-4\""]] as const) {
+    const field = pane(window).getByRole('textbox', { name });
+    await field.fill(size);
+    await field.press('Enter');
+  }
+  await pane(window).getByRole('button', { name: 'Look for walls' }).click();
+  await expect(pane(window).getByRole('status')).toContainText('offered', { timeout: 200_000 });
+  const thick = await counted(window);
+  expect(thick).toBeGreaterThan(0);
+  expect(thick).toBeLessThan(all - 1);
+  const offered = pane(window).getByRole('listbox', { name: 'Offered walls' }).getByRole('option');
+  for (const said of await offered.allTextContents()) {
+    const [, feet, inches] = /(\d+)'-(\d+)[^,]* thick/.exec(said) ?? [];
+    // To the nearest inch, as the list shows them.
+    expect(12 * Number(feet) + Number(inches), said).toBeGreaterThanOrEqual(9);
+    expect(12 * Number(feet) + Number(inches), said).toBeLessThanOrEqual(16);
+  }
 });

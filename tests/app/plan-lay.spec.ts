@@ -148,9 +148,8 @@ test('contrast, fade and exchanged light and dark look the same on screen and in
         const off = await Promise.all(GREYS.map(async (grey, n) => { const at = await hand.at(patchAt(n)); return Math.abs(await greyAt(shot, at.x - (box?.x ?? 0), at.y - (box?.y ?? 0)) - expected(grey, look, fade)); }));
         return Math.max(...off);
       };
-      await page.waitForTimeout(1500);
-      await hand.canvas.screenshot({ path: info.outputPath(`look-screen-${i}.png`) });
       await expect.poll(worstOnScreen, { message: sheet.name, timeout: 90_000 }).toBeLessThan(4);
+      await hand.canvas.screenshot({ path: info.outputPath(`look-screen-${i}.png`) });
       const { stdout } = await run('pdftoppm', ['-r', '72', '-f', String(i + 1), '-l', String(i + 1), '-png', join(folder, 'looks.pdf')], { encoding: 'buffer', maxBuffer: 1 << 28 });
       await writeFile(info.outputPath(`look-${i}.png`), stdout);
       for (const [n, grey] of GREYS.entries()) expect(Math.abs(await greyAt(stdout, patchAt(n).x, patchAt(n).y) - expected(grey, look, fade)), `${sheet.name}, grey ${grey} on paper`).toBeLessThan(4);

@@ -77,7 +77,7 @@ describe('what is shown as true', () => {
   it('live pairs count for exactly the document they were computed from', () => {
     const before = plan();
     const preview = put(before, { ...device(before, 'disconnect-1'), at: at(700, 300) });
-    const live = new LiveCheck().check(before, preview, sheet.id, new Set());
+    const live = new LiveCheck(undefined, () => 0).check(before, preview, sheet.id, new Set());
     expect(movingSight(preview, sheet.id, live.concerned, live).pairs.map((p) => [p.verdict, p.text])).toEqual([['fail', "60'-0\", 10'-0\" too far"]]);
     const later = put(before, { ...device(before, 'disconnect-1'), at: at(705, 300) });
     const stale = movingSight(later, sheet.id, live.concerned, live);
@@ -133,7 +133,7 @@ describe('the live check', () => {
   });
 
   it('agrees with a check from scratch although the scene is kept', () => {
-    const before = put(plan(), wallOf('wall-1', [400, 200], [400, 400])); const live = new LiveCheck();
+    const before = put(plan(), wallOf('wall-1', [400, 200], [400, 400])); const live = new LiveCheck(undefined, () => 0);
     live.warm(before, sheet.id);
     for (const x of [310, 390, 410, 640]) {
       const preview = moved(before, x);

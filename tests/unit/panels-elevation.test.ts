@@ -104,7 +104,7 @@ describe('the pair that shows', () => {
   });
   it('is the same however the documents follow each other', () => {
     // As the window does it: one live check's scenes follow from one document to the next.
-    const live = new LiveCheck();
+    const live = new LiveCheck(undefined, () => 0);
     const checkerOf = (of: typeof document): Checker => live.ask(of, 'sheet-hall', (c) => c) ?? createChecker(of);
     const lower = withHeight(document, pair, { kind: 'top', entity: 'obstruction-t2' }, feet(2));
     for (const shown of [document, lower, document, lower]) {

@@ -21,12 +21,12 @@ type Pen = readonly Face[];
 
 const canWrite = ({ known }: Face, text: string): boolean => [...text].every((letter) => known.has(letter.codePointAt(0)!));
 
-/** Letters no face can write (those of East Asia and of scripts that join) become a question mark; the sheet still opens. */
+/** Letters no face can write (those of East Asia and of scripts that join) become a question mark; the sheet opens and says how many texts have them. */
 function writable(text: string, { known }: Face): string {
   return [...text].map((letter) => (known.has(letter.codePointAt(0)!) ? letter : '?')).join('');
 }
 
-const textsOf = (sheets: readonly DrawingSheet[]): string[] => sheets.flatMap((sheet) => sheet.parts.flatMap((part) => part.marks.flatMap((mark) => (mark.kind === 'text' ? [mark.text] : []))));
+const textsOf = (sheet: DrawingSheet): string[] => sheet.parts.flatMap((part) => part.marks.flatMap((mark) => (mark.kind === 'text' ? [mark.text] : [])));
 
 function textOperators(mark: Extract<DrawingMark, { kind: 'text' }>, pen: Pen): string {
   const face = pen.find((each) => canWrite(each, mark.text)) ?? pen.at(-1)!;
@@ -71,14 +71,15 @@ function content(sheet: DrawingSheet, layerNames: ReadonlyMap<string, string>, p
 /**
  * A drawing as a PDF: one page per sheet, one switchable layer per drawing layer, vector throughout.
  * From then on a drawing is shown, zoomed and marked up like any other PDF. The same drawing gives the same bytes.
+ * unwritten: how many texts of each sheet have letters that no face at hand can write.
  */
-export async function drawingPdf(sheets: readonly DrawingSheet[], isVisible: (layer: string) => boolean): Promise<Uint8Array> {
+export async function drawingPdf(sheets: readonly DrawingSheet[], isVisible: (layer: string) => boolean): Promise<{ readonly bytes: Uint8Array; readonly unwritten: readonly number[] }> {
   const pdf = await PDFDocument.create({ updateMetadata: false });
   const { context } = pdf;
   const font = await pdf.embedFont(StandardFonts.Helvetica);
   const standard: Face = { key: 'F0', font, known: new Set(font.getCharacterSet()) };
   const pen: Face[] = [standard];
-  const face = textsOf(sheets).some((text) => !canWrite(standard, text)) ? await wideFace() : null;
+  const face = sheets.flatMap(textsOf).some((text) => !canWrite(standard, text)) ? await wideFace() : null;
   if (face) {
     pdf.registerFontkit(fontkit);
     const wide = await pdf.embedFont(face, { subset: true, customName: 'LKSTDW+LiberationSans' });
@@ -98,5 +99,6 @@ export async function drawingPdf(sheets: readonly DrawingSheet[], isVisible: (la
     page.node.set(PDFName.of('Contents'), context.register(stream));
     page.node.set(PDFName.of('Resources'), context.obj({ Font: Object.fromEntries(pen.map((face) => [face.key, face.font.ref])), Properties: Object.fromEntries(layers.map((layer) => [names.get(layer)!, groups.get(layer)!])) }));
   }
-  return pdf.save({ useObjectStreams: false });
+  const unwritten = sheets.map((sheet) => textsOf(sheet).filter((text) => !pen.some((each) => canWrite(each, text))).length);
+  return { bytes: await pdf.save({ useObjectStreams: false }), unwritten };
 }

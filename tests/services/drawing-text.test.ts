@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { withPdf } from '../../main/exchange/pdf-document';
-import { dxfAsPdf } from '../../main/exchange/read-dxf';
+import { dxfAsPdf, inspectDxf } from '../../main/exchange/read-dxf';
 
 const group = (pairs: readonly (readonly [number, string | number])[]): string => pairs.map(([code, value]) => `${code}\n${value}\n`).join('');
 const HEAD = (page: string | null): string => (page === null ? '' : group([[0, 'SECTION'], [2, 'HEADER'], [9, '$DWGCODEPAGE'], [3, page], [0, 'ENDSEC']]));
@@ -28,6 +28,15 @@ describe('texts of a drawing in other scripts', () => {
   });
   it('letters that no face at hand has show as ?, and the others stay', async () => {
     expect(await shown(drawing(Buffer.from('P-1 漢字 насос'), null))).toBe('P-1 ?? насос');
+  });
+  it.each([['East Asian', '漢字', 1], ['Japanese', 'ポンプ', 1], ['Korean', '펌프', 1], ['Hebrew', 'משאבה', 1], ['Arabic', 'مضخة', 1], ['Thai', 'ปั๊ม', 1], ['Latin and Greek', 'Kühler παντλία', 0]])('%s: the sheet says how many texts it cannot write', async (_script, text, count) => {
+    const [page] = await inspectDxf(drawing(Buffer.from(text), null));
+    expect(page!.warnings.filter(({ code }) => code === 'letters-missing').map(({ what }) => what.startsWith('One text of this sheet has letters'))).toEqual(count === 0 ? [] : [true]);
+  });
+  it('several are counted, each text once', async () => {
+    const one = (text: string, y: number): string => group([[0, 'TEXT'], [8, '0'], [10, 0], [20, y], [40, 5], [1, text]]);
+    const [page] = await inspectDxf(new Uint8Array(Buffer.from(`${group([[0, 'SECTION'], [2, 'ENTITIES'], [0, 'LINE'], [8, '0'], [10, 0], [20, -5], [11, 100], [21, -5]])}${one('漢字', 0)}${one('pump', 10)}${one('משאבה 1', 20)}${one('насос', 30)}${group([[0, 'ENDSEC'], [0, 'EOF']])}`)));
+    expect(page!.warnings.find(({ code }) => code === 'letters-missing')?.what).toMatch(/^2 texts of this sheet have letters/);
   });
   it('the same drawing gives the same bytes, and one in plain letters carries no second face', async () => {
     const bytes = drawing(Buffer.from('насос'), null);

@@ -4,6 +4,7 @@ import { createInflateRaw } from 'node:zlib';
 import { decodePDFRawStream, PDFArray, PDFDict, PDFName, PDFNumber, PDFRawStream } from '@cantoo/pdf-lib';
 import type { PDFDocument, PDFObject } from '@cantoo/pdf-lib';
 import { MOST_UNPACKED } from './pdf-swell';
+import { PlanRefused } from './problems';
 
 /** What of a page cannot be read; the sentence goes on after 'of page 3'. */
 export interface Loss { readonly kind: 'drawing' | 'picture'; readonly what: string }
@@ -15,6 +16,7 @@ const numberOf = (value: PDFObject | undefined): number => (value instanceof PDF
 const FOR_ALL: ReadonlySet<string> = new Set(['FlateDecode', 'Fl', 'LZWDecode', 'LZW', 'ASCII85Decode', 'A85', 'ASCIIHexDecode', 'AHx', 'RunLengthDecode', 'RL', 'Crypt']);
 const FOR_PICTURES: ReadonlySet<string> = new Set(['DCTDecode', 'DCT', 'JPXDecode', 'JBIG2Decode', 'CCITTFaxDecode', 'CCF']);
 const MOST_STREAMS = 2000;
+const SHOWN = /\/([^\s/<>[\]()]+)\s+Do\b/g;
 const PIECE = 64 * 1024;
 
 /**
@@ -33,7 +35,7 @@ export async function lossesOf(pdf: PDFDocument, index: number): Promise<Loss[]>
       if (!(stream instanceof PDFRawStream)) { lose('drawing', 'a part is missing'); continue; }
       const fault = await faultOf(stream, false);
       if (fault !== null) lose('drawing', fault);
-      for (const [, key] of textOf(stream).matchAll(/\/([^\s/<>[\]()]+)\s+Do\b/g)) used.add(decodedName(key!));
+      for (const [, key] of textOf(stream).matchAll(SHOWN)) used.add(decodedName(key!));
     }
     const objects = resources?.lookup(name('XObject'));
     for (const key of used) {
@@ -54,6 +56,47 @@ export async function lossesOf(pdf: PDFDocument, index: number): Promise<Loss[]>
     await look(found instanceof PDFArray ? listOf(found) : [found], page.node.Resources() ?? null);
   }
   return losses;
+}
+
+/** Bytes of drawing instructions that are worked through for one page, those of a form as often as it is shown. */
+const MOST_WORK = 500e6;
+
+/**
+ * Refuses a page whose forms show forms that show forms, until a small file takes hours to draw, and one with a form that
+ * shows itself. What it cannot read counts as nothing.
+ * @throws PlanRefused  absurd-size, damaged
+ */
+export function refuseBlowUp(pdf: PDFDocument, index: number): void {
+  const known = new Map<PDFObject, number>();
+  const open = new Set<PDFObject>();
+  const workOf = (streams: readonly PDFRawStream[], resources: PDFDict | null): number => {
+    let work = 0;
+    const objects = resources?.lookup(name('XObject'));
+    for (const stream of streams) {
+      const text = textOf(stream);
+      work += text.length;
+      for (const [, key] of text.matchAll(SHOWN)) {
+        const object = objects instanceof PDFDict ? objects.lookup(name(decodedName(key!))) : undefined;
+        if (object instanceof PDFRawStream && object.dict.lookup(name('Subtype')) === name('Form')) work += formWork(object, resources);
+      }
+    }
+    return work;
+  };
+  const formWork = (form: PDFRawStream, around: PDFDict | null): number => {
+    if (open.has(form)) throw new PlanRefused('damaged', `A part of page ${index + 1} shows itself without end.`);
+    const before = known.get(form);
+    if (before !== undefined) return before;
+    open.add(form);
+    const own = form.dict.lookup(name('Resources'));
+    const work = workOf([form], own instanceof PDFDict ? own : around);
+    open.delete(form);
+    known.set(form, work);
+    return work;
+  };
+  const page = pdf.getPage(index);
+  const streams = listOf(page.node.lookup(name('Contents'))).filter((stream) => stream instanceof PDFRawStream);
+  const work = workOf(streams, page.node.Resources() ?? null);
+  if (work > MOST_WORK) throw new PlanRefused('absurd-size', `The parts of page ${index + 1} show each other so often that drawing them would take hours.`);
 }
 
 /** Names in content may spell any sign by its number. */

@@ -5,7 +5,7 @@ import type { Matrix } from '../../shared-core/geometry/index';
 import { letGo } from './let-go';
 import { pdfObjects, PICTURE_TOO_LARGE, switchLayers, withPdf } from './pdf-document';
 import type { Layers } from './pdf-document';
-import { lossesHeard, lossesOf } from './pdf-losses';
+import { lossesHeard, lossesOf, refuseBlowUp } from './pdf-losses';
 import type { Loss } from './pdf-losses';
 import { openScans } from './pdf-scan';
 import type { PdfScans } from './pdf-scan';
@@ -123,7 +123,11 @@ export interface PdfPicture {
 
 /** Draws a page upright on white. Layers named in layersOff are hidden and all others shown; without it the file decides. */
 export function drawPdfPage(bytes: Uint8Array, index: number, options: DrawOptions & { readonly password?: string }): Promise<PdfPicture> {
-  return withPdf(bytes, options.password, async (pdf, warnings) => drawPage(pdf, index, { ...options, scans: await openScans(bytes, options.password) }, warnings));
+  return withPdf(bytes, options.password, async (pdf, warnings) => {
+    const objects = mayBlowUp(bytes) ? await pdfObjects(bytes, options.password) : null;
+    if (objects && index < objects.getPageCount()) refuseBlowUp(objects, index);
+    return drawPage(pdf, index, { ...options, scans: await openScans(bytes, options.password) }, warnings);
+  });
 }
 
 /** The page if it is one large scan that is read by itself, and null otherwise. */
@@ -139,6 +143,14 @@ export function pdfScan(bytes: Uint8Array, index: number, options: DrawOptions &
 interface DrawOptions { readonly layersOff?: readonly string[]; readonly longSide?: number | ((width: number, height: number) => number) }
 
 interface OpenedPage { readonly index: number; readonly page: PDFPageProxy; readonly sheet: PageViewport; readonly layers: Layers; readonly config: Awaited<ReturnType<PDFDocumentProxy['getOptionalContentConfig']>>; readonly stated: PlanPage['layers']; readonly longSide: number | undefined }
+
+/** Whether a file holds more than one form: streams are never hidden inside others. */
+function mayBlowUp(bytes: Uint8Array): boolean {
+  const file = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  let forms = 0;
+  for (let at = file.indexOf('/Form'); at >= 0 && forms < 2; at = file.indexOf('/Form', at + 5)) if (!/[A-Za-z]/.test(String.fromCharCode(file[at + 5] ?? 0))) forms += 1;
+  return forms > 1;
+}
 
 async function openedPage(pdf: PDFDocumentProxy, index: number, options: DrawOptions): Promise<OpenedPage> {
   if (index >= pdf.numPages) throw new PlanRefused('page-missing');
@@ -194,9 +206,11 @@ function refuseLargePicture(warnings: readonly string[], index: number, whyNot =
 export function pdfThumbnails(bytes: Uint8Array, pages: readonly number[], longSide: number, password?: string): Promise<(Uint8Array | null)[]> {
   return withPdf(bytes, password, async (pdf, warnings) => {
     const scans = await openScans(bytes, password);
+    const objects = mayBlowUp(bytes) ? await pdfObjects(bytes, password) : null;
     const pictures: (Uint8Array | null)[] = [];
     for (const page of pages) {
       try {
+        if (objects && page < objects.getPageCount()) refuseBlowUp(objects, page);
         const { picture } = await drawPage(pdf, page, { longSide, scans }, warnings);
         pictures.push(await picture.png().toBuffer());
       } catch { pictures.push(null); }

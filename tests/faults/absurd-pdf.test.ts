@@ -1,6 +1,6 @@
 import { deflateSync } from 'node:zlib';
 import { afterAll, describe, expect, it } from 'vitest';
-import { endIdleJobs, inspectPlan, openPlanPage } from '../../main/exchange/index';
+import { endIdleJobs, inspectPlan, openPlanPage, planThumbnails } from '../../main/exchange/index';
 import { pdfOf } from '../services/plan-files';
 import type { PdfStream } from '../services/plan-files';
 import { randomNumbers } from './fuzz-plans';
@@ -61,6 +61,38 @@ describe('a PDF of absurd size is refused by what it says, not by its limits', (
     samples.fill(0, 0, width * 200);
     const outcome = await outcomeOf(withPicture(`/Width ${width}/Height ${height}${gray}/Filter/FlateDecode`, deflateSync(samples, { level: 9 })));
     expect(outcome).toMatchObject({ ok: true, value: { warnings: [] } });
+  }, 120_000);
+});
+
+/** The head of a JPEG 2000 codestream (ITU-T T.800, A.4.1 and A.5.1), and nothing after it. */
+function jpxHead(width: number, height: number, components: number): Buffer {
+  const u32 = (value: number): number[] => [value >>> 24, (value >>> 16) & 255, (value >>> 8) & 255, value & 255];
+  return Buffer.from([0xff, 0x4f, 0xff, 0x51, 0, 38 + 3 * components, 0, 0, ...u32(width), ...u32(height), ...u32(0), ...u32(0), ...u32(width), ...u32(height), ...u32(0), ...u32(0), 0, components, ...Array.from({ length: components }, () => [7, 1, 1]).flat(), ...Array.from({ length: 2000 }, () => 0)]);
+}
+
+describe('what is larger than it says is weighed before it is read', () => {
+  it.each([['lies about its size', 10, 10, 40_000, 40_000, 1], ['is honest', 12_000, 12_000, 12_000, 12_000, 3]])('a JPEG 2000 that %s', async (_how, saidWidth, saidHeight, width, height, components) => {
+    const outcome = await outcomeOf(withPicture(`/Width ${saidWidth}/Height ${saidHeight}/Filter/JPXDecode`, jpxHead(width, height, components)));
+    expect(outcome).toMatchObject({ ok: false, problem: { code: 'too-large', what: expect.stringContaining(`${width} x ${height} elements`) as string } });
+  }, 120_000);
+
+  /** Ten forms, each of which shows the next ten times over. */
+  const nested = (): Uint8Array => onePage({
+    content: plain('/F0 Do'), resources: `/XObject<<${Array.from({ length: 10 }, (_, i) => `/F${i} ${5 + i} 0 R`).join('')}>>`,
+    more: Array.from({ length: 10 }, (_, i) => ({ entries: `/Type/XObject/Subtype/Form/BBox[0 0 600 400]`, data: Buffer.from(i === 9 ? '0 0 5 5 re f' : `/F${i + 1} Do `.repeat(10)) })),
+  });
+  it('forms in forms: 10^9 rectangles', async () => {
+    expect(await outcomeOf(nested())).toMatchObject({ ok: false, problem: { code: 'absurd-size', what: expect.stringContaining('show each other so often') as string } });
+    expect(await planThumbnails(nested(), [0], { name: 'absurd.pdf' })).toEqual({ ok: true, value: [null] });
+  }, 120_000);
+  it('a form that shows itself', async () => {
+    const own = (next: number): PdfStream => ({ entries: '/Type/XObject/Subtype/Form/BBox[0 0 600 400]', data: Buffer.from(`0 0 5 5 re f /F${next} Do`) });
+    const outcome = await outcomeOf(onePage({ content: plain('/F0 Do'), resources: '/XObject<</F0 5 0 R/F1 6 0 R>>', more: [own(1), own(0)] }));
+    expect(outcome).toMatchObject({ ok: false, problem: { code: 'damaged', what: expect.stringContaining('shows itself without end') as string } });
+  }, 120_000);
+  it('a title block that many sheets of a set show is none of that', async () => {
+    const bytes = onePage({ content: plain('/F0 Do '.repeat(200)), resources: '/XObject<</F0 5 0 R/F1 6 0 R>>', more: [{ entries: '/Type/XObject/Subtype/Form/BBox[0 0 600 400]', data: Buffer.from('/F1 Do '.repeat(50)) }, { entries: '/Type/XObject/Subtype/Form/BBox[0 0 600 400]', data: Buffer.from('0 0 5 5 re f') }] });
+    expect(await outcomeOf(bytes)).toMatchObject({ ok: true, value: { warnings: [] } });
   }, 120_000);
 });
 

@@ -116,6 +116,30 @@ describe('a plan file that cannot be opened has a named problem', () => {
     new DataView(bytes.buffer).setUint32(20, 60_000);
     expect(['too-large', 'damaged']).toContain(await opens(bytes));
   });
+  it('JPEG-in-TIFF in its withdrawn first form, whatever the page', async () => {
+    // TIFF 6.0, section 22: compression 6, with the JPEG stream pointed to by tags 513 and 514; superseded by compression 7.
+    const jpeg = await bytesOf(planPicture(64, 48).toColourspace('b-w').jpeg());
+    const tiff = (compressions: readonly number[]): Uint8Array => {
+      const pages = compressions.map((compression) => [[256, 64], [257, 48], [258, 8], [259, compression], [262, 1], [273, 0], [277, 1], [278, 48], [279, jpeg.length], ...(compression === 6 ? [[513, 0], [514, jpeg.length]] : [])]);
+      const size = (tags: readonly unknown[]): number => 2 + 12 * tags.length + 4;
+      const data = 8 + pages.reduce((sum, tags) => sum + size(tags), 0);
+      const head = Buffer.alloc(data);
+      head.write('II'); head.writeUInt16LE(42, 2); head.writeUInt32LE(8, 4);
+      let at = 8;
+      pages.forEach((tags, i) => {
+        head.writeUInt16LE(tags.length, at);
+        tags.forEach(([tag, value], k) => { const entry = at + 2 + 12 * k; head.writeUInt16LE(tag!, entry); head.writeUInt16LE(4, entry + 2); head.writeUInt32LE(1, entry + 4); head.writeUInt32LE(tag === 273 || tag === 513 ? data : value!, entry + 8); });
+        at += size(tags);
+        head.writeUInt32LE(i === pages.length - 1 ? 0 : at, at - 4);
+      });
+      return new Uint8Array(Buffer.concat([head, jpeg]));
+    };
+    expect(await opens(tiff([7]))).toBe('opened');
+    for (const compressions of [[6], [7, 6]]) {
+      const facts = await inspectPlan(tiff(compressions), 'old.tif');
+      expect(facts).toMatchObject({ ok: false, problem: { code: 'unsupported', what: expect.stringContaining('withdrawn first form of JPEG-in-TIFF') as string } });
+    }
+  });
   it('the words name the file and say what to do', async () => {
     const facts = await inspectPlan(new Uint8Array(0), 'press hall.png');
     expect(facts).toMatchObject({ ok: false, problem: { what: expect.stringContaining('press hall.png') as string, todo: expect.stringMatching(/\w{3,}/) as string } });

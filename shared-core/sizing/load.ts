@@ -228,8 +228,23 @@ function plainCurrent(t: Trace, part: Part, circuit: Circuit): Figure {
   return t.compute('Current at the system voltage', 'I_load = I_r x U_s / U_r', [{ ...rated, name: 'I_r' }, given('U_s', circuit.volts, 'V', 'plan'), given('U_r', voltage, 'V', 'nameplate', part.tag)], 'A');
 }
 
+/** How far amperes and power of one plate may lie apart: rounding, and volts between rated and nominal (own reading). */
+const PLATE_TOLERANCE = 1.15;
+/** No load of these kinds wastes more than three quarters of its volt-amperes (own reading). */
+const MOST_REACTIVE = 4;
+
+/** Amperes, kVA and kW of one plate say the same: what does not is two loads, or a unit was mistaken. */
+function refuseOtherPower({ kva, kilowatts, kind, voltage }: LoadData, plate: number, tag: string, circuit: Circuit): void {
+  const carried = (plate * (voltage ?? circuit.volts) * (circuit.phases === 3 ? Math.sqrt(3) : 1)) / 1000;
+  const missing = [`amperes and power of ${tag}: they contradict each other`];
+  const say = (power: string): Gap => new Gap(`${tag}: ${plate} A at ${voltage ?? circuit.volts} V are ${round(carried)} kVA, and its plate says ${power}`, missing);
+  if (kva !== undefined && (carried * PLATE_TOLERANCE < kva || carried > kva * PLATE_TOLERANCE)) throw say(`${kva} kVA`);
+  const most = kind === 'heater' ? PLATE_TOLERANCE : MOST_REACTIVE;
+  if (kilowatts !== undefined && (carried * PLATE_TOLERANCE < kilowatts || carried > kilowatts * most)) throw say(`${kilowatts} kW`);
+}
+
 function ratedCurrent(t: Trace, { data, tag }: Part, circuit: Circuit): Figure {
-  if (data.nameplateAmperes !== undefined) return given('I_load', data.nameplateAmperes, 'A', 'nameplate', tag);
+  if (data.nameplateAmperes !== undefined) { refuseOtherPower(data, data.nameplateAmperes, tag, circuit); return given('I_load', data.nameplateAmperes, 'A', 'nameplate', tag); }
   const volts = given('U', data.voltage ?? circuit.volts, 'V', data.voltage === undefined ? 'plan' : 'nameplate', tag);
   if (data.kva !== undefined) return loadAmperes(t, given('S', data.kva, 'kVA', 'nameplate', tag), volts, circuit.phases);
   if (data.kilowatts === undefined) throw new Gap(`${tag} has no current, kW or kVA`, [`amperes, kW or kVA of ${tag}`]);

@@ -92,6 +92,14 @@ describe('data that cannot be true together', () => {
     expect([drive(35.8)?.verdict, drive(35.9)?.verdict]).toEqual(['incomplete', 'pass']);
     expect(drive(10)?.title).toContain('carry less than its 40 hp');
   });
+  it('amperes and power of one plate: 36 kW are 43.3 A at 480 V three-phase, 75 kVA are 90.2 A (P or S over U x sqrt(3))', () => {
+    const load = (data: Partial<Plain<LoadData>>) => find(size({ kind: 'heater', voltage: 480, phases: 3, ...data }), 'load-current')?.verdict;
+    expect([37, 38, 43.3, 49, 50].map((nameplateAmperes) => load({ kilowatts: 36, nameplateAmperes }))).toEqual(['incomplete', 'pass', 'pass', 'pass', 'incomplete']);
+    expect([9, 78, 79, 103, 104].map((nameplateAmperes) => load({ kind: 'transformer', kva: 75, nameplateAmperes }))).toEqual(['incomplete', 'incomplete', 'pass', 'pass', 'incomplete']);
+    // Other loads take volt-amperes besides; none takes more than fourfold.
+    expect([37, 43, 60, 173, 174].map((nameplateAmperes) => load({ kind: 'continuous', kilowatts: 36, nameplateAmperes }))).toEqual(['incomplete', 'pass', 'pass', 'pass', 'incomplete']);
+    expect([20, 16].map((nameplateAmperes) => find(size({ kind: 'heater', voltage: 240, phases: 1, kilowatts: 4.8, nameplateAmperes }, {}, { system: SYSTEM_240 }), 'load-current')?.verdict)).toEqual(['pass', 'incomplete']);
+  });
   it('a fuse size in a switch without fuses', () => {
     const fusing = (device: Plain<DeviceData>) => find(size({ kind: 'motor', horsepower: 10, voltage: 460, phases: 3 }, { fusible: false, upstreamAmperes: 25, upstreamType: 'fuse', ...device }), 'fusing')?.verdict;
     expect([fusing({}), fusing({ fuseAmperes: 25 })]).toEqual(['pass', 'incomplete']);

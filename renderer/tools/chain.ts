@@ -53,6 +53,16 @@ export function chainDraft(points: readonly Point[], snap: Snap | null, context:
   };
 }
 
+/** A mark that may stand farther off than this by the zoom it was pointed at is told of, feet. Own choice: two inches. */
+const ROUGH = 1 / 6;
+
+/** What to say of a place that was pointed at from far away: one pixel of the screen is more than the plan's own picks are off. Empty where it is exact enough. */
+export function roughPlace({ document, sheet, precision }: Pick<ToolContext, 'document' | 'sheet' | 'precision'>): string {
+  const off = lengthInFeet(sheet, precision);
+  if (off === null || off < ROUGH || precision <= (sheet.scale?.pickUncertainty ?? 0)) return '';
+  return ` At this zoom a place is good to about ${showLength(off, document.facts.units, { finest: 1 })}: zoom in or type it to be exact.`;
+}
+
 /** A sheet length as the project writes lengths; in sheet units while there is no scale. */
 export function lengthText(context: Pick<ToolContext, 'document' | 'sheet'>, length: number): string {
   const real = lengthInFeet(context.sheet, length);

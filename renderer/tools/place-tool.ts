@@ -1,6 +1,7 @@
 import { putEntities } from '../../shared-core/document/index';
 import type { Disconnect, Edit, Entity, Id, Load, Point } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
+import { roughPlace } from './chain';
 import { placedDisconnect } from './change';
 import { nextTag } from './naming';
 import { hangOnWall } from './snap';
@@ -22,7 +23,7 @@ function placeTool(kind: Placed, prompt: string): Tool<PlaceState> {
     const snap = isExact ? { at: event.at, kind: 'free' as const } : context.snap(event.at);
     const { edit, placed, hangs } = placeEdit(kind, state.id, isExact ? event.at : snap.at, isExact ? null : event.at, context);
     if (isExact || (event.type === 'release' && state.isPressed)) {
-      return { state: start(context), edit, select: [placed], say: hangs ? 'Hung on the wall, facing away from it, handle at the usual height. Change it in the side panel.' : prompt };
+      return { state: start(context), edit, select: [placed], say: `${hangs ? 'Hung on the wall, facing away from it, handle at the usual height. Change it in the side panel.' : prompt}${isExact ? '' : roughPlace(context)}` };
     }
     return { state: { ...state, isPressed: event.type === 'press' || (state.isPressed && event.type === 'move') }, preview: edit,
       draft: { ...(kind === 'disconnect' ? { lines: [], snaps: [] } : snapDraft(snap)), texts: [] }, say: prompt };

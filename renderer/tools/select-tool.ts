@@ -1,7 +1,7 @@
 import { removeEntities } from '../../shared-core/document/index';
 import type { Edit, Id, Point } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
-import { lengthText } from './chain';
+import { lengthText, roughPlace } from './chain';
 import { cornerEdit, faceEdit, hangEdit, moveEdit, turnEdit } from './change';
 import { handleAt, handlesOf } from './handles';
 import type { Handle } from './handles';
@@ -69,7 +69,7 @@ function pressed(state: Extract<SelectState, { mode: 'pressed' }>, event: Pointe
 
 function moving(state: Extract<SelectState, { mode: 'moving' }>, event: PointerEvent, context: ToolContext): Step<SelectState> {
   const { edit, draft, say } = movedTo(state.ids, state.at, event.at, event.modifiers, context);
-  return event.type === 'release' ? { state: IDLE, edit, say } : { state, preview: edit, draft, say };
+  return event.type === 'release' ? { state: IDLE, edit, say: `${say}${roughPlace(context)}` } : { state, preview: edit, draft, say };
 }
 
 interface Moved { readonly edit: Edit; readonly draft: Draft; readonly say: string }

@@ -121,6 +121,19 @@ describe('placing marks', () => {
     expect(bench.hint).toMatch(/Hung on the wall/);
   });
 
+  it('says so where the zoom is too far out to place a mark exactly, and not where the place was typed', () => {
+    const bench = new Workbench(documentWith()).take('load');
+    bench.click(400, 300);
+    expect(bench.hint).not.toMatch(/At this zoom/);
+    const feetPerUnit = sheet.scale?.feetPerUnit ?? 0;
+    // A pixel that is 3 ft of the plan.
+    bench.precision = 3 / feetPerUnit;
+    bench.click(500, 300);
+    expect(bench.hint).toMatch(/At this zoom a place is good to about 3'-0": zoom in or type it to be exact\.$/);
+    bench.type("10', 10'");
+    expect(bench.hint).not.toMatch(/At this zoom/);
+  });
+
   it('a disconnect away from walls stands free', () => {
     const bench = new Workbench(documentWith(wallOf('wall-1', [100, 100], [300, 100]))).take('disconnect').click(150, 200);
     expect(bench.the('disconnect')).toMatchObject({ at: at(150, 200), mount: null, serves: [] });

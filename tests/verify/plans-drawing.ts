@@ -56,29 +56,100 @@ function checkExtent(page: HostOutput<'inspectPlan'>['pages'][number], drawing: 
 }
 
 const CORNERS_COMPARED = 5000;
+const CURVE_POINTS_COMPARED = 400;
 
-/** Corners of all plain lines of model space as another library reads them; null where it cannot read the file. */
-function otherCorners(bytes: Uint8Array): (readonly [number, number])[] | null {
+type Point = readonly [number, number];
+interface OtherEntity {
+  readonly type: string; readonly inPaperSpace?: boolean; readonly visible?: boolean; readonly name?: string;
+  readonly vertices?: readonly { readonly x: number; readonly y: number; readonly bulge?: number }[]; readonly shape?: boolean;
+  readonly center?: { readonly x: number; readonly y: number }; readonly radius?: number; readonly startAngle?: number; readonly endAngle?: number;
+  readonly position?: { readonly x: number; readonly y: number }; readonly xScale?: number; readonly yScale?: number; readonly rotation?: number;
+  readonly columnCount?: number; readonly rowCount?: number; readonly columnSpacing?: number; readonly rowSpacing?: number;
+  readonly extrusionDirection?: { readonly z: number }; readonly extrusionDirectionZ?: number;
+}
+interface OtherBlock { readonly position?: { readonly x: number; readonly y: number }; readonly entities?: readonly OtherEntity[] }
+
+/** What another library reads; null where it cannot read the file. */
+function otherReading(bytes: Uint8Array): { readonly entities: readonly OtherEntity[]; readonly blocks: Readonly<Record<string, OtherBlock>> } | null {
   if (isBinaryDxf(bytes)) return null;
   try {
-    const read = new DxfParser().parseSync(Buffer.from(bytes).toString('utf8'));
-    const entities = (read?.entities ?? []) as { type: string; inPaperSpace?: boolean; vertices?: { x: number; y: number }[]; extrusionDirection?: { z: number }; extrusionDirectionZ?: number }[];
-    return entities.filter((e) => ['LINE', 'LWPOLYLINE'].includes(e.type) && !e.inPaperSpace && (e.extrusionDirection?.z ?? e.extrusionDirectionZ ?? 1) > 0).flatMap((e) => (e.vertices ?? []).map(({ x, y }) => [x, y] as const));
+    const read = new DxfParser().parseSync(Buffer.from(bytes).toString('utf8')) as unknown as { readonly entities?: readonly OtherEntity[]; readonly blocks?: Readonly<Record<string, OtherBlock>> } | null;
+    return { entities: (read?.entities ?? []).filter((e) => !e.inPaperSpace && e.visible !== false), blocks: read?.blocks ?? {} };
   } catch { return null; }
 }
 
-/** Each of those corners must lie where the sheet has one, within a ten-thousandth of the long side of the sheet. */
+const isPlain = (e: OtherEntity): boolean => (e.extrusionDirection?.z ?? e.extrusionDirectionZ ?? 1) > 0;
+const cornersOf = (e: OtherEntity): Point[] => (['LINE', 'LWPOLYLINE'].includes(e.type) && isPlain(e) ? (e.vertices ?? []).map(({ x, y }) => [x, y] as const) : []);
+
+/** Points of the curves of an entity by their closed forms: arcs and circles from centre, radius and angles, a bulge as the tangent of a quarter of its angle. */
+function curvePoints(e: OtherEntity): Point[] {
+  if (!isPlain(e)) return [];
+  if ((e.type === 'ARC' || e.type === 'CIRCLE') && e.center && e.radius) {
+    const from = e.type === 'ARC' ? e.startAngle ?? 0 : 0;
+    const sweep = e.type === 'ARC' ? (((e.endAngle ?? 0) - from) % (2 * Math.PI) + 2 * Math.PI) % (2 * Math.PI) || 2 * Math.PI : 2 * Math.PI;
+    return [0, 0.25, 0.5, 0.75, 1].map((share) => [e.center!.x + e.radius! * Math.cos(from + sweep * share), e.center!.y + e.radius! * Math.sin(from + sweep * share)] as const);
+  }
+  if (e.type !== 'LWPOLYLINE') return [];
+  const vertices = e.vertices ?? [];
+  return vertices.flatMap((a, i): Point[] => {
+    const b = vertices[i + 1] ?? (e.shape ? vertices[0] : undefined);
+    if (!b || !a.bulge) return [];
+    // The middle of the arc lies bulge times half the chord to the right of it.
+    return [[(a.x + b.x) / 2 + (a.bulge * (b.y - a.y)) / 2, (a.y + b.y) / 2 - (a.bulge * (b.x - a.x)) / 2]];
+  });
+}
+
+/** Points of plain blocks where they are inserted: scaled, turned, moved by the base point, repeated in rows and columns. */
+function insertedPoints(e: OtherEntity, blocks: Readonly<Record<string, OtherBlock>>): Point[] {
+  const block = e.type === 'INSERT' && isPlain(e) && e.position ? blocks[e.name ?? ''] : undefined;
+  if (!block || !e.position) return [];
+  const [base, { x, y }] = [block.position ?? { x: 0, y: 0 }, e.position];
+  const [cos, sin] = [Math.cos(((e.rotation ?? 0) * Math.PI) / 180), Math.sin(((e.rotation ?? 0) * Math.PI) / 180)];
+  const inside = (block.entities ?? []).filter((each) => each.visible !== false).flatMap((each) => [...cornersOf(each), ...curvePoints(each)]).slice(0, 60);
+  const cells = Array.from({ length: Math.min(4, e.columnCount ?? 1) }, (_, column) => Array.from({ length: Math.min(4, e.rowCount ?? 1) }, (_row, row) => [column * (e.columnSpacing ?? 0), row * (e.rowSpacing ?? 0)] as const)).flat();
+  return cells.flatMap(([dx, dy]) => inside.map(([px, py]): Point => {
+    const [u, v] = [(px - base.x) * (e.xScale ?? 1) + dx, (py - base.y) * (e.yScale ?? 1) + dy];
+    return [x + u * cos - v * sin, y + u * sin + v * cos];
+  }));
+}
+
+const some = <T>(list: readonly T[], most: number): T[] => { const step = Math.max(1, Math.floor(list.length / most)); return list.filter((_, i) => i % step === 0); };
+
+/** Each corner that another library finds must lie where the sheet has one, within a ten-thousandth of its long side; each point of a curve or of a block must lie on a line of it, within a two-thousandth. */
 function checkCorners(sheet: DrawingSheet, bytes: Uint8Array): string[] {
-  const others = otherCorners(bytes);
-  if (!others || others.length === 0) return [];
-  const within = Math.max(sheet.width, sheet.height) / 10_000;
+  const other = otherReading(bytes);
+  if (!other) return [];
+  const faults: string[] = [];
+  const long = Math.max(sheet.width, sheet.height);
+  const onSheet = ([x, y]: Point): Point => [(x - sheet.origin[0]) * sheet.unitsPerDrawingUnit, sheet.height - (sheet.origin[1] - y) * sheet.unitsPerDrawingUnit];
+  const lines = sheet.parts.flatMap(({ marks }) => marks.flatMap((mark) => (mark.kind === 'line' ? [mark.points] : mark.kind === 'fill' ? mark.loops : [])));
+  const within = long / 10_000;
   const key = (x: number, y: number): string => `${x} ${y}`;
   const cells = new Set<string>();
-  for (const { marks } of sheet.parts) for (const mark of marks) for (const [x, y] of mark.kind === 'line' ? mark.points : []) {
-    for (const dx of [-1, 0, 1]) for (const dy of [-1, 0, 1]) cells.add(key(Math.round(x / within) + dx, Math.round(y / within) + dy));
+  for (const points of lines) for (const [x, y] of points) for (const dx of [-1, 0, 1]) for (const dy of [-1, 0, 1]) cells.add(key(Math.round(x / within) + dx, Math.round(y / within) + dy));
+  const corners = some(other.entities.flatMap(cornersOf), CORNERS_COMPARED);
+  const lost = corners.filter((point) => { const [x, y] = onSheet(point); return !cells.has(key(Math.round(x / within), Math.round(y / within))); });
+  if (lost.length > 0) faults.push(`${lost.length} of ${corners.length} corners that another reader finds are not on the sheet, the first at ${lost[0]!.join(' ')}`);
+  for (const [what, found] of [['points of arcs, circles and bulges', other.entities.flatMap(curvePoints)], ['points of inserted blocks', other.entities.flatMap((e) => insertedPoints(e, other.blocks))]] as const) {
+    const looked = some(found, CURVE_POINTS_COMPARED);
+    compared.set(what, (compared.get(what) ?? 0) + looked.length);
+    const off = looked.filter((point) => awayFrom(onSheet(point), lines) > long / 2000);
+    if (off.length > 0) faults.push(`${off.length} of ${looked.length} ${what} that another reader and closed forms give are not on the sheet, the first at ${off[0]!.join(' ')}`);
   }
-  const step = Math.max(1, Math.floor(others.length / CORNERS_COMPARED));
-  const looked = others.filter((_, i) => i % step === 0);
-  const lost = looked.filter(([x, y]) => !cells.has(key(Math.round((x - sheet.origin[0]) * sheet.unitsPerDrawingUnit / within), Math.round((sheet.height - (sheet.origin[1] - y) * sheet.unitsPerDrawingUnit) / within))));
-  return lost.length > 0 ? [`${lost.length} of ${looked.length} corners that another reader finds are not on the sheet, the first at ${lost[0]!.join(' ')}`] : [];
+  compared.set('corners', (compared.get('corners') ?? 0) + corners.length);
+  return faults;
+}
+
+/** How many points of drawings were compared so far, by kind. */
+export const compared = new Map<string, number>();
+
+function awayFrom([x, y]: Point, lines: readonly (readonly Point[])[]): number {
+  let best = Infinity;
+  for (const points of lines) for (let i = 0; i < points.length; i++) {
+    const [ax, ay] = points[Math.max(0, i - 1)]!; const [bx, by] = points[i]!;
+    const [dx, dy] = [bx - ax, by - ay];
+    const along = Math.max(0, Math.min(1, ((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy || 1)));
+    best = Math.min(best, (x - ax - along * dx) ** 2 + (y - ay - along * dy) ** 2);
+  }
+  return Math.sqrt(best);
 }

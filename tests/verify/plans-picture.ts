@@ -22,7 +22,10 @@ async function greyOf(input: sharp.Sharp, width: number, height: number): Promis
   return { width: info.width, height: info.height, dark };
 }
 
-function unlike(a: Grey, b: Grey): string | null {
+/** How alike own and other pictures were, by form of the file. */
+export const likenesses = new Map<string, number[]>();
+
+function unlike(a: Grey, b: Grey, form: string): string | null {
   const n = a.dark.length;
   const mean = (g: Grey): number => g.dark.reduce((sum, v) => sum + v, 0) / n;
   const [ma, mb] = [mean(a), mean(b)];
@@ -33,6 +36,7 @@ function unlike(a: Grey, b: Grey): string | null {
     aa += (x - ma) ** 2; bb += (y - mb) ** 2; ab += (x - ma) * (y - mb);
   }
   const likeness = ab / Math.sqrt(aa * bb || 1);
+  if (Math.sqrt(aa / n) > EVEN && Math.sqrt(bb / n) > EVEN) likenesses.set(form, [...likenesses.get(form) ?? [], likeness]);
   if (difference / n > MOST_DIFFERENCE) return `differs from another renderer by ${(difference / n).toFixed(3)} on average`;
   if (Math.sqrt(aa / n) > EVEN && Math.sqrt(bb / n) > EVEN && likeness < LEAST_LIKENESS) return `is like another renderer's picture only by ${likeness.toFixed(2)}`;
   if ((Math.sqrt(aa / n) > EVEN) !== (Math.sqrt(bb / n) > EVEN)) return 'is blank where another renderer\'s is not, or the other way round';
@@ -99,7 +103,7 @@ export async function comparePicture({ plan, pyramids, tile }: Opened, entry: Ma
       if (own.dark.every((value) => value < 0.01)) faults.push(`page ${i} is blank`);
       continue;
     }
-    const difference = unlike(own, await greyOf(other, width, height));
+    const difference = unlike(own, await greyOf(other, width, height), plan.media);
     if (difference) faults.push(`page ${i} ${difference}`);
   }
   return faults;

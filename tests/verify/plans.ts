@@ -6,8 +6,8 @@ import { endIdleJobs } from '../../main/exchange/index';
 import { createServices } from '../../main/services';
 import type { Services } from '../../main/services';
 import type { HostOutput, Problem } from '../../shared-core/host-api';
-import { checkDrawing } from './plans-drawing';
-import { comparePicture } from './plans-picture';
+import { checkDrawing, compared } from './plans-drawing';
+import { comparePicture, likenesses } from './plans-picture';
 import type { Identify, ManifestEntry, Opened, Page, Plan } from './plans-types';
 
 /** Limits stated for each file: opening all its pages may take this long; memory is limited to 1.5 GB by the job itself. */
@@ -37,6 +37,8 @@ export async function run(paths: string[]): Promise<{ passed: number; failed: nu
     }
     console.log(`${manifest.files.length} files in ${((performance.now() - started) / 1000).toFixed(0)} s; slowest ${slowest.file} ${slowest.seconds.toFixed(1)} s; limits ${SECONDS_PER_FILE} s and 1500 MB a file; services hold ${(process.memoryUsage.rss() / 1e6).toFixed(0)} MB`);
   }
+  for (const [form, values] of likenesses) console.log(`${form}: ${values.length} pictures like another renderer's by ${Math.min(...values).toFixed(3)} at least, ${(values.reduce((sum, v) => sum + v, 0) / values.length).toFixed(3)} in the mean`);
+  console.log(`drawings: ${[...compared].map(([what, count]) => `${count} ${what}`).join(', ')} compared with another reader`);
   endIdleJobs();
   rmSync(folder, { recursive: true, force: true });
   return total;

@@ -18,8 +18,8 @@ const LONG = 12;
 const DEEP = 15;
 /** Open ground may be crossed by the lines of a grid or a dimension on the rest. */
 const OPEN = 0.85;
-/** A glazed front behind a wall runs along this share of it: blind stretches and party walls stand between its panes. */
-const GLAZED = 0.4;
+/** A glazed front behind a wall runs along this share of it: blind stretches, partitions and the joints of the floor stand between its panes. */
+const GLAZED = 0.3;
 /** It stands this many thicknesses behind the wall, or it is the wall's own window. */
 const BEHIND = 1.5;
 /** What is narrower than a wall is glazing when it has three lines, or is this full of ink: two lines are a thin partition. */
@@ -137,6 +137,30 @@ function isEdge(ink: InkNear, wall: WallCandidate, thinnest: number): boolean {
   return ([1, -1] as const).some((side) => isOpen(side) && isGlazed(side === 1 ? -1 : 1));
 }
 
+/** A wall parted into its bays, from one wall that meets it to the next, where some of them are the edge of a balcony; those are in doubt. */
+function partedByEdge(ink: InkNear, wall: WallCandidate, all: readonly WallCandidate[], thinnest: number): WallCandidate[] {
+  const length = Math.hypot(wall.x2 - wall.x1, wall.y2 - wall.y1);
+  if (length < LONG * wall.thickness) return [wall];
+  const [ux, uy] = [(wall.x2 - wall.x1) / length, (wall.y2 - wall.y1) / length];
+  const place = (x: number, y: number): [number, number] => [(x - wall.x1) * ux + (y - wall.y1) * uy, (y - wall.y1) * ux - (x - wall.x1) * uy];
+  const stops = all.flatMap((other) => {
+    const [[a, b], [c, d]] = [place(other.x1, other.y1), place(other.x2, other.y2)];
+    const near = (wall.thickness + other.thickness) / 2;
+    const isAcross = Math.abs(d - b) > Math.abs(c - a) && Math.min(b, d) <= near && Math.max(b, d) >= -near;
+    const at = a + (c - a) * Math.min(1, Math.max(0, -b / (d - b || 1)));
+    return isAcross && at > 0 && at < length ? [at] : [];
+  }).sort((p, q) => p - q);
+  const parts: { from: number; to: number; readonly isEdge: boolean }[] = [];
+  [...stops, length].forEach((to, i, ends) => {
+    const from = ends[i - 1] ?? 0;
+    if (to <= from) return;
+    const isIn = isEdge(ink, partOf(wall, from, to), thinnest);
+    const last = parts.at(-1);
+    if (last?.isEdge === isIn) last.to = to; else parts.push({ from, to, isEdge: isIn });
+  });
+  return parts.every((part) => !part.isEdge) ? [wall] : parts.map((part): WallCandidate => ({ ...partOf(wall, part.from, part.to), ...(part.isEdge ? { doubt: 'edge' } : {}) }));
+}
+
 /** How many cells across a line of the plan is: the middle one of those that make the wall's faces. */
 function lineWidth(isInk: (side: 1 | -1, column: number) => (off: number) => boolean, columns: number, reach: number): number {
   const widths: number[] = [];
@@ -155,5 +179,5 @@ export function withDoubts(walls: readonly WallCandidate[], ink: InkNear, { thic
   const drawn = walls.map((wall) => (wall.doubt === undefined ? pensAlong(ink, wall) : null));
   const usual = pensOfWalls(drawn.filter((one) => one !== null));
   const parted = walls.flatMap((wall, i) => (drawn[i] ? partedByPen(wall, drawn[i], usual) : [wall]));
-  return parted.map((wall) => (wall.doubt === undefined && isEdge(ink, wall, thinnest) ? { ...wall, doubt: 'edge' } : wall));
+  return parted.flatMap((wall) => (wall.doubt === undefined ? partedByEdge(ink, wall, parted, thinnest) : [wall]));
 }

@@ -60,7 +60,10 @@ function smeared({ width, height, ink }: Bitmap): Bitmap {
   return { width, height, ink: both };
 }
 
-interface Bar { top: number; bottom: number; from: number; to: number; lastFrom: number; lastTo: number }
+interface Bar { top: number; bottom: number; from: number; to: number; lastFrom: number; lastTo: number; readonly runs: (readonly [number, number, number])[] }
+
+/** Rows this share as long as the longest one of a bar belong to its line: noise tears a line's rim, fittings are far shorter. */
+const LINE_OF_BAR = 0.8;
 
 /** Runs of neighbouring rows that lie over each other make a bar. */
 function bars(bitmap: Bitmap, shortest: number, gap: number): Bar[] {
@@ -74,10 +77,25 @@ function bars(bitmap: Bitmap, shortest: number, gap: number): Bar[] {
       row = y;
     }
     const over = open.find((bar) => bar.bottom === y - 1 && Math.min(bar.lastTo, to) - Math.max(bar.lastFrom, from) >= 0.5 * Math.min(bar.lastTo - bar.lastFrom, to - from));
+    over?.runs.push([y, from, to]);
     if (over) Object.assign(over, { bottom: y, from: Math.min(over.from, from), to: Math.max(over.to, to), lastFrom: from, lastTo: to });
-    else open.push({ top: y, bottom: y, from, to, lastFrom: from, lastTo: to });
+    else open.push({ top: y, bottom: y, from, to, lastFrom: from, lastTo: to, runs: [[y, from, to]] });
   }
   return [...done, ...open];
+}
+
+/** A bar as thick as a wall that is none is a line with clutter grown on to it: the rows that go on farthest are the line. */
+function linesIn(bar: Bar, thick: number, shortest: number): Bar[] {
+  if (bar.bottom - bar.top < thick) return [bar];
+  const longest = Math.max(...bar.runs.map(([, from, to]) => to - from));
+  const rows: Bar[] = [];
+  for (const [y, from, to] of bar.runs) {
+    if (to - from < Math.max(shortest, LINE_OF_BAR * longest)) continue;
+    const last = rows.at(-1);
+    if (last && y - last.bottom <= 1) Object.assign(last, { bottom: y, from: Math.min(last.from, from), to: Math.max(last.to, to) });
+    else rows.push({ top: y, bottom: y, from, to, lastFrom: from, lastTo: to, runs: [] });
+  }
+  return rows.filter((row) => row.bottom - row.top < thick);
 }
 
 /** One solid wall on its way: the columns it was met in, and the sums of a straight line through their middles. */
@@ -185,11 +203,11 @@ export function linesFromScan(scan: Bitmap, options: ScanOptions): { readonly li
       walls.push({ x1, y1, x2, y2, thickness: wall.thickness });
       wipe(level, wall);
     }
-    for (const bar of bars(smeared(level), shortest, options.gap)) {
+    for (const bar of bars(smeared(level), shortest, options.gap).flatMap((one) => linesIn(one, options.solid[0], shortest))) {
       // Smearing has added half a row above.
       const y = (bar.top + bar.bottom + 2) / 2;
       const [[x1, y1], [x2, y2]] = [back(bar.from, y), back(bar.to, y)];
-      if (bar.bottom - bar.top < options.solid[0]) lines.push({ x1, y1, x2, y2 });
+      lines.push({ x1, y1, x2, y2 });
     }
   }
   return { lines, walls };

@@ -89,6 +89,13 @@ describe('the edge of a balcony', () => {
     const partition = [line('walls', 108, 97, 492, 97), line('walls', 108, 100, 492, 100)];
     for (const front of [wall, partition]) expect(doubted(wallsFromLines([...sides, ...rail, ...front], options))).toEqual([]);
   });
+  it('of a long front only the bays with a balcony are in doubt', () => {
+    // To the right the same front goes on before a room, without panes behind it.
+    const room = [line('walls', 500, 40, 900, 40), line('walls', 500, 48, 892, 48), line('walls', 900, 40, 900, 400), line('walls', 892, 48, 892, 392), line('walls', 500, 400, 900, 400), line('walls', 500, 392, 892, 392)];
+    const found = wallsFromLines([...flat, ...room], options);
+    expect(doubted(found)).toEqual(['edge 104 44 496 44']);
+    expect(found.filter(({ doubt, y1, y2 }) => doubt === undefined && Math.round(y1) === 44 && Math.round(y2) === 44).reduce((sum, w) => sum + lengthOf(w), 0)).toBeGreaterThan(390);
+  });
   it('what has rooms on both sides is none', () => {
     const room = [line('walls', 100, -40, 100, 40), line('walls', 108, -32, 108, 40), line('walls', 500, -40, 500, 40), line('walls', 492, -32, 492, 40), line('walls', 100, -40, 500, -40), line('walls', 108, -32, 492, -32)];
     expect(doubted(wallsFromLines([...flat, ...room], options))).toEqual([]);

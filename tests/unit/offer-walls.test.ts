@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { mainDirections, wallsFromLines, wallsFromScan } from '../../shared-core/offer/index';
 import type { Bitmap, PlanLine } from '../../shared-core/offer/index';
+import { linesFromScan } from '../../shared-core/offer/lines-from-scan';
 
 const options = { thickness: [4, 12] as const, shortest: 15, slack: 2 };
 const line = (x1: number, y1: number, x2: number, y2: number): PlanLine => ({ x1, y1, x2, y2 });
@@ -190,6 +191,12 @@ describe('walls offered from a scan', () => {
     const rims = [(i: number) => line(0, i, 250, i), (i: number) => line(100, 399 - i, 399, 399 - i), (i: number) => line(i, 40, i, 300), (i: number) => line(399 - i, 40, 399 - i, 300)];
     const total = (lines: readonly PlanLine[]): number => wallsFromScan(scan(lines), options).reduce((sum, w) => sum + Math.hypot(w.x2 - w.x1, w.y2 - w.y1), 0);
     for (const rim of rims) expect(total([...room, ...Array.from({ length: 7 }, (_, i) => rim(i))])).toBeCloseTo(total(room), 0);
+  });
+  it('a face that clutter has grown on to stays a line', () => {
+    // Slanting strokes below a face: together with it as many rows as a wall is thick, but short ones.
+    const clutter = Array.from({ length: 11 }, (_, i) => line(150 + 12 * i, 101 + i, 174 + 12 * i, 101 + i));
+    const { lines } = linesFromScan(scan([line(60, 100, 340, 100), line(60, 250, 340, 250), line(60, 300, 340, 300), line(80, 150, 80, 390), line(300, 150, 300, 390), ...clutter]), { shortest: 15, solid: [8, 12], gap: 2 });
+    expect(lines.filter(({ x1, y1, x2, y2 }) => Math.abs(y1 - 100.5) < 1.5 && Math.abs(y2 - 100.5) < 1.5 && Math.abs(x2 - x1) > 250)).not.toEqual([]);
   });
   it('an empty sheet and scattered dots give none', () => {
     expect(wallsFromScan(scan([]), options)).toEqual([]);

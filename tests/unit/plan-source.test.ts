@@ -135,6 +135,15 @@ describe('the plan as tiles', () => {
     expect((await settle(source, { x: 20, y: 100, width: 200, height: 100 }, 0.9)).every((tile) => !tile.key.startsWith('sharp'))).toBe(true);
   });
 
+  it('a page that is one large scan is only magnified: the page itself is never taken into the window', async () => {
+    const { host } = fakeHost({ ok: true, value: { tile: 1024, isScan: true, levels, layers: [], warnings: [] } });
+    const openSharp = vi.fn(async () => null);
+    const source = createPlanSource(host, { ...plan, media: 'application/pdf' }, { openSharp });
+    await settle(source, whole, 0.1);
+    expect((await settle(source, { x: 20, y: 100, width: 200, height: 100 }, 6)).map((tile) => tile.key.startsWith('sharp'))).not.toContain(true);
+    expect(openSharp).not.toHaveBeenCalled();
+  });
+
   it('a sheet that hides layers asks for the picture without them, and tells what can be switched', async () => {
     const fake = fakeHost({ ok: true, value: { tile: 1024, levels, layers: [{ name: 'Grid', visible: true }, { name: 'Walls', visible: true }], warnings: [] } });
     const hiding = { ...plan, blob: 'b'.repeat(64), media: 'application/pdf' as const, layersOff: ['Grid'] };

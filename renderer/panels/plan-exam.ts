@@ -24,6 +24,9 @@ async function examine(plan: PlanRef): Promise<void> {
 
 export function stopLooking(state: ExamState): void { if (state.kind === 'looking') void host.call('cancel', { job: state.job }); }
 
+/** Looks once more at a plan that could not be looked at, or where looking was stopped. */
+export function lookAgain(plan: PlanRef): void { void examine(plan); }
+
 /** Looks at a plan once a session, in the reader's process. */
 export function usePlanExam(plan: PlanRef | null): ExamState | null {
   const key = plan ? keyOf(plan) : '';

@@ -8,7 +8,7 @@ import { planWords, words } from '../text/index';
 import { LengthField, NumberField, TypedField } from './fields';
 import { holdsWhole, partOf, scaleOfFile } from './file-scale';
 import { mendFor } from './plan-flat';
-import { stopLooking, usePlanExam } from './plan-exam';
+import { lookAgain, stopLooking, usePlanExam } from './plan-exam';
 import { changeSheet } from './sheet-tabs';
 import { useApp } from './use-app';
 
@@ -95,6 +95,7 @@ function OfferedLengths({ sheet, plan, system }: { sheet: Sheet; plan: PlanRef; 
   const state = usePlanExam(plan);
   // A scan is looked at as well, but states no length that could be read.
   if (state?.kind === 'looking' && STATES_LENGTHS.includes(plan.media)) return <p className="step-note">{planWords.lookingLengths} <button type="button" className="quiet" onClick={() => { stopLooking(state); }}>{planWords.stop}</button></p>;
+  if (state?.kind === 'unknown' && STATES_LENGTHS.includes(plan.media)) return <p className="step-note">{planWords.notLooked} <button type="button" className="quiet" onClick={() => { lookAgain(plan); }}>{planWords.lookAgain}</button></p>;
   const picks = picksOf(sheet.scale);
   const offered = (state?.kind === 'known' ? state.exam.lengths : []).map((length) => {
     const [from, to] = [length.from, length.to].map(([x, y]) => toSheetPoint(plan, { x, y }));

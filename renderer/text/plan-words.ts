@@ -25,7 +25,7 @@ export const planWords = {
     faults: { 'in-line': 'Three of the corners lie in one line.', 'dented': 'One corner points inwards: four corners of a rectangle never look so.', 'crossed': 'The sides cross each other.', 'too-small': 'Two corners lie too close together.', 'outside': 'A corner lies outside the photograph.' },
     unseen: (mark: string) => `${mark} stands where the flat picture shows nothing.`, unseenTodo: 'Pick other corners, or move it first. Nothing was changed.',
   },
-  offered: 'Lengths the plan states itself', offeredHow: 'Longest first. Each is taken as a picked length; a wrong one can be dropped again.', takeLength: (length: string) => `Take as a picked length of ${length}`, lookingLengths: 'Looking for lengths on the plan.',
+  offered: 'Lengths the plan states itself', offeredHow: 'Longest first. Each is taken as a picked length; a wrong one can be dropped again.', takeLength: (length: string) => `Take as a picked length of ${length}`, lookingLengths: 'Looking for lengths on the plan.', notLooked: 'The plan was not looked at for lengths and scales of its own.', lookAgain: 'Look now',
   scales: 'Scales the plan states itself', ownScale: 'scale of the file', wholeSheet: 'for the whole sheet', inPart: (part: string) => `holds in the ${part} part only; taken, it counts for the whole sheet`, showPart: 'Show where', noUnit: 'does not say its unit and cannot be taken', fullSize: 'Drawn full size in its own unit.',
   stretch: (by: number) => (Math.abs(by) < 0.001 ? 'Across and up the sheet the lengths agree within 0.1 %.' : `The print is ${(100 * Math.abs(by)).toFixed(1)} % longer ${by > 0 ? 'across' : 'up'} the sheet than ${by > 0 ? 'up' : 'across'} it.`),
   heldAgainst: 'Held against the picked lengths, which decide.',

@@ -94,9 +94,10 @@ const horsepowerRating: Question = { check: 'sizing.horsepower', title: 'Horsepo
   const counts = marked.value > own.value;
   const need = counts ? marked : own;
   const words = counts ? `${showHorsepower(own.value)} hp at ${volts} V, counted as ${showHorsepower(marked.value)} hp on a switch marked at 240 V` : `${showHorsepower(own.value)} hp at ${volts} V`;
-  if (s.isBreaker) return { verdict: 'pass', title: `${words}: a listed breaker needs no horsepower rating`, value: quantity(own), citations: [{ ...ruleValue('motor.disconnect.percent', t.basis).citation, text: 'NFPA 70 430.109(A)(2)' }] };
+  if (s.isBreaker) return { verdict: 'pass', title: `${words}: a listed ${s.data.type === 'molded-case-switch' ? 'molded case switch' : 'breaker'} needs no horsepower rating`, value: quantity(own), citations: [{ ...ruleValue('motor.disconnect.percent', t.basis).citation, text: `NFPA 70 430.109(A)(${s.data.type === 'molded-case-switch' ? 3 : 2})` }] };
   const rated = s.data.ratedHorsepower;
   if (rated === undefined) {
+    if (s.data.type === 'pullout' || s.data.type === 'attachment-plug') throw new Gap(`${words}: what is typical of switches says nothing about ${s.data.type === 'pullout' ? 'a pull-out' : 'a plug and receptacle'}`, [`horsepower rating marked on the ${s.data.type === 'pullout' ? 'pull-out' : 'plug and receptacle'}`]);
     if (s.data.ratedAmperes !== undefined) return horsepowerOfFrame(t, s, need);
     const pick = s.switch(t);
     if (!pick.horsepower) throw new Gap('the horsepower of the switch is not known', ['horsepower rating of the switch']);

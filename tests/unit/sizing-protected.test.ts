@@ -110,6 +110,14 @@ describe('data that cannot be true together', () => {
   });
 });
 
+describe('the horsepower of what is no enclosed switch', () => {
+  it('is marked on it: a pull-out or a plug passes by no typical figure, and a molded case switch needs none (430.109(A)(3), (F))', () => {
+    const ask = (device: Plain<DeviceData>) => find(size({ kind: 'motor', horsepower: 5, voltage: 460, phases: 3 }, { ratedAmperes: 60, ...device }), 'horsepower');
+    expect([ask({ type: 'pullout' })?.verdict, ask({ type: 'attachment-plug' })?.verdict, ask({ type: 'pullout', ratedHorsepower: 10 })?.verdict, ask({ type: 'enclosed-switch' })?.verdict]).toEqual(['incomplete', 'incomplete', 'pass', 'pass']);
+    expect(ask({ type: 'molded-case-switch' })).toMatchObject({ verdict: 'pass', title: expect.stringContaining('a listed molded case switch'), citations: expect.arrayContaining([expect.objectContaining({ text: 'NFPA 70 430.109(A)(3)' })]) });
+  });
+});
+
 describe('the typical series ends', () => {
   it('lugs beyond 1200 A are asked for', () => { expect([1200, 1201].map((ratedAmperes) => find(size(amperes('noncontinuous', 1000), { ratedAmperes }, { system: STRONG }), 'lugs')?.verdict)).toEqual(['pass', 'incomplete']); });
   it('an entered duty is kept where its series ends; one still to be selected becomes heavy', () => {

@@ -84,13 +84,13 @@ function bars(bitmap: Bitmap, shortest: number, gap: number): Bar[] {
   return [...done, ...open];
 }
 
-/** A bar as thick as a wall that is none is a line with clutter grown on to it: the rows that go on farthest are the line. */
+/** A bar as thick as a wall that is none is a line with clutter grown on to it: the rows that go on farthest are the line. Short rows are letters. */
 function linesIn(bar: Bar, thick: number, shortest: number): Bar[] {
   if (bar.bottom - bar.top < thick) return [bar];
   const longest = Math.max(...bar.runs.map(([, from, to]) => to - from));
   const rows: Bar[] = [];
   for (const [y, from, to] of bar.runs) {
-    if (to - from < Math.max(shortest, LINE_OF_BAR * longest)) continue;
+    if (to - from < Math.max(shortest, LONE_SLENDER * thick, LINE_OF_BAR * longest)) continue;
     const last = rows.at(-1);
     if (last && y - last.bottom <= 1) Object.assign(last, { bottom: y, from: Math.min(last.from, from), to: Math.max(last.to, to) });
     else rows.push({ top: y, bottom: y, from, to, lastFrom: from, lastTo: to, runs: [] });

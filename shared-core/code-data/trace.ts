@@ -120,7 +120,10 @@ export class Trace {
     if (from === to) return;
     this.taken ??= new Map();
     this.taken.set(other, to);
-    for (let i = from; i < to; i += 1) this.add(other.steps[i] as Step);
+    for (let i = from; i < to; i += 1) {
+      const step = other.steps[i];
+      if (step) this.add(step);
+    }
   }
 
   /** A number of a rule, by its key; the figure carries the citation into the formula that uses it. */

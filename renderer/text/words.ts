@@ -192,7 +192,7 @@ export const words = {
     layers: 'Layers', layer: (name: string, n: number) => `${name} (${n})`, list: 'Offered walls',
     line: (length: string, thickness: string) => `${length} long, ${thickness} thick`, doors: (n: number) => count(n, 'door'), isChosen: 'chosen', isOffered: 'offered', made: (n: number) => `${count(n, 'wall')} made of the offer. Undo takes ${n === 1 ? 'it' : 'them'} back into it.`,
     doubted: 'In doubt', doubtNote: (n: number) => `${n} more may not reach the ceiling: parapets, glazing, fittings or lines that measure. Look at each; what you leave out blocks no view.`,
-    doubt: { pen: 'in doubt: drawn with another pen than the walls', edge: 'in doubt: the edge of a balcony', measure: 'in doubt: one face is a dimension line', apart: 'in doubt: apart from the building' },
+    doubt: { pen: 'in doubt: another pen', edge: 'in doubt: balcony edge', measure: 'in doubt: dimension line', apart: 'in doubt: stands apart' },
     chooseDoubted: { pen: (n: number) => `Choose ${n} in another pen`, edge: (n: number) => `Choose ${n} at a balcony`, measure: (n: number) => `Choose ${n} at dimensions`, apart: (n: number) => `Choose ${n} apart` },
     doorsNote: 'Doors are put in closed: they block the view until you say otherwise.', gapsNote: 'A gap whose door was not recognised stays open, and a view goes through it: put doors in (G).',
   },

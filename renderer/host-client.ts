@@ -1,3 +1,5 @@
+import type { Document } from '../shared-core/document/index';
+import { documentBytes } from './document-bytes';
 import { FRAME_MEDIA, packFrame, unpackFrame } from '../shared-core/host-frame';
 import type { HostCall, HostInput, HostOutput, Outcome, Problem, Progress, WindowCommand } from '../shared-core/host-api';
 
@@ -166,8 +168,21 @@ let connected: Host | null = null;
 const lazily = (): Host => (connected ??= connectHost());
 
 /** The one host of this window, connected at the first call. */
+/** Marks from which a document is written in turns. */
+const LARGE = 2000;
+let writing: Promise<unknown> = Promise.resolve();
+
+const holdsLarge = (input: object): input is { readonly document: Document } => 'document' in input && Object.keys((input as { readonly document: Document }).document.entities).length >= LARGE;
+
+/** Large documents are written one after another, so that they are sent in the order they were given. */
+function written<I>(input: I & { readonly document: Document }): Promise<I> {
+  const next = writing.then(async () => ({ ...input, document: await documentBytes(input.document) }));
+  writing = next.catch(() => undefined);
+  return next;
+}
+
 export const host: Host = {
-  call: (name, input) => lazily().call(name, input),
+  call: (name, input) => (holdsLarge(input) ? written(input).then((light) => lazily().call(name, light)) : lazily().call(name, input)),
   offerFile: (file) => lazily().offerFile(file),
   onProgress: (listener) => lazily().onProgress(listener),
   onCommand: (listener) => lazily().onCommand(listener),

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { documentSchema } from './document/index';
 import type { Document } from './document/index';
+import { readJsonBytes } from './host-frame';
 
 /**
  * The only contract between the window and main, whether it travels over Electron IPC or the loopback host.
@@ -22,8 +23,14 @@ const token = z.string().regex(/^[A-Za-z0-9_-]{1,80}$/);
 const blob = z.string().regex(/^[0-9a-f]{64}$/);
 const job = token.optional();
 const download = z.object({ name: z.string(), media: z.string(), bytes });
-/** The schema checks plain JSON; the type adds the units that JSON cannot carry. */
-const document = documentSchema as unknown as z.ZodType<Document, Document>;
+/** The schema checks plain JSON, or the bytes of its text, as a large document is sent; the type adds the units that JSON cannot carry. */
+const document = z.preprocess((value, context) => {
+  if (!(value instanceof Uint8Array)) return value;
+  const read = readJsonBytes(value);
+  if (read) return read.value;
+  context.addIssue({ code: 'custom', message: 'bytes that are no JSON' });
+  return z.NEVER;
+}, documentSchema) as unknown as z.ZodType<Document, Document>;
 
 const pickedFile = z.object({ file: token, name: z.string(), size: z.number() });
 const openedProject = z.object({ project: token, name: z.string(), document, recovered: z.object({ savedAt: z.string() }).nullable() });

@@ -64,9 +64,13 @@ export function unpackFrame(frame: Uint8Array): { readonly value: unknown } | nu
   return at === frame.length ? holder : null;
 }
 
+/** @returns what the bytes of a JSON text say; null when they are none */
+export function readJsonBytes(bytes: Uint8Array): { readonly value: unknown } | null {
+  try { return { value: JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes)) as unknown }; } catch { return null; }
+}
+
 function readHead(bytes: Uint8Array): Head | null {
-  let head: unknown;
-  try { head = JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes)); } catch { return null; }
+  const head = readJsonBytes(bytes)?.value;
   if (typeof head !== 'object' || head === null || !('value' in head) || !('parts' in head) || !Array.isArray(head.parts)) return null;
   const whole = head.parts.every((part: unknown) => typeof part === 'object' && part !== null
     && 'length' in part && Number.isSafeInteger(part.length) && (part.length as number) >= 0

@@ -86,7 +86,7 @@ function throughLoopback(): Host {
     try {
       const key = await token();
       if (key === null) return noSession();
-      const answer = await fetch(`/call/${name}`, { method: 'POST', headers: { 'content-type': FRAME_MEDIA, authorization: `Bearer ${key}` }, body: packFrame(input) as Uint8Array<ArrayBuffer> });
+      const answer = await fetch(`/call/${name}`, { method: 'POST', headers: { 'content-type': FRAME_MEDIA, authorization: `Bearer ${key}` }, body: new Blob([packFrame(input) as Uint8Array<ArrayBuffer>]) });
       if (answer.status === 401) return noSession();
       const frame = unpackFrame(new Uint8Array(await answer.arrayBuffer()));
       return frame && isOutcome(frame.value) ? frame.value : hostGone();

@@ -1,6 +1,6 @@
 // One command that proves a checkout: sets up what is missing, then lint, types, layers, unit and property tests,
 // build, browser and document tests. '--quick' leaves out the build and the browser.
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 
 const root = new URL('..', import.meta.url).pathname;
@@ -21,9 +21,23 @@ const step = (name, command, args) => {
   return ok;
 };
 
-step('lint', 'npm', ['run', '--silent', 'lint']);
-step('types', 'npm', ['run', '--silent', 'types']);
-step('layers', 'npm', ['run', '--silent', 'layers']);
+/** Steps that use one processor each, side by side; each says its part when it is done. */
+const besides = (...names) => Promise.all(names.map((name) => new Promise((resolve) => {
+  const started = Date.now();
+  const child = spawn('npm', ['run', '--silent', name], { stdio: ['ignore', 'pipe', 'pipe'] });
+  const said = [];
+  child.stdout.on('data', (part) => said.push(part));
+  child.stderr.on('data', (part) => said.push(part));
+  const done = (ok) => {
+    results.push({ name, ok });
+    console.log(`\n== ${name}\n${Buffer.concat(said).toString()}== ${name}: ${ok ? 'passed' : 'FAILED'} in ${((Date.now() - started) / 1000).toFixed(0)} s`);
+    resolve();
+  };
+  child.on('error', (error) => { said.push(Buffer.from(`${error.message}\n`)); done(false); });
+  child.on('close', (status) => { done(status === 0); });
+})));
+
+await besides('lint', 'types', 'layers');
 step('unit and property tests', 'npm', ['run', '--silent', 'unit']);
 if (!quick) {
   const built = step('build', 'npm', ['run', '--silent', 'build']);

@@ -26,7 +26,8 @@ export async function* rows(): AsyncGenerator<BenchRow> {
     yield atMost(`canvas: drag a disconnect, ${walls}, median frame`, 'ms', figures.drag, count > 10_000 ? 100 : 20);
     yield atMost(`canvas: pan at reading size, ${walls}, median frame`, 'ms', figures.panNear, count > 10_000 ? 50 : 20);
     yield atMost(`canvas: pan the whole sheet, ${walls}, median frame`, 'ms', figures.panWhole, count > 10_000 ? 100 : 20);
-    yield atMost(`canvas: longest hold of the window from the first choice through a drag and a rest, ${walls}, processor time`, 'ms', figures.hold, count > 10_000 ? 66 : 33);
+    yield atMost(`canvas: longest hold of the window while a mark is first chosen, its pane and sight line shown, ${walls}, processor time`, 'ms', figures.choosing, 200);
+    yield atMost(`canvas: longest hold of the window through a drag and a rest, ${walls}, processor time`, 'ms', figures.hold, count > 10_000 ? 66 : 33);
     yield atMost(`canvas: zoom from whole sheet to reading size, ${walls}, median frame`, 'ms', figures.zoom, count > 10_000 ? 100 : 20);
   }
 }
@@ -34,7 +35,7 @@ export async function* rows(): AsyncGenerator<BenchRow> {
 /** What the window brings a single mark to. */
 const PIXELS_A_FOOT = 14;
 
-interface Figures { readonly drag: number; readonly panNear: number; readonly panWhole: number; readonly zoom: number; readonly hold: number }
+interface Figures { readonly drag: number; readonly panNear: number; readonly panWhole: number; readonly zoom: number; readonly choosing: number; readonly hold: number }
 
 async function measure(document: Document): Promise<Figures> {
   const folder = await mkdtemp(join(tmpdir(), 'lockstead-bench-'));
@@ -73,10 +74,11 @@ async function drive(page: Page, document: Document): Promise<Figures> {
   });
   await canvas.press('0');
   await page.waitForTimeout(2000);
-  const longest = await watchTasks(page);
+  const choosingEnds = await watchTasks(page);
   // The first mark in reading order is brought to the middle, at the zoom at which marks are read: 14 pixels a foot.
   await canvas.press('Tab');
   await page.waitForTimeout(2000);
+  const choosing = await choosingEnds();
   const panNear = await frames(page, () => pan(page, x, y));
   const pixels = PIXELS_A_FOOT * (document.sheets[0]?.scale?.feetPerUnit ?? 1);
   // The notes of a first start may have taken some of the window since: where the plan lies is asked again.
@@ -86,14 +88,15 @@ async function drive(page: Page, document: Document): Promise<Figures> {
   await page.mouse.down();
   await page.mouse.move(startX + 12, startY + 12);
   await page.waitForTimeout(2000);
+  const dragEnds = await watchTasks(page);
   const drag = await frames(page, async () => { for (let i = 0; i < 120; i += 1) await page.mouse.move(startX + 200 * Math.sin(i / 15), startY + 150 * Math.cos(i / 20)); });
   await page.waitForTimeout(1500);
-  const hold = await longest();
+  const hold = await dragEnds();
   const said = await page.getByTestId('plan-said').textContent();
   await page.mouse.up();
   // A drag that missed its mark, or was not checked, would be fast for nothing.
   if (!/^DS-100: M-100 (pass|fail|marginal|judgement)/.test(said ?? '')) throw new Error(`the disconnect was not dragged and checked: '${said ?? ''}'`);
-  return { drag: percentile(drag, 0.5), panNear: percentile(panNear, 0.5), panWhole: percentile(panWhole, 0.5), zoom: percentile(zoom, 0.5), hold };
+  return { drag: percentile(drag, 0.5), panNear: percentile(panNear, 0.5), panWhole: percentile(panWhole, 0.5), zoom: percentile(zoom, 0.5), choosing, hold };
 }
 
 interface Traced { readonly name: string; readonly pid: number; readonly tid: number; readonly tdur?: number; readonly args?: { readonly name?: string } }

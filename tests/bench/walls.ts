@@ -1,4 +1,5 @@
 import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { scaled } from '../../main/exchange/find-walls';
 import { scanBitmap } from '../../main/exchange/scan-bitmap';
@@ -9,7 +10,7 @@ import type { PlanLine, WallCandidate } from '../../shared-core/offer/index';
 import { against } from './bench-row';
 import type { BenchRow } from './bench-row';
 
-const PLANS = process.env['PLANS_FOLDER'] ?? fileURLToPath(new URL('../../../shared/plans/', import.meta.url));
+const PLANS = join(process.env['PLANS_FOLDER'] ?? fileURLToPath(new URL('../../../shared/plans/', import.meta.url)), '/');
 /** Metres: a place on a centre line counts as found when a wall of like direction lies this near. */
 const TOLERANCE = 0.15;
 const STEP = 0.1;

@@ -228,10 +228,18 @@ const voltageRating: Question = { check: 'sizing.voltage-rating', title: 'Voltag
     : { verdict: 'fail', title: `${s.data.ratedVolts} V rating is below ${circuit.volts} V`, value: quantity(have), margin: spare(s.data.ratedVolts, circuit.volts, 'V'), remedies: [`Take a disconnect rated at least ${circuit.volts} V.`] };
 } };
 
+/**
+ * Whether the conductors of a circuit may include a grounded one that the plan does not tell: those of a two-wire system, or of a
+ * three-phase one of three wires, whose whole voltage stands to ground, may be grounded at one end or corner, or nowhere.
+ */
+const mayBeGrounded = ({ phases, system, lineNeutral }: Circuit): boolean =>
+  phases !== 'dc' && !lineNeutral && system !== null && system.wires === (system.phases === 3 ? 3 : 2) && atLeast(system.voltsToGround, system.voltage);
+
 const poles: Question = { check: 'sizing.poles', title: 'Poles', ask: (t, s) => {
   const need = s.poles(t);
   t.state('Ungrounded conductors to open', need.poles, '', 'all ungrounded conductors open together', 'computed', { text: 'NFPA 70 430.103', edition: t.basis.edition, confidence: t.basis.edition === '2026' ? 'memory' : 'confirmed' });
   const words = `${need.poles}-pole${need.neutral ? ' with solid neutral' : ''}`;
+  if (s.data.poles === need.poles - 1 && mayBeGrounded(s.circuit(t))) throw new Gap(`${s.data.poles} ${s.data.poles === 1 ? 'pole opens' : 'poles open'} all but one conductor: enough only where that one is grounded`, ['whether one conductor of this circuit is grounded, and is the one left closed (404.2(B), from memory)'], 'judgement');
   if (s.data.poles !== undefined && s.data.poles < need.poles) return { verdict: 'fail', title: `${s.data.poles} poles do not open ${need.poles} ungrounded conductors`, value: words, remedies: [`Take a ${words} disconnect.`] };
   if (s.data.poles !== undefined && need.neutral && s.data.neutral === false) return { verdict: 'fail', title: 'the circuit has a neutral and the switch has none', value: words, remedies: ['Add a solid neutral.'] };
   if (s.data.poles !== undefined && need.neutral && s.data.neutral === undefined && !s.isBreaker && s.data.options?.includes('solid-neutral') !== true) throw new Gap(`${s.data.poles} poles are enough, but the circuit has a neutral and it is not entered whether the switch has a solid one`, ['solid neutral of the switch']);
@@ -355,9 +363,13 @@ const conductor: Question = { check: 'sizing.conductor', title: 'Conductors', as
   const tap = carriesIt ? tapOf(t, s, w) : null;
   if (tap) return tap;
   if (w.need.device && carriesIt && !setIsGuarded(t, w.need, w.size, w.perPhase)) return { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}: a device of ${amps(w.need.device.amperes)} does not protect it`, value: wireName(w), margin: spare(w.ampacity.value, w.need.device.amperes.value), remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger, or a smaller device.`] };
-  const secondary = s.draws(t).some((d) => d.part.data.motorType === 'wound-rotor') ? { remedies: ['Between motor and secondary controller the conductors carry 125 percent of the secondary current on the nameplate (430.23, from memory): not sized here.'] } : {};
-  if (!w.entered) return { ...secondary, verdict: 'pass', title: `to be selected: ${wireName(w)}, ${carried(w).words}${because}`, value: wireName(w), margin: carried(w).margin };
-  return carriesIt ? { ...secondary, verdict: 'pass', title: `${wireName(w)} carries ${carried(w).words}`, value: wireName(w), margin: carried(w).margin }
+  const open = [
+    ...(s.data.upstreamAmperes === undefined && s.fusible(t).value ? ['Enter the device upstream: ahead of the fuses here it has to protect these conductors, or they are a tap (240.4, 240.21).'] : []),
+    ...(s.draws(t).some((d) => d.part.data.motorType === 'wound-rotor') ? ['Between motor and secondary controller the conductors carry 125 percent of the secondary current on the nameplate (430.23, from memory): not sized here.'] : []),
+  ];
+  const remarks = open.length === 0 ? {} : { remedies: open };
+  if (!w.entered) return { ...remarks, verdict: 'pass', title: `to be selected: ${wireName(w)}, ${carried(w).words}${because}`, value: wireName(w), margin: carried(w).margin };
+  return carriesIt ? { ...remarks, verdict: 'pass', title: `${wireName(w)} carries ${carried(w).words}`, value: wireName(w), margin: carried(w).margin }
     : { verdict: 'fail', title: `${wireName(w)} carries ${amps(w.ampacity)}, ${amps(need)} is needed`, value: wireName(w), margin: carried(w).margin, remedies: [`Take ${conductorName(w.byAmpacity.size, w.byAmpacity.perPhase, w.material)} or larger.`] };
 } };
 

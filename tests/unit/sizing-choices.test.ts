@@ -156,6 +156,16 @@ describe('general or heavy duty', () => {
 
 describe('poles and neutral', () => {
   const poles = (load: Plain<LoadData>, device: Plain<DeviceData> = {}, system: SupplySystem = SYSTEM_480) => find(size(load, device, { system }), 'sizing.poles');
+  it('a pole less is asked back where the conductor left closed may be a grounded one, and fails where none can be (404.2(B), from memory)', () => {
+    const lamp = { kind: 'noncontinuous', nameplateAmperes: 10, voltage: 120, phases: 1 } as const;
+    const twoWire = { ...SYSTEM_240, name: '120 V', voltage: 120 as never, voltsToGround: 120 as never, wires: 2 };
+    const corner = { ...SYSTEM_480, wires: 3, voltsToGround: 480 as never };
+    expect([1, 2].map((n) => poles(lamp, { poles: n }, twoWire)?.verdict)).toEqual(['judgement', 'pass']);
+    expect([1, 2, 3].map((n) => poles(MOTOR, { poles: n }, corner)?.verdict)).toEqual(['fail', 'judgement', 'pass']);
+    expect(poles(MOTOR, { poles: 2 }, SYSTEM_480)?.verdict).toBe('fail');
+    expect(poles({ kind: 'motor', horsepower: 2, voltage: 230, phases: 1 }, { poles: 1 }, SYSTEM_240)?.verdict).toBe('fail');
+    expect(poles({ kind: 'motor', horsepower: 5, voltage: 460, phases: 1 }, { poles: 1 }, corner)?.verdict).toBe('judgement');
+  });
   it('every ungrounded conductor opens (430.103)', () => {
     expect(poles(MOTOR)?.value).toBe('3-pole');
     expect(poles({ kind: 'heater', kilowatts: 5, voltage: 480, phases: 1 })?.value).toBe('2-pole');

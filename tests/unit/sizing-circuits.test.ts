@@ -289,6 +289,10 @@ describe('conductors and raceways', () => {
     // 34 A: up to 125 A of breaker may start the motor; 6 AWG (55 A at 60 C) is protected by 60 A, 3/0 (200 A at 75 C) by 200 A, 600 kcmil (420 A) by 450 A.
     expect([wire(125)?.verdict, wire(150)?.verdict]).toEqual(['pass', 'judgement']);
     expect(wire(150)?.title).toContain('it is a tap');
+    // Nothing entered upstream: what the fuses here do not protect is said.
+    const alone = find(size(MOTOR, { routeLength: 5, fusible: true }), 'sizing.conductor');
+    expect(alone?.remedies.join()).toContain('Enter the device upstream');
+    expect(wire(125)?.remedies.join()).not.toContain('Enter the device upstream');
     expect([wire(200, { conductor: { size: '3/0', terminationCelsius: 75 } })?.verdict, wire(225, { conductor: { size: '3/0', terminationCelsius: 75 } })?.verdict]).toEqual(['pass', 'judgement']);
     // 1 AWG carries 130 A at 75 C: the next standard size above, 150 A, may protect it (240.4(B)).
     expect(wire(150, { conductor: { size: '1', terminationCelsius: 75 } })?.verdict).toBe('pass');

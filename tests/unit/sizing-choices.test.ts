@@ -164,7 +164,7 @@ describe('poles and neutral', () => {
     expect([1, 2, 3].map((n) => poles(MOTOR, { poles: n }, corner)?.verdict)).toEqual(['fail', 'judgement', 'pass']);
     expect(poles(MOTOR, { poles: 2 }, SYSTEM_480)?.verdict).toBe('fail');
     expect(poles({ kind: 'motor', horsepower: 2, voltage: 230, phases: 1 }, { poles: 1 }, SYSTEM_240)?.verdict).toBe('fail');
-    expect(poles({ kind: 'motor', horsepower: 5, voltage: 460, phases: 1 }, { poles: 1 }, corner)?.verdict).toBe('judgement');
+    expect(poles({ kind: 'heater', kilowatts: 5, voltage: 480, phases: 1 }, { poles: 1 }, corner)?.verdict).toBe('judgement');
   });
   it('every ungrounded conductor opens (430.103)', () => {
     expect(poles(MOTOR)?.value).toBe('3-pole');

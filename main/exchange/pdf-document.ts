@@ -80,9 +80,11 @@ function named(fault: unknown): PlanRefused {
   return new PlanRefused('damaged');
 }
 
-/** The objects of a PDF, unlocked; null where its structure is not accepted by the library that writes PDFs. */
+/** The objects of a PDF, unlocked; null where its structure is not accepted by the library that writes PDFs. Its streams are views of the bytes: not to be written into. */
 export async function pdfObjects(bytes: Uint8Array, password: string | undefined): Promise<PDFDocument | null> {
-  return PDFDocument.load(bytes, { updateMetadata: false, password: password ?? '' }).catch(() => null);
+  // A slice of a Buffer is no copy, and streams are sliced out: a scan of hundreds of megabytes would be held once more.
+  const file = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  return PDFDocument.load(file, { updateMetadata: false, password: password ?? '' }).catch(() => null);
 }
 
 /** One bit a picture element, rows padded to whole bytes; 1 is white. */

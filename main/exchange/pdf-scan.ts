@@ -15,6 +15,8 @@ export const LARGE_SCAN = 40e6;
 const MOST_HELD = 560e6;
 const MOST_CONTENT = 20e6;
 const DEEPEST_FORM = 4;
+/** A picture over so much of the sheet hides what was drawn before it: scanners' sizes are rounded. */
+const COVERED = 0.999;
 /** A picture that lies off the sheet's directions by more than this, in its own elements over its whole length, is not upright. */
 const UPRIGHT_WITHIN = 1;
 
@@ -33,7 +35,7 @@ export interface PdfScans {
 }
 
 /** Whether the pictures of a PDF together are so large that a page of it may be a large scan; streams are never hidden inside others. */
-function holdsPictures(bytes: Uint8Array, least: number): boolean {
+export function mayHoldScan(bytes: Uint8Array, least = LARGE_SCAN): boolean {
   const file = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   let elements = 0;
   for (let at = file.indexOf('/Image'); at >= 0; at = file.indexOf('/Image', at + 6)) {
@@ -50,14 +52,15 @@ function holdsPictures(bytes: Uint8Array, least: number): boolean {
 /**
  * Opens a PDF for reading its large scans.
  * @param least  picture elements of a scan that counts as large
+ * @param largeStrip  bytes of packed rows that are not held once more, see filesOf
  * @returns null when it holds none, or has a structure that is not accepted here
  */
-export async function openScans(bytes: Uint8Array, password: string | undefined, least = LARGE_SCAN): Promise<PdfScans | null> {
-  const pdf = holdsPictures(bytes, least) ? await pdfObjects(bytes, password) : null;
+export async function openScans(bytes: Uint8Array, password: string | undefined, least = LARGE_SCAN, largeStrip?: number): Promise<PdfScans | null> {
+  const pdf = mayHoldScan(bytes, least) ? await pdfObjects(bytes, password) : null;
   return pdf && {
     page: async (index, upright, size) => {
       try {
-        return await scanOf(piecesOf(pdf, index, upright, size, least), size);
+        return await scanOf(piecesOf(pdf, index, upright, size, least), size, largeStrip);
       } catch (fault) {
         return { whyNot: fault instanceof NotAScan ? fault.message : 'its structure is broken' };
       }
@@ -111,6 +114,12 @@ function piecesOf(pdf: PDFDocument, index: number, upright: Matrix, size: { read
   const page = pdf.getPage(index);
   const pieces: Piece[] = [];
   const sheet: Box = [0, 0, size.width, size.height];
+  let isUnder: string | null = null;
+  /** Searched text often lies under the picture: what that hides is not seen. */
+  const besides = (what: string): void => {
+    if (pieces.length > 0) throw new NotAScan(what);
+    isUnder ??= what;
+  };
 
   const draw = (content: Uint8Array, resources: PDFDict | null, start: Pen, depth: number): void => {
     const text = Buffer.from(content.buffer, content.byteOffset, content.byteLength).toString('latin1');
@@ -132,14 +141,14 @@ function piecesOf(pdf: PDFDocument, index: number, upright: Matrix, size: { read
       else if (['g', 'rg', 'k', 'sc', 'scn'].includes(operator)) pen = { ...pen, fill: colourOf(operator, args) };
       else if (operator === 'cs') pen = { ...pen, fill: 'black' };
       else if (operator === 'Tr') pen = { ...pen, shows: args[0] !== UNSEEN_TEXT };
-      else if (SHOWS_TEXT.has(operator)) { if (pen.shows) throw new NotAScan('it shows text as well'); }
+      else if (SHOWS_TEXT.has(operator)) { if (pen.shows) besides('it shows text as well'); }
       else if (operator === 're') { const [x, y, w, h] = args as number[]; rect = boxUnder(pen.matrix, [x!, y!, x! + w!, y! + h!]); corners += 1; }
       else if (CONSTRUCTS.has(operator)) corners += 1;
       else if (operator === 'W' || operator === 'W*') clips = true;
       else if (operator === 'n') endPath();
       // White under everything is the paper itself.
-      else if (FILLS.has(operator)) { if (pieces.length > 0 || pen.fill !== 'white') throw new NotAScan('it shows filled areas as well'); endPath(); }
-      else if (PAINTS.has(operator)) throw new NotAScan('it shows lines as well');
+      else if (FILLS.has(operator)) { if (pieces.length > 0 || pen.fill !== 'white') besides('it shows filled areas as well'); endPath(); }
+      else if (PAINTS.has(operator)) { besides('it shows lines as well'); endPath(); }
       else if (operator === 'BDC') { const [tag] = args; if (typeof tag === 'object' && 'value' in tag && tag.value === 'OC') throw new NotAScan('it has layers'); }
       else if (operator === 'Do') {
         const object = lookIn(resources, 'XObject', args[0]);
@@ -163,8 +172,17 @@ function piecesOf(pdf: PDFDocument, index: number, upright: Matrix, size: { read
   const resources = page.node.Resources() ?? null;
   draw(contentOf(listOf(contents)), resources, { matrix: upright, fill: 'black', shows: true, clip: sheet }, 0);
   if (pieces.reduce((sum, { width, height }) => sum + width * height, 0) < least) throw new NotAScan('its pictures are small');
+  if (isUnder !== null && !hides(pieces, sheet)) throw new NotAScan(isUnder);
   if (listOf(page.node.lookup(name('Annots'))).some(isSeen)) throw new NotAScan('it has annotations');
   return pieces;
+}
+
+/** Whether nothing of the sheet shows beside or through the pictures, which do not overlap. */
+function hides(pieces: readonly Piece[], sheet: Box): boolean {
+  if (pieces.some(({ isStencil }) => isStencil)) return false;
+  const area = ([left, top, right, bottom]: Box): number => Math.max(0, right - left) * Math.max(0, bottom - top);
+  const covered = pieces.reduce((sum, { place, width, height }) => sum + area(meet(boxUnder(place, [0, 0, width, height]), sheet)), 0);
+  return covered >= COVERED * area(sheet);
 }
 
 const lookIn = (resources: PDFDict | null, group: string, key: unknown): PDFObject | undefined => {
@@ -240,10 +258,10 @@ function gridOf(pieces: readonly Piece[]): Grid {
   return { pieces: placed.map(({ piece }) => piece), across, width, height, place: composeMatrix(first.place, [1, 0, 0, 1, left, top]) };
 }
 
-async function scanOf(pieces: readonly Piece[], size: { readonly width: number; readonly height: number }): Promise<PageScan> {
+async function scanOf(pieces: readonly Piece[], size: { readonly width: number; readonly height: number }, largeStrip: number | undefined): Promise<PageScan> {
   const grid = gridOf(pieces);
-  const files = await filesOf(grid.pieces, grid.across === 1);
-  if (files === null) throw new NotAScan('the picture is packed in a form that cannot be read in parts');
+  const files = await filesOf(grid.pieces, grid.across === 1, largeStrip);
+  if (files === null) throw new NotAScan('the picture is packed or coloured in a form that cannot be read in parts');
   const [a, b, c, d] = grid.place;
   const isTurned = Math.abs(b) + Math.abs(c) > Math.abs(a) + Math.abs(d);
   const [along, down] = isTurned ? [c, b] : [a, d];
@@ -263,11 +281,15 @@ async function scanOf(pieces: readonly Piece[], size: { readonly width: number; 
   };
 }
 
+/** Of the forms that a picture gets here only a TIFF begins with a letter twice. */
+const isTiff = (file: Uint8Array): boolean => file[0] === file[1];
+
 interface Laid { readonly files: PictureFiles; readonly grid: Grid; readonly box: Box; readonly isTurned: boolean; readonly along: number; readonly down: number }
 
 /** One chain: cut off what lies beyond the sheet, bring to size, turn upright, and put white around it. */
 function laidOut({ files, grid, box, isTurned, along, down }: Laid, size: { readonly width: number; readonly height: number }, perUnit: number): ReturnType<PageScan['picture']> {
-  const options = { limitInputPixels: MOST_PIXELS, failOn: 'error', sequentialRead: true } as const;
+  // The library would refuse a strip of more than 50 MB; the process has its own limit.
+  const options = { limitInputPixels: MOST_PIXELS, failOn: 'error', sequentialRead: true, unlimited: files.bytes.every(isTiff) } as const;
   const isOne = files.bytes.length === 1;
   let picture = isOne ? sharp(files.bytes[0], options) : sharp(files.bytes as Uint8Array[], { ...options, join: { across: grid.across, halign: 'left', valign: 'top' } });
   const [sheetWidth, sheetHeight] = [Math.max(1, Math.round(size.width * perUnit)), Math.max(1, Math.round(size.height * perUnit))];
@@ -284,12 +306,14 @@ function laidOut({ files, grid, box, isTurned, along, down }: Laid, size: { read
   const [targetWidth, targetHeight] = [Math.max(1, target[2] - target[0]), Math.max(1, target[3] - target[1])];
   const [wide, high] = isTurned ? [targetHeight, targetWidth] : [targetWidth, targetHeight];
   if (wide !== kept.width || high !== kept.height) picture = picture.resize(wide, high, { fit: 'fill' });
-  if (files.isInverted) picture = picture.negate({ alpha: false });
+  // Inks are exchanged before they become colours, which only this operation does.
+  if (files.isInverted) picture = files.channels === 4 ? picture.pipelineColourspace('cmyk').linear(-1, 255) : picture.negate({ alpha: false });
   // Turned by a quarter clockwise, rows run from right to left; what is left is mirrored before.
   if (isTurned) { if (down < 0) picture = picture.flop(); if (along > 0) picture = picture.flip(); picture = picture.rotate(90); } else { if (along < 0) picture = picture.flop(); if (down < 0) picture = picture.flip(); }
   const edges = { left: target[0], top: target[1], right: sheetWidth - target[0] - targetWidth, bottom: sheetHeight - target[1] - targetHeight };
   if (Object.values(edges).some((edge) => edge > 0)) picture = picture.extend({ left: Math.max(0, edges.left), top: Math.max(0, edges.top), right: Math.max(0, edges.right), bottom: Math.max(0, edges.bottom), background: '#ffffff' });
   // Joining adds bands to a grey picture, for the colour of the room between its pieces.
   if (!isOne && files.channels === 1) picture = picture.extractChannel(0);
-  return { picture: picture.toColourspace(files.channels === 1 ? 'b-w' : 'srgb'), width: sheetWidth, height: sheetHeight, channels: files.channels, isBilevel: files.isBilevel };
+  const channels = files.channels === 1 ? 1 : 3;
+  return { picture: picture.toColourspace(channels === 1 ? 'b-w' : 'srgb'), width: sheetWidth, height: sheetHeight, channels, isBilevel: files.isBilevel };
 }

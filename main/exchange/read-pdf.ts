@@ -7,7 +7,7 @@ import { pdfObjects, PICTURE_TOO_LARGE, switchLayers, withPdf } from './pdf-docu
 import type { Layers } from './pdf-document';
 import { lossesHeard, lossesOf, refuseBlowUp } from './pdf-losses';
 import type { Loss } from './pdf-losses';
-import { openScans } from './pdf-scan';
+import { mayHoldScan, openScans } from './pdf-scan';
 import type { PdfScans } from './pdf-scan';
 import { statedScales } from './pdf-scales';
 import type { StatedScale } from './pdf-scales';
@@ -122,27 +122,52 @@ export interface PdfPicture {
 }
 
 /** Draws a page upright on white. Layers named in layersOff are hidden and all others shown; without it the file decides. */
-export function drawPdfPage(bytes: Uint8Array, index: number, options: DrawOptions & { readonly password?: string }): Promise<PdfPicture> {
+export async function drawPdfPage(bytes: Uint8Array, index: number, options: ReadOptions): Promise<PdfPicture> {
+  const [scan] = await scansOf(bytes, [index], options);
+  if (scan && 'picture' in scan) return scan;
   return withPdf(bytes, options.password, async (pdf, warnings) => {
     const objects = mayBlowUp(bytes) ? await pdfObjects(bytes, options.password) : null;
     if (objects && index < objects.getPageCount()) refuseBlowUp(objects, index);
-    return drawPage(pdf, index, { ...options, scans: await openScans(bytes, options.password) }, warnings);
+    return drawPage(pdf, index, { ...options, whyNoScan: scan?.whyNot }, warnings);
   });
 }
 
 /** The page if it is one large scan that is read by itself, and null otherwise. */
-export function pdfScan(bytes: Uint8Array, index: number, options: DrawOptions & { readonly password?: string }): Promise<PdfPicture | null> {
-  return withPdf(bytes, options.password, async (pdf, warnings) => {
-    const scans = await openScans(bytes, options.password);
-    const scan = scans && await scanOf(await openedPage(pdf, index, options), scans, warnings);
-    return scan && 'picture' in scan ? scan : null;
-  });
+export async function pdfScan(bytes: Uint8Array, index: number, options: ReadOptions): Promise<PdfPicture | null> {
+  const [scan] = await scansOf(bytes, [index], options);
+  return scan && 'picture' in scan ? scan : null;
 }
+
+/**
+ * The pages as large scans that are read by themselves, or why not; null where there is none in the file.
+ * Two libraries hold the file, one after the other: a scan may be hundreds of megabytes.
+ * @throws PlanRefused as withPdf does, and page-missing or damaged where only one page is asked for
+ */
+async function scansOf(bytes: Uint8Array, indices: readonly number[], options: ReadOptions): Promise<(PdfPicture | { readonly whyNot: string } | null)[]> {
+  if (!mayHoldScan(bytes)) return indices.map(() => null);
+  const frames = await withPdf(bytes, options.password, async (pdf) => {
+    const found: (Frame | null)[] = [];
+    for (const index of indices) {
+      const opened = openedPage(pdf, index, options).then(({ sheet, stated, longSide }) => ({ index, transform: sheet.transform as unknown as Matrix, width: sheet.width, height: sheet.height, stated, longSide }));
+      found.push(indices.length === 1 ? await opened : await opened.catch(() => null));
+    }
+    return found;
+  });
+  letGo();
+  const scans = await openScans(bytes, options.password);
+  const pages: Awaited<ReturnType<typeof scansOf>> = [];
+  for (const frame of frames) pages.push(scans && frame && await scanOf(frame, scans));
+  return pages;
+}
+
+type ReadOptions = DrawOptions & { readonly password?: string };
+/** How a page lies, from its user space to the upright sheet. */
+interface Frame { readonly index: number; readonly transform: Matrix; readonly width: number; readonly height: number; readonly stated: PlanPage['layers']; readonly longSide: number | undefined }
 
 /** longSide: picture elements along the page's long side, or what tells them from its size in sheet units. A scan is never drawn finer than it is. */
 interface DrawOptions { readonly layersOff?: readonly string[]; readonly longSide?: number | ((width: number, height: number) => number) }
 
-interface OpenedPage { readonly index: number; readonly page: PDFPageProxy; readonly sheet: PageViewport; readonly layers: Layers; readonly config: Awaited<ReturnType<PDFDocumentProxy['getOptionalContentConfig']>>; readonly stated: PlanPage['layers']; readonly longSide: number | undefined }
+interface OpenedPage { readonly page: PDFPageProxy; readonly sheet: PageViewport; readonly layers: Layers; readonly config: Awaited<ReturnType<PDFDocumentProxy['getOptionalContentConfig']>>; readonly stated: PlanPage['layers']; readonly longSide: number | undefined }
 
 /** Whether a file holds more than one form: streams are never hidden inside others. */
 function mayBlowUp(bytes: Uint8Array): boolean {
@@ -160,20 +185,18 @@ async function openedPage(pdf: PDFDocumentProxy, index: number, options: DrawOpt
   const longSide = typeof options.longSide === 'function' ? options.longSide(sheet.width, sheet.height) : options.longSide;
   const config = await pdf.getOptionalContentConfig();
   const layers = config as unknown as Layers;
-  return { index, page, sheet, longSide, config, layers, stated: namedLayers(layers) };
+  return { page, sheet, longSide, config, layers, stated: namedLayers(layers) };
 }
 
-async function scanOf({ index, sheet, stated, longSide }: OpenedPage, scans: PdfScans, warnings: readonly string[]): Promise<PdfPicture | { readonly whyNot: string }> {
-  const scan = await scans.page(index, sheet.transform as unknown as Matrix, sheet);
+async function scanOf(frame: Frame, scans: PdfScans): Promise<PdfPicture | { readonly whyNot: string }> {
+  const scan = await scans.page(frame.index, frame.transform, frame);
   if ('whyNot' in scan) return scan;
-  const { picture, width, height, isBilevel, channels } = scan.picture(longSide);
-  return { picture, width, height, grain: isBilevel ? 0 : width * height * channels, sheetWidth: sheet.width, layers: stated, warnings, isBlank: false, isScan: true };
+  const { picture, width, height, isBilevel, channels } = scan.picture(frame.longSide);
+  return { picture, width, height, grain: isBilevel ? 0 : width * height * channels, sheetWidth: frame.width, layers: frame.stated, warnings: [], isBlank: false, isScan: true };
 }
 
-async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptions & { readonly scans: PdfScans | null }, warnings: readonly string[]): Promise<PdfPicture> {
+async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptions & { readonly whyNoScan?: string | undefined }, warnings: readonly string[]): Promise<PdfPicture> {
   const opened = await openedPage(pdf, index, options);
-  const scan = options.scans && await scanOf(opened, options.scans, warnings);
-  if (scan && 'picture' in scan) return scan;
   const { page, sheet, layers, config, stated, longSide } = opened;
   const side = Math.max(sheet.width, sheet.height);
   const viewport = page.getViewport({ scale: longSide ? longSide / side : baseScale(sheet.width, sheet.height) });
@@ -185,10 +208,10 @@ async function drawPage(pdf: PDFDocumentProxy, index: number, options: DrawOptio
   try {
     await page.render({ canvas, viewport, background: '#ffffff', optionalContentConfigPromise: Promise.resolve(config) }).promise;
   } catch {
-    refuseLargePicture(warnings, index, scan?.whyNot);
+    refuseLargePicture(warnings, index, options.whyNoScan);
     throw new PlanRefused('damaged', `Page ${index + 1} cannot be drawn.`);
   }
-  refuseLargePicture(warnings, index, scan?.whyNot);
+  refuseLargePicture(warnings, index, options.whyNoScan);
   // The canvas hands out its own memory, which goes when it is collected, whoever still reads it.
   const pixels = Buffer.from(canvas.data());
   canvas.width = canvas.height = 0;
@@ -203,17 +226,20 @@ function refuseLargePicture(warnings: readonly string[], index: number, whyNot =
 }
 
 /** Small pictures of pages; null for one that cannot be drawn, so that the others still show. @param longSide picture elements */
-export function pdfThumbnails(bytes: Uint8Array, pages: readonly number[], longSide: number, password?: string): Promise<(Uint8Array | null)[]> {
+export async function pdfThumbnails(bytes: Uint8Array, pages: readonly number[], longSide: number, password?: string): Promise<(Uint8Array | null)[]> {
+  const options = { longSide, ...(password === undefined ? {} : { password }) };
+  const small = (drawn: PdfPicture): Promise<Uint8Array | null> => drawn.picture.png().toBuffer().catch(() => null);
+  const pictures: (Uint8Array | null)[] = [];
+  for (const scan of await scansOf(bytes, pages, options).catch(() => pages.map(() => null))) pictures.push(scan && 'picture' in scan ? await small(scan) : null);
+  if (pictures.every((picture) => picture !== null)) return pictures;
   return withPdf(bytes, password, async (pdf, warnings) => {
-    const scans = await openScans(bytes, password);
     const objects = mayBlowUp(bytes) ? await pdfObjects(bytes, password) : null;
-    const pictures: (Uint8Array | null)[] = [];
-    for (const page of pages) {
+    for (const [i, page] of pages.entries()) {
+      if (pictures[i]) continue;
       try {
         if (objects && page < objects.getPageCount()) refuseBlowUp(objects, page);
-        const { picture } = await drawPage(pdf, page, { longSide, scans }, warnings);
-        pictures.push(await picture.png().toBuffer());
-      } catch { pictures.push(null); }
+        pictures[i] = await small(await drawPage(pdf, page, options, warnings));
+      } catch { pictures[i] = null; }
     }
     return pictures;
   });

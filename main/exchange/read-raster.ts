@@ -1,6 +1,6 @@
 import sharp from 'sharp';
 import type { Metadata, Sharp } from 'sharp';
-import { pngChunks, statedResolution, tiffDirectories } from '../../shared-core/exchange/index';
+import { planMedia, pngChunks, statedResolution, tiffDirectories } from '../../shared-core/exchange/index';
 import type { PlanMedia } from '../../shared-core/exchange/index';
 import type { HostOutput } from '../../shared-core/host-api';
 import { PlanRefused } from './problems';
@@ -17,8 +17,11 @@ const OLD_JPEG_IN_TIFF = 6;
 
 sharp.cache(false);
 
+/** The library spends at most 50 MB on a TIFF unless told otherwise; a large scan packed as one strip needs its own size. */
+const LARGE_TIFF = 20e6;
+
 const input = (bytes: Uint8Array, page: number): Sharp =>
-  sharp(bytes, { limitInputPixels: MOST_PIXELS, failOn: 'error', sequentialRead: true, page, pages: 1 });
+  sharp(bytes, { limitInputPixels: MOST_PIXELS, failOn: 'error', sequentialRead: true, page, pages: 1, unlimited: bytes.length > LARGE_TIFF && planMedia(bytes) === 'image/tiff' });
 
 /** Names for what the picture library says; its own words are for programmers. */
 export function namedPictureFault(fault: unknown): PlanRefused {

@@ -28,10 +28,12 @@ export function PlaceFields({ entity }: { entity: Placed }) {
     if (entity.kind === 'disconnect') changeEntity(entity, 'place', { at: point, mount: null });
     else changeEntity(entity, 'place', { at: point });
   };
+  const known = (off: Feet): void => { changeEntity(entity, 'certainty of place', { within: off > 0 && sheet.scale ? sheetUnits(off / sheet.scale.feetPerUnit) : undefined }); };
   return (
     <>
       <LengthField label={words.chosen.right} value={at.right} system={system} negative onCommit={(right) => { move(right, at.up); }} />
       <LengthField label={words.chosen.up} value={at.up} system={system} negative onCommit={(up) => { move(at.right, up); }} />
+      {entity.within !== undefined && sheet.scale && <LengthField label={words.chosen.within} value={feet(entity.within * sheet.scale.feetPerUnit)} system={system} hint={words.chosen.withinHint} onCommit={known} onClear={() => { known(feet(0)); }} />}
       {entity.kind === 'disconnect' && (
         <NumberField label={words.chosen.facing} value={entity.facing} unit="°" system={system} optional={false} onCommit={(facing) => { if (facing !== undefined) changeEntity(entity, 'facing', { facing: ((facing % 360) + 360) % 360 }); }} hint={words.chosen.facingHint} />
       )}

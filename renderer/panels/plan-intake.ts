@@ -88,7 +88,7 @@ function scaleOf(page: PlanPage, plan: PlanRef): Scale | null {
   const [first, ...others] = page.scales;
   if (!first || first.feetPerUnit === null || !holdsWhole(first, page) || page.warnings.some(({ code }) => UNIT_IN_DOUBT.includes(code))) return null;
   const apart = Math.max(0, ...others.map((other) => (other.feetPerUnit !== null && holdsWhole(other, page) ? Math.abs(other.feetPerUnit / first.feetPerUnit! - 1) : Infinity)));
-  const scale = apart <= SAME_SCALE ? scaleOfFile(plan, first) : null;
+  const scale = apart <= SAME_SCALE ? scaleOfFile(plan, first, page.scales) : null;
   // Nobody can tell which of them is right: their difference stays in every distance.
   return scale && { ...scale, relativeUncertainty: Math.max(scale.relativeUncertainty, apart) };
 }

@@ -6,7 +6,8 @@ import type { UnitSystem } from '../../shared-core/units/index';
 import { store } from '../state/store';
 import { planWords, words } from '../text/index';
 import { LengthField, NumberField, TypedField } from './fields';
-import { holdsWhole, partOf, scaleOfFile } from './file-scale';
+import { holdsWhole, inViews, partOf, scaleOfFile } from './file-scale';
+import type { FileScale } from './file-scale';
 import { mendFor } from './plan-flat';
 import { lookAgain, stopLooking, usePlanExam } from './plan-exam';
 import { changeSheet } from './sheet-tabs';
@@ -15,8 +16,9 @@ import { useApp } from './use-app';
 const scaleOfPicks = (sheet: Sheet, picks: readonly ScalePick[], pickUncertainty = pickUncertaintyOf(sheet.plan)) => scaleFromPicks(picks, pickUncertainty, shapeUncertainty(sheet.plan, picks));
 const scaleOfDrawing = (sheet: Sheet, { typed, ratio, unitsPerPaperInch }: DrawingScale) => scaleFromDrawing(typed, ratio, unitsPerPaperInch, Math.hypot(PAPER_STRETCH, shapeUncertainty(sheet.plan, [])), pickUncertaintyOf(sheet.plan));
 
-function setScale(sheet: Sheet, outcome: ScaleOutcome): void {
-  if (outcome.ok) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: joinScale(sheet.scale, outcome.scale) });
+/** @param views the scales that the file states, with where each holds */
+function setScale(sheet: Sheet, outcome: ScaleOutcome, views: readonly FileScale[] = []): void {
+  if (outcome.ok) changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: joinScale(sheet.scale, sheet.plan ? inViews(sheet.plan, outcome.scale, views) : outcome.scale) });
   else store.getState().notify('problem', outcome.reason, words.scale.notSet);
 }
 
@@ -28,7 +30,7 @@ function ofDrawing(sheet: Sheet, stated: DrawingScale): Scale | null {
 
 const picksOf = (scale: Scale | null): readonly ScalePick[] => (scale?.from.kind === 'picks' ? scale.from.picks : []);
 
-function PickedLength({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
+function PickedLength({ sheet, system, views }: { sheet: Sheet; system: UnitSystem; views: readonly FileScale[] }) {
   const pick = useApp((s) => s.scalePick);
   const active = useApp((s) => s.tool === 'scale');
   const earlier = picksOf(sheet.scale);
@@ -43,7 +45,7 @@ function PickedLength({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
   const commit = (length: ScalePick['length'], typed: string): void => {
     const picks = [...earlier, { ...pick, length, typed }];
     store.getState().setScalePick(null);
-    setScale(sheet, scaleOfPicks(sheet, picks));
+    setScale(sheet, scaleOfPicks(sheet, picks), views);
   };
   return <LengthField label={words.scale.length} value={undefined} system={system} zero={false} onCommit={commit} placeholder={system === 'US' ? "24'-6\"" : '7.5 m'} hint={words.scale.lengthHint} />;
 }
@@ -107,7 +109,7 @@ function OfferedLengths({ sheet, plan, system }: { sheet: Sheet; plan: PlanRef; 
       <h3 className="pane-title">{planWords.offered}</h3>
       <div className="actions" role="group" aria-label={planWords.offered}>
         {offered.map((pick, i) => (
-          <button key={i} type="button" className="chip" title={planWords.takeLength(showLength(pick.length, system))} onClick={() => { setScale(sheet, scaleOfPicks(sheet, [...picks, pick])); }}>{pick.typed}</button>
+          <button key={i} type="button" className="chip" title={planWords.takeLength(showLength(pick.length, system))} onClick={() => { setScale(sheet, scaleOfPicks(sheet, [...picks, pick]), state?.kind === 'known' ? state.exam.scales : []); }}>{pick.typed}</button>
         ))}
       </div>
       <p className="step-note">{planWords.offeredHow}</p>
@@ -125,7 +127,7 @@ function OfferedScales({ sheet, plan }: { sheet: Sheet; plan: PlanRef }) {
   return (
     <ul className="file-scales" aria-label={planWords.scales}>
       {scales.map((one, i) => {
-        const made = scaleOfFile(plan, one);
+        const made = scaleOfFile(plan, one, scales);
         const isTaken = made?.from.kind === 'stated' && stated?.typed === made.from.typed && Math.abs(stated.ratio / made.from.ratio - 1) < 1e-9;
         const [x, y, width, height] = one.box;
         const isWhole = holdsWhole(one, plan);
@@ -171,10 +173,24 @@ function StatedScale({ sheet, system }: { sheet: Sheet; system: UnitSystem }) {
   );
 }
 
+/** Where the scale holds, on a page of several views; a person may say that it holds everywhere. */
+function ScaleInPart({ sheet, scale, areas }: { sheet: Sheet; scale: Scale; areas: NonNullable<Scale['areas']> }) {
+  const points = areas.flat();
+  return (
+    <div className="actions">
+      <p className="asks">{planWords.scaleInPart}</p>
+      <button type="button" className="chip" onClick={() => { store.getState().revealIds([], points); }}>{planWords.showPart}</button>
+      <button type="button" className="chip" onClick={() => { const { areas: _, ...everywhere } = scale; changeSheet(sheet.id, words.edits.scale(sheet.name), { scale: everywhere }); }}>{planWords.scaleEverywhere}</button>
+    </div>
+  );
+}
+
 /** The scale step: what the scale is and how sure; two picks and a typed length, a second length as check, or the drawing's own scale. */
 export function ScalePane() {
   const sheet = useApp((s) => s.document.sheets.find((one) => one.id === s.sheet));
   const system = useApp((s) => s.document.facts.units);
+  const exam = usePlanExam(sheet?.plan ?? null);
+  const views = exam?.kind === 'known' ? exam.exam.scales : [];
   return (
     <section className="list-pane" aria-label={words.stepNames.scale}>
       <header className="pane-head"><h2>{words.stepNames.scale}</h2>{sheet && <span className="pane-count">{sheet.name}</span>}</header>
@@ -182,8 +198,9 @@ export function ScalePane() {
         <div className="pane-body" key={sheet.id}>
           {sheet.scale ? <p className="scale-now"><b>{words.scale.now(sheet.scale)}</b><span>{words.scale.means(showLength(feet(50 * sheet.scale.relativeUncertainty), system), system)}</span></p>
             : <p className="asks">{words.steps.lacksScale([sheet.name])}</p>}
+          {sheet.scale?.areas && <ScaleInPart sheet={sheet} scale={sheet.scale} areas={sheet.scale.areas} />}
           <h3 className="pane-title">{words.scale.byPicks}</h3>
-          <PickedLength sheet={sheet} system={system} />
+          <PickedLength sheet={sheet} system={system} views={views} />
           <Picks sheet={sheet} system={system} />
           <Judged sheet={sheet} />
           {sheet.plan && <OfferedLengths sheet={sheet} plan={sheet.plan} system={system} />}

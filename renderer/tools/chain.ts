@@ -1,5 +1,7 @@
-import { showLength } from '../../shared-core/units/index';
-import type { Point } from '../../shared-core/document/index';
+import { holdsAt, pickUncertaintyOf } from '../../shared-core/document/index';
+import type { Entity, Point } from '../../shared-core/document/index';
+import { sheetUnits, showLength } from '../../shared-core/units/index';
+import type { SheetUnits } from '../../shared-core/units/index';
 import { distanceOf, lengthInFeet, middleOf } from './plan-geometry';
 import type { Snap } from './snap';
 import { snapDraft } from './tool';
@@ -49,22 +51,40 @@ export function chainDraft(points: readonly Point[], snap: Snap | null, context:
   return {
     lines: [...(shown.length > 1 ? [{ points: shown, style, ...(width === undefined ? {} : { width }) }] : []), ...marks.lines],
     snaps: [...(points.length === 1 && last ? [{ at: last, kind: 'end' as const }] : []), ...marks.snaps],
-    texts: snap && last && distanceOf(last, snap.at) > 0 ? [{ at: middleOf(last, snap.at), text: lengthText(context, distanceOf(last, snap.at)) }] : [],
+    texts: snap && last && distanceOf(last, snap.at) > 0 ? [{ at: middleOf(last, snap.at), text: lengthText(context, distanceOf(last, snap.at), [last, snap.at]) }] : [],
   };
 }
 
 /** A mark that may stand farther off than this by the zoom it was pointed at is told of, feet. Own choice: two inches. */
 const ROUGH = 1 / 6;
 
-/** What to say of a place that was pointed at from far away: one pixel of the screen is more than the plan's own picks are off. Empty where it is exact enough. */
+/** How far a place may be off that was pointed at, where that is more than the plan's own points are: one pixel of the screen. */
+export function pointedWithin({ sheet, precision }: Pick<ToolContext, 'sheet' | 'precision'>): SheetUnits | undefined {
+  return precision > (sheet.scale?.pickUncertainty ?? pickUncertaintyOf(sheet.plan)) ? sheetUnits(precision) : undefined;
+}
+
+/** A mark whose place is known so well; without a figure as well as the plan's own points are. */
+export function knownWithin<E extends Entity>(mark: E, within: SheetUnits | undefined): E {
+  const { within: _, ...exact } = mark;
+  return { ...exact, ...(within === undefined ? {} : { within }) } as unknown as E;
+}
+
+/** What to say of a place that was pointed at from far away. Empty where it is exact enough. */
 export function roughPlace({ document, sheet, precision }: Pick<ToolContext, 'document' | 'sheet' | 'precision'>): string {
   const off = lengthInFeet(sheet, precision);
   if (off === null || off < ROUGH || precision <= (sheet.scale?.pickUncertainty ?? 0)) return '';
-  return ` At this zoom a place is good to about ${showLength(off, document.facts.units, { finest: 1 })}: zoom in or type it to be exact.`;
+  return ` At this zoom a place is good to about ${showLength(off, document.facts.units, { finest: 1 })}, and every distance from it: zoom in or type it to be exact.`;
 }
 
-/** A sheet length as the project writes lengths; in sheet units while there is no scale. */
-export function lengthText(context: Pick<ToolContext, 'document' | 'sheet'>, length: number): string {
+/** What is said in place of a length where the sheet shows another view, drawn to another scale. */
+export const NO_SCALE_THERE = 'The scale of the sheet is not known there.';
+
+/**
+ * A sheet length as the project writes lengths; in sheet units while there is no scale.
+ * @param points where it was measured: no length is known where the scale does not hold
+ */
+export function lengthText(context: Pick<ToolContext, 'document' | 'sheet'>, length: number, points: readonly Point[] = []): string {
+  if (context.sheet.scale && !holdsAt(context.sheet.scale, points)) return NO_SCALE_THERE;
   const real = lengthInFeet(context.sheet, length);
   return real === null ? `${Math.round(length)} sheet units, no scale yet` : showLength(real, context.document.facts.units);
 }

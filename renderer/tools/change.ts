@@ -2,11 +2,13 @@ import { entitiesOf, putEntities } from '../../shared-core/document/index';
 import type { Disconnect, Document, Edit, Entity, Id, Point, Sheet, Wall } from '../../shared-core/document/index';
 import { boxOf, directionOf, distanceOf, lengthOnSheet, mapPoints, middleOf, minus, nearestOnSegment, normalDegrees, pointsOf, shifted, turned } from './plan-geometry';
 import type { Vector } from './plan-geometry';
+import { knownWithin } from './chain';
 import { nameOf, nameOfAll, nextTag } from './naming';
 import { faceOf } from './snap';
 import type { Hang } from './snap';
 import { entityOf } from './tool';
-import { feet } from '../../shared-core/units/index';
+import { feet, sheetUnits } from '../../shared-core/units/index';
+import type { SheetUnits } from '../../shared-core/units/index';
 
 const isEntity = (e: Entity | null): e is Entity => e !== null;
 const entitiesOfIds = (document: Document, ids: readonly Id[]): Entity[] => ids.map((id) => entityOf(document, id)).filter(isEntity);
@@ -20,16 +22,28 @@ function hungOn(document: Document, walls: ReadonlySet<Id>): Disconnect[] {
 /**
  * Moves marks by the same amount. What hangs on a moved wall moves with it; a disconnect moved on its own leaves its
  * wall unless it still lies on that wall's face.
+ * @param pointed how exactly the new place was pointed at; left out where they go so far from where they were (arrow keys, a typed way)
  */
-export function moveEdit(document: Document, ids: readonly Id[], by: Vector, sheet: Sheet): Edit {
+export function moveEdit(document: Document, ids: readonly Id[], by: Vector, sheet: Sheet, pointed?: Pointed): Edit {
   const moved = new Map<Id, Entity>();
   const chosen = entitiesOfIds(document, ids);
   const walls = new Set(chosen.filter((e) => e.kind === 'wall').map((e) => e.id));
   for (const entity of [...chosen, ...hungOn(document, walls)]) {
     const there = mapPoints(entity, (p) => shifted(p, by));
-    moved.set(entity.id, there.kind === 'disconnect' ? keptHanging(document, there, walls, sheet) : there);
+    const hung = there.kind === 'disconnect' ? keptHanging(document, there, walls, sheet) : there;
+    moved.set(entity.id, pointed ? placedWithin(hung, pointed, chosen.length === 1) : hung);
   }
   return putEntities(document, `moved ${nameOfAll(document, ids)}`, [...moved.values()]);
+}
+
+/** How far a place that was pointed at may be off; undefined: no more than the plan's own points. */
+export interface Pointed { readonly within: SheetUnits | undefined }
+
+/** A mark alone is as exact as the hand that put it there; several keep their places to each other, so the worst stays. */
+function placedWithin(mark: Entity, { within }: Pointed, alone: boolean): Entity {
+  if (!('at' in mark)) return mark;
+  const worst = alone ? within : sheetUnits(Math.max(within ?? 0, mark.within ?? 0));
+  return knownWithin(mark, worst === 0 ? undefined : worst);
 }
 
 function keptHanging(document: Document, disconnect: Disconnect, movedWalls: ReadonlySet<Id>, sheet: Sheet): Disconnect {
@@ -46,8 +60,9 @@ export const placedDisconnect = (disconnect: Disconnect, at: Point, hang: Hang |
   hang ? { ...disconnect, at: hang.at, facing: hang.facing, mount: { wall: hang.wall, segment: hang.segment } } : { ...disconnect, at, mount: null };
 
 /** Moves one disconnect with the pull of walls. */
-export function hangEdit(document: Document, disconnect: Disconnect, at: Point, hang: Hang | null): Edit {
-  return putEntities(document, `moved ${disconnect.tag}`, [placedDisconnect(disconnect, at, hang)]);
+export function hangEdit(document: Document, disconnect: Disconnect, at: Point, hang: Hang | null, pointed?: Pointed): Edit {
+  const placed = placedDisconnect(disconnect, at, hang);
+  return putEntities(document, `moved ${disconnect.tag}`, [pointed ? knownWithin(placed, pointed.within) : placed]);
 }
 
 /** Moves one corner of a wall, obstruction, area or route; what hangs on the wall keeps its share of the segment. */

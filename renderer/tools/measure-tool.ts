@@ -1,6 +1,7 @@
+import { holdsAt } from '../../shared-core/document/index';
 import type { Point } from '../../shared-core/document/index';
 import { showLength, feet } from '../../shared-core/units/index';
-import { chainDraft, lengthText, stepChain } from './chain';
+import { chainDraft, lengthText, NO_SCALE_THERE, stepChain } from './chain';
 import { distanceOf, lengthInFeet } from './plan-geometry';
 import type { Step, Tool, ToolContext } from './tool';
 
@@ -27,7 +28,8 @@ function totalText(points: readonly Point[], context: ToolContext): string {
   const real = lengthInFeet(context.sheet, total);
   const { scale } = context.sheet;
   if (real === null || !scale) return lengthText(context, total);
-  const off = Math.hypot(scale.relativeUncertainty * real, Math.SQRT2 * scale.pickUncertainty * scale.feetPerUnit);
+  if (!holdsAt(scale, points)) return NO_SCALE_THERE;
+  const off = Math.hypot(scale.relativeUncertainty * real, Math.SQRT2 * Math.max(scale.pickUncertainty, context.precision) * scale.feetPerUnit);
   const { units } = context.document.facts;
   return `${showLength(real, units)}, give or take ${showLength(feet(off), units)}`;
 }

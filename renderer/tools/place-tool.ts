@@ -1,10 +1,11 @@
 import { putEntities } from '../../shared-core/document/index';
 import type { Disconnect, Edit, Entity, Id, Load, Point } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
-import { roughPlace } from './chain';
+import type { SheetUnits } from '../../shared-core/units/index';
+import { knownWithin, pointedWithin, roughPlace } from './chain';
 import { placedDisconnect } from './change';
 import { nextTag } from './naming';
-import { hangOnWall } from './snap';
+import { hangOnWall, isExactSnap } from './snap';
 import { entityOf, snapDraft } from './tool';
 import type { Step, Tool, ToolContext } from './tool';
 
@@ -21,9 +22,10 @@ function placeTool(kind: Placed, prompt: string): Tool<PlaceState> {
     if (event.type === 'key' || event.type === 'length' || event.type === 'size') return { state, unused: true };
     const isExact = event.type === 'place';
     const snap = isExact ? { at: event.at, kind: 'free' as const } : context.snap(event.at);
-    const { edit, placed, hangs } = placeEdit(kind, state.id, isExact ? event.at : snap.at, isExact ? null : event.at, context);
+    const within = isExact || isExactSnap(snap) ? undefined : pointedWithin(context);
+    const { edit, placed, hangs } = placeEdit(kind, state.id, { at: isExact ? event.at : snap.at, within }, isExact ? null : event.at, context);
     if (isExact || (event.type === 'release' && state.isPressed)) {
-      return { state: start(context), edit, select: [placed], say: `${hangs ? 'Hung on the wall, facing away from it, handle at the usual height. Change it in the side panel.' : prompt}${isExact ? '' : roughPlace(context)}` };
+      return { state: start(context), edit, select: [placed], say: `${hangs ? 'Hung on the wall, facing away from it, handle at the usual height. Change it in the side panel.' : prompt}${within === undefined ? '' : roughPlace(context)}` };
     }
     return { state: { ...state, isPressed: event.type === 'press' || (state.isPressed && event.type === 'move') }, preview: edit,
       draft: { ...(kind === 'disconnect' ? { lines: [], snaps: [] } : snapDraft(snap)), texts: [] }, say: prompt };
@@ -39,13 +41,14 @@ function anchorOf({ document, selection, sheet }: ToolContext): Point | null {
 
 interface Placing { readonly edit: Edit; readonly placed: Id; readonly hangs: boolean }
 
-function placeEdit(kind: Placed, id: Id, at: Point, pointed: Point | null, context: ToolContext): Placing {
+function placeEdit(kind: Placed, id: Id, { at, within }: { readonly at: Point; readonly within: SheetUnits | undefined }, pointed: Point | null, context: ToolContext): Placing {
   const { document, sheet, index, reach } = context;
   const waiting = kind === 'load' ? waitingLoad(context) : null;
-  if (waiting) return { edit: putEntities(document, `placed ${waiting.tag}`, [{ ...waiting, sheet: sheet.id, at }]), placed: waiting.id, hangs: false };
-  const mark = newMark(kind, id, at, context);
+  if (waiting) return { edit: putEntities(document, `placed ${waiting.tag}`, [knownWithin({ ...waiting, sheet: sheet.id, at }, within)]), placed: waiting.id, hangs: false };
+  const mark = knownWithin(newMark(kind, id, at, context), within);
   if (mark.kind !== 'disconnect') return { edit: putEntities(document, `placed ${mark.tag}`, [mark]), placed: id, hangs: false };
   const hang = hangOnWall(index, sheet, pointed ?? at, pointed ? 2 * reach : reach / 4, mark.standing + mark.handleHeight);
+  // A wall fixes it across; along the wall it is as exact as the hand.
   return { edit: putEntities(document, `placed ${mark.tag}`, [placedDisconnect(mark, at, hang)]), placed: id, hangs: hang !== null };
 }
 

@@ -1,13 +1,13 @@
 import { removeEntities } from '../../shared-core/document/index';
 import type { Edit, Id, Point } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
-import { lengthText, roughPlace } from './chain';
+import { lengthText, pointedWithin, roughPlace } from './chain';
 import { cornerEdit, faceEdit, hangEdit, moveEdit, turnEdit } from './change';
 import { handleAt, handlesOf } from './handles';
 import type { Handle } from './handles';
 import { nameOfAll } from './naming';
 import { boxOf, distanceOf, lengthOnSheet, middleOf, minus, pointAt, pointsOf } from './plan-geometry';
-import { hangOnWall } from './snap';
+import { hangOnWall, isExactSnap } from './snap';
 import { entityOf, snapDraft } from './tool';
 import type { Draft, Modifiers, Step, Tool, ToolContext, ToolEvent } from './tool';
 
@@ -84,14 +84,14 @@ function movedTo(ids: readonly Id[], from: Point, to: Point, modifiers: Modifier
     const at = pointAt(only.at.x + delta.x, only.at.y + delta.y);
     // Alt keeps the wall from pulling, for a disconnect on a stand beside it.
     const hang = modifiers.alt ? null : hangOnWall(index, sheet, at, 2 * reach, only.standing + only.handleHeight, exclude);
-    return { edit: hangEdit(document, only, at, hang), draft: { lines: [], snaps: hang ? [{ at: hang.at, kind: 'wall' }] : [], texts: [] },
+    return { edit: hangEdit(document, only, at, hang, { within: pointedWithin(context) }), draft: { lines: [], snaps: hang ? [{ at: hang.at, kind: 'wall' }] : [], texts: [] },
       say: hang ? `${name} hangs on the wall and faces away from it. Alt: free of the wall.` : `${name} stands free.` };
   }
   const grip = only ? nearestCorner(pointsOf(only), from) : null;
   const snap = grip && distanceOf(grip, from) <= 2 * reach && !modifiers.shift ? context.snap(pointAt(grip.x + delta.x, grip.y + delta.y), { exclude }) : null;
   const by = snap && grip && snap.kind !== 'free' && snap.kind !== 'extension' ? minus(snap.at, grip) : delta;
   return {
-    edit: moveEdit(document, ids, by, sheet), say: `${name} by ${lengthText(context, Math.hypot(by.x, by.y))}. Shift: straight.`,
+    edit: moveEdit(document, ids, by, sheet, { within: snap && isExactSnap(snap) ? undefined : pointedWithin(context) }), say: `${name} by ${lengthText(context, Math.hypot(by.x, by.y))}. Shift: straight.`,
     draft: { lines: [], snaps: snap && snap.kind !== 'free' ? snapDraft(snap).snaps : [], texts: [{ at: to, text: lengthText(context, Math.hypot(by.x, by.y)) }] },
   };
 }

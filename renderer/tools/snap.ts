@@ -12,6 +12,9 @@ export interface Snap {
   readonly guide?: readonly [Point, Point];
 }
 
+/** Whether the position comes from what is drawn alone, whatever the zoom; along a line it is as exact as the hand. */
+export const isExactSnap = ({ kind }: Snap): boolean => kind === 'end' || kind === 'middle' || kind === 'crossing';
+
 export interface SnapOptions {
   /** How near counts, sheet units. */
   readonly reach: number;

@@ -1,4 +1,5 @@
 import type { Checker, SightTarget } from '../checks/index';
+import { holdsAt } from '../document/index';
 import type { Disconnect, Point } from '../document/index';
 import { areaOfOutlines, cutRegions, outlinesContain } from '../geometry/index';
 import type { Outline, OutlineEdge } from '../geometry/index';
@@ -26,7 +27,9 @@ export function seeingRegion(checker: Checker, disconnect: Disconnect): AllowedR
   const { drawn, convex } = checker.tooNearGround(disconnect);
   const drops = [...bodies.map((outline) => [outline]), ...drawn.map((points) => [outlineOf(points)]), ...(convex.length > 0 ? [convex.map(outlineOf)] : [])];
   const [first] = parts;
-  return first && parts.length === 1 && drops.length === 0 ? first : cutTo(index, parts, drops);
+  // Where one page shows several views, only that of the loads is to their scale.
+  const views = checker.sheetOf(disconnect.sheet).scene.sheet.scale?.areas?.filter((area) => targets.every((t) => holdsAt({ areas: [area] }, [t.body])));
+  return first && parts.length === 1 && drops.length === 0 && !views ? first : cutTo(index, parts, drops, views?.map(outlineOf));
 }
 
 /**
@@ -46,9 +49,9 @@ export function standingRegion(checker: Checker, disconnect: Disconnect, region:
   return drops.length === 0 ? region : cutTo(index, [region], drops);
 }
 
-/** What all parts have in common, without the dropped shapes. */
-function cutTo(index: SightIndex, parts: readonly AllowedRegion[], drops: readonly (readonly Outline[])[]): AllowedRegion {
-  const { area, outlines } = cutRegions([...parts.map((part) => ({ role: 'keep' as const, outlines: part.outlines })), ...drops.map((shape) => ({ role: 'drop' as const, outlines: shape }))]);
+/** What all parts have in common, without the dropped shapes, and within the outline given. */
+function cutTo(index: SightIndex, parts: readonly AllowedRegion[], drops: readonly (readonly Outline[])[], within?: readonly Outline[]): AllowedRegion {
+  const { area, outlines } = cutRegions([...(within ? [{ role: 'keep' as const, outlines: within }] : []), ...parts.map((part) => ({ role: 'keep' as const, outlines: part.outlines })), ...drops.map((shape) => ({ role: 'drop' as const, outlines: shape }))]);
   return regionOfOutlines({ outlines, area: Math.abs(area), squareFeet: Math.abs(areaOfOutlines(outlines)) * index.feetPerUnit ** 2, isEmpty: outlines.length === 0 });
 }
 

@@ -1,5 +1,5 @@
 import { amendableValues, faultOfAmendment, isLooseOpening } from '../checks/index';
-import { contradiction, entitiesOf, planTitle } from '../document/index';
+import { contradiction, entitiesOf, holdsAt, planTitle } from '../document/index';
 import type { Disconnect, Document, Load, Obstruction, Sheet, Wall } from '../document/index';
 import type { Result, Subject } from '../code-data/index';
 
@@ -12,6 +12,7 @@ export function checkData(document: Document): Result[] {
     ...amendments(document),
     ...document.sheets.filter((sheet) => !sheet.scale && hasDevices(document, sheet)).map(withoutScale),
     ...document.sheets.flatMap(statedAgainstPicks),
+    ...document.sheets.flatMap((sheet) => beyondScale(document, sheet)),
     ...document.sheets.filter((sheet) => isEmptySpace(document, sheet)).map(emptySpace),
     ...[...entitiesOf(document, 'wall'), ...entitiesOf(document, 'obstruction')].filter((body) => body.top === body.bottom).map(withoutHeight),
     ...entitiesOf(document, 'wall').flatMap((wall) => looseOpenings(wall)),
@@ -52,6 +53,20 @@ function statedAgainstPicks(sheet: Sheet): Result[] {
   return [finding(`data/scale-stated/${sheet.id}`, 'data.scale', { sheet: sheet.id }, 'incomplete',
     `On sheet ${sheet.name} the picked lengths make everything ${(100 * Math.abs(off)).toFixed(1)} % ${off > 0 ? 'longer' : 'shorter'} than the stated scale ${sheet.scale.stated.typed}`,
     'Pick another length, check what was typed, or set the drawing scale again if the lengths were wrong.', [`one scale of sheet ${sheet.name}`])];
+}
+
+/** Marks where the sheet's scale does not reach: another view of the page, drawn to another scale. */
+function beyondScale(document: Document, sheet: Sheet): Result[] {
+  const { scale } = sheet;
+  if (!scale?.areas) return [];
+  const marks = [...entitiesOf(document, 'disconnect', sheet.id), ...entitiesOf(document, 'load', sheet.id), ...entitiesOf(document, 'machine', sheet.id), ...entitiesOf(document, 'controller', sheet.id), ...entitiesOf(document, 'supply', sheet.id)]
+    .filter((mark) => mark.at && !holdsAt(scale, [mark.at]));
+  const [first] = marks;
+  if (!first) return [];
+  const names = marks.length > 3 ? `${first.tag} and ${marks.length - 1} others` : marks.map((mark) => mark.tag).join(', ');
+  return [finding(`data/scale-part/${sheet.id}`, 'data.scale', { sheet: sheet.id, others: marks.map((mark) => mark.id) }, 'incomplete',
+    `On sheet ${sheet.name} the scale holds in one part only, and ${names} ${marks.length > 1 ? 'stand' : 'stands'} outside it: no distance there can be checked`,
+    'Bring that part in as a sheet of its own and set its scale there, or say in the Scale step that it holds on the whole sheet.', [`scale of sheet ${sheet.name} where ${names} ${marks.length > 1 ? 'stand' : 'stands'}`])];
 }
 
 /** Lines of sight across a sheet on which nothing was marked are clear for no reason: a person must say that it is so. */

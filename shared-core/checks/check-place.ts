@@ -3,6 +3,7 @@ import type { Disconnect, Document, Id } from '../document/index';
 import { finding } from './finding';
 import { checkOnUnit } from './on-unit';
 import { checkOverlaps } from './overlaps';
+import { knownThere } from './known-there';
 import type { ReadySheet } from './pair-view';
 import { checkHandleHeight } from './reach-height';
 import { checkReadyAccess, readyOther } from './ready-access';
@@ -12,8 +13,16 @@ import { checkSpecialRules } from './special-rules';
 import type { PairReport } from './types';
 import { checkWater } from './water';
 
+/** Without the sheet itself no scale stands in the way: a check that needs it says so. */
+function thereOf(document: Document, sheetOf: (sheet: Id) => ReadySheet, disconnect: Disconnect): { readonly document: Document; readonly sheetOf: (sheet: Id) => ReadySheet } {
+  if (!document.sheets.find((s) => s.id === disconnect.sheet)?.scale?.areas) return { document, sheetOf };
+  const there = knownThere(document, sheetOf(disconnect.sheet), disconnect);
+  return { document: there.document, sheetOf: (id) => (id === disconnect.sheet ? there.sheet : sheetOf(id)) };
+}
+
 /** Every check of one disconnect that depends on place and is no sight line. Each stands alone: one that stops is incomplete. */
-export function checkPlace(document: Document, sheetOf: (sheet: Id) => ReadySheet, disconnect: Disconnect, pairsOf: (disconnect: Disconnect) => PairReport[]): Result[] {
+export function checkPlace(whole: Document, sheetAt: (sheet: Id) => ReadySheet, disconnect: Disconnect, pairsOf: (disconnect: Disconnect) => PairReport[]): Result[] {
+  const { document, sheetOf } = thereOf(whole, sheetAt, disconnect);
   const checks: readonly (readonly [string, () => Result[]])[] = [
     ['reach.height', () => checkHandleHeight(document, disconnect, (load) => readyOther(document, sheetOf(disconnect.sheet), disconnect, load) !== undefined)],
     ['reach.access', () => checkReadyAccess(document, sheetOf(disconnect.sheet), disconnect)],

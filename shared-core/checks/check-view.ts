@@ -1,5 +1,6 @@
 import { worstVerdict } from '../code-data/index';
 import type { PlacementRule, SightLimit, Verdict } from '../code-data/index';
+import { scaleBetween } from '../document/index';
 import type { Disconnect, Document, Scale } from '../document/index';
 import { compareDistance } from '../geometry/index';
 import { feet } from '../units/index';
@@ -18,6 +19,8 @@ export interface DistanceView {
   readonly distance: Feet;
   readonly plan: Feet;
   readonly uncertainty: Feet;
+  /** How far each of the two places may be off, feet. */
+  readonly point: Feet;
   readonly limit: Figure;
   readonly minimum: Figure | null;
   readonly reach: Reach | null;
@@ -27,8 +30,9 @@ export interface DistanceView {
 }
 
 /** Straight distance in space from the handle to the target, against the limit of rule, jurisdiction and local amendment. */
-export function viewDistance(document: Document, scale: Scale, disconnect: Disconnect, mounted: MountedHandle, target: PairTarget & { body: TargetBody }): DistanceView {
+export function viewDistance(document: Document, known: Scale, disconnect: Disconnect, mounted: MountedHandle, target: PairTarget & { body: TargetBody }): DistanceView {
   const { body, rule } = target;
+  const scale = scaleBetween(known, [disconnect, body]);
   const at = body.at;
   if (!at) throw new RangeError(`${body.tag} is not placed`);
   const printed = limitOf(rule, document.facts.jurisdiction);
@@ -57,7 +61,7 @@ export function viewDistance(document: Document, scale: Scale, disconnect: Disco
     if (near !== 'pass') settle(near, 'nearer than the minimum of the rule');
   }
   if (printed.ownReading && verdict === 'fail') { verdict = 'judgement'; reason = 'the rule gives no distance; beyond the usual one the authority decides'; }
-  return { distance: feet(distance), plan: feet(plan), uncertainty, limit, minimum, reach, verdict, reason };
+  return { distance: feet(distance), plan: feet(plan), uncertainty, point: feet(scale.pickUncertainty * scale.feetPerUnit), limit, minimum, reach, verdict, reason };
 }
 
 /** The limit in this jurisdiction; where the rule prints none for it, the United States figure with the citation's note. */

@@ -4,6 +4,7 @@ import type { Disconnect, Document, ExceptionRecord, Id, Load } from '../documen
 import { prepareScene } from '../sight/index';
 import { checkPlace } from './check-place';
 import { chooseRules } from './choose-rules';
+import { knownThere } from './known-there';
 import { marginsOf } from './pair-margin';
 import type { PairMargin } from './pair-margin';
 import { pairTargets } from './pair-targets';
@@ -95,13 +96,14 @@ export function createChecker(document: Document, sheetId?: Id, scenes?: Pick<Ch
   });
   const checkAll = (): PairReport[] => disconnects.filter((d) => sheetId === undefined || d.sheet === sheetId).flatMap(pairsOf);
   const placeResultsOf = (disconnect: Disconnect): Result[] => checkPlace(document, sheetOf, disconnect, pairsOf);
-  const spaceOf = (disconnect: Disconnect): WorkingSpace | null => spaceInSheet(document, sheetOf(disconnect.sheet), disconnect);
+  const thereOf = (disconnect: Disconnect) => knownThere(document, sheetOf(disconnect.sheet), disconnect);
+  const spaceOf = (disconnect: Disconnect): WorkingSpace | null => { const there = thereOf(disconnect); return spaceInSheet(there.document, there.sheet, disconnect); };
   const sightTargetsOf = (disconnect: Disconnect): SightTarget[] => disconnect.serves.flatMap((id) => {
     const loadRules = rulesOf(id);
     const servedElsewhere = (servers.get(id) ?? []).some((d) => d.id !== disconnect.id);
-    return (loadRules?.targets ?? []).filter((t) => isAsked(disconnect, t) && !(servedElsewhere && t.kind === 'controller')).flatMap((t) => sightTarget(document, sheetOf(disconnect.sheet), id, t));
+    return (loadRules?.targets ?? []).filter((t) => isAsked(disconnect, t) && !(servedElsewhere && t.kind === 'controller')).flatMap((t) => sightTarget(document, sheetOf(disconnect.sheet), disconnect, id, t));
   });
-  const roomAt = (disconnect: Disconnect): Room | null => roomInFront(document, sheetOf(disconnect.sheet), disconnect);
+  const roomAt = (disconnect: Disconnect): Room | null => { const there = thereOf(disconnect); return roomInFront(there.document, there.sheet, disconnect); };
   return { document, pairsOf, checkAll, placeResultsOf, spaceOf, roomAt, sightTargetsOf, sheetOf,
     takenGround: (disconnect, box) => takenGround(document, sheetOf(disconnect.sheet), disconnect, box), tooNearGround: (disconnect) => tooNearGround(document, sheetOf(disconnect.sheet), disconnect, sightTargetsOf(disconnect)), marginsOf: (disconnect) => marginsOf(document, sheetOf(disconnect.sheet), disconnect, sightTargetsOf(disconnect)) };
 }

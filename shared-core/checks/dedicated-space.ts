@@ -1,6 +1,6 @@
 import { workingSpaceFigures } from '../code-data/index';
 import type { Result } from '../code-data/index';
-import { entitiesOf } from '../document/index';
+import { entitiesOf, scaleAt, scaleBetween } from '../document/index';
 import type { Disconnect, Document, Id, Load, Machine, Obstruction, Point, Supply } from '../document/index';
 import { cite } from './finding';
 import { distanceToSegment, distanceUncertainty } from './distance';
@@ -21,8 +21,9 @@ type Body = Obstruction | Load | Machine;
 export function checkDedicatedSpace(document: Document): Result[] {
   const owners: readonly (Supply | Disconnect)[] = [...entitiesOf(document, 'supply').filter((s) => s.role !== 'transformer'), ...entitiesOf(document, 'disconnect').filter((d) => d.data.serviceEquipment === true)];
   return owners.flatMap((owner): Result[] => {
-    const scale = document.sheets.find((s) => s.id === owner.sheet)?.scale;
-    if (!scale) return [];
+    const known = scaleAt(document.sheets.find((s) => s.id === owner.sheet)?.scale, [owner.at]);
+    if (!known) return [];
+    const scale = scaleBetween(known, [owner]);
     const standing = owner.kind === 'disconnect' ? owner.standing : 0;
     const top = standing + USUAL_HEIGHT + workingSpaceFigures.dedicatedAbove.value;
     const half = owner.kind === 'disconnect' && owner.data.size ? Math.max(owner.data.size.width / 2, owner.data.size.depth, HALF_FOOTPRINT) : HALF_FOOTPRINT;

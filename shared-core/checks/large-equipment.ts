@@ -1,6 +1,6 @@
 import { workingSpaceFigures } from '../code-data/index';
 import type { Citation, Result } from '../code-data/index';
-import { entitiesOf } from '../document/index';
+import { entitiesOf, scaleBetween } from '../document/index';
 import type { Disconnect, Document, Opening, Point, Scale, Wall } from '../document/index';
 import { sightState } from '../sight/index';
 import type { SightIndex } from '../sight/index';
@@ -23,7 +23,7 @@ import type { WorkingSpace } from './working-space';
  */
 export function checkLargeEquipment(document: Document, sheet: ReadySheet, disconnect: Disconnect): Result[] {
   const { ratedAmperes, size } = disconnect.data;
-  const { scale } = sheet.scene.sheet;
+  const known = sheet.scene.sheet.scale; const scale = known && scaleBetween(known, [disconnect]);
   if (ratedAmperes === undefined || ratedAmperes < Math.min(workingSpaceFigures.largeAmperes, workingSpaceFigures.doorAmperes)) return [];
   const citations: Citation[] = [{ ...cite(document.facts, 'GEN-SPACE'), text: 'NFPA 70 110.26(C)' }];
   const frame = frameOf(document, disconnect, size?.depth ?? 0);

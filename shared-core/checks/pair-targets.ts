@@ -1,6 +1,6 @@
 import type { PlacementRule } from '../code-data/index';
 import type { Controller, Document, Id, Load, Machine, Point } from '../document/index';
-import type { Feet } from '../units/index';
+import type { Feet, SheetUnits } from '../units/index';
 import type { TargetKind } from './types';
 
 /** One thing that must be in sight, and what stands there. */
@@ -17,6 +17,8 @@ export interface TargetBody {
   readonly sheet: Id;
   readonly tag: string;
   readonly at: Point | null;
+  /** How far its place may be off where that is more than the plan's points are, sheet units. */
+  readonly within?: SheetUnits;
   readonly height: Feet;
   readonly standing: Feet;
   readonly outline?: readonly Point[];
@@ -65,10 +67,11 @@ function partOf<K extends 'machine' | 'controller'>(document: Document, id: Id |
 
 type Shape = Pick<TargetBody, 'outline' | 'bodyTop'>;
 const shapeOf = ({ outline, bodyTop }: Shape): Shape => ({ ...(outline ? { outline } : {}), ...(bodyTop === undefined ? {} : { bodyTop }) });
+const placeOf = ({ at, within }: Load | Machine | Controller): Pick<TargetBody, 'at' | 'within'> => ({ at, ...(within === undefined ? {} : { within }) });
 
 function bodyOf(part: Machine | Controller, shape: Shape = {}): TargetBody {
-  const { id, sheet, tag, at, height, standing } = part;
-  return { id, sheet, tag, at, height, standing, own: [id], ...shapeOf(shape) };
+  const { id, sheet, tag, height, standing } = part;
+  return { id, sheet, tag, ...placeOf(part), height, standing, own: [id], ...shapeOf(shape) };
 }
 
 function bodyOfLoad(document: Document, load: Load): TargetBody {
@@ -76,7 +79,7 @@ function bodyOfLoad(document: Document, load: Load): TargetBody {
   const machine = partOf(document, load.machine, 'machine');
   // A motor drawn inside its machine's outline is part of it: the machine cannot hide it from its own operator.
   const builtIn = machine?.outline && at && contains(machine.outline, at) ? [machine.id] : [];
-  return { id, sheet, tag, at, height, standing, own: [id, ...builtIn], ...shapeOf(load) };
+  return { id, sheet, tag, ...placeOf(load), height, standing, own: [id, ...builtIn], ...shapeOf(load) };
 }
 
 /** Whether a point lies inside a simple outline (edges not decided: only used where they do not matter). */

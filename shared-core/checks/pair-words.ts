@@ -94,6 +94,7 @@ function remediesFor(document: Document, view: PairView, verdict: Verdict, excep
     const between = listWords([...lines.eye.meets, ...lines.body.meets].filter((m) => m.transmission !== 'mesh').map((m) => nameOfMeeting(document, m)));
     remedies.push(between === '' ? `Move ${disconnect.tag} to where ${tag} is in plain view.` : `Move ${disconnect.tag} to where ${between} ${between.includes(' and ') ? 'do' : 'does'} not stand in the lines.`);
   }
+  if (distance?.verdict === 'marginal' || lines?.closeCall) remedies.push(...placeExactly(view));
   if (distance?.verdict === 'marginal') remedies.push(`Measure the distance from ${disconnect.tag} to ${tag} on site.`);
   if (lines?.closeCall) remedies.push(`Check the view from ${disconnect.tag} to ${tag} on site, or move it further into the open.`);
   if (verdict === 'judgement') remedies.push('Ask the authority having jurisdiction whether this counts as in sight.');
@@ -105,6 +106,12 @@ function remediesFor(document: Document, view: PairView, verdict: Verdict, excep
     remedies.push(`Or, where it applies, record the exception: ${target.rule.outOfSight.conditions.map((c) => c.words).join('; or ')}.`);
   }
   return remedies;
+}
+
+/** Marks that were pointed at from far away: nothing need be measured on site before they stand where they belong. */
+function placeExactly({ disconnect, target }: PairView): string[] {
+  const rough = [disconnect, ...(target.body ? [target.body] : [])].filter((mark) => mark.within !== undefined).map((mark) => mark.tag);
+  return rough.length === 0 ? [] : [`Zoom in and put ${listWords(rough)} exactly where ${rough.length > 1 ? 'they belong' : 'it belongs'}: placed from far away.`];
 }
 
 function stepsOf(document: Document, view: PairView, exception: ExceptionOutcome | null): Step[] {
@@ -119,7 +126,7 @@ function stepsOf(document: Document, view: PairView, exception: ExceptionOutcome
     ];
     steps.push({ quantity: 'distance', formula: 'd = sqrt(plan^2 + rise^2)', inputs, value: distance.distance, unit: 'ft', confidence: 'own-reading' });
     steps.push({ quantity: 'uncertainty', formula: 'U = sqrt(2 u_p^2 + (u_s d)^2)', unit: 'ft', value: distance.uncertainty, confidence: 'own-reading',
-      inputs: [{ name: 'u_p', value: (scale?.pickUncertainty ?? 0) * (scale?.feetPerUnit ?? 0), unit: 'ft', from: 'plan' }, { name: 'u_s', value: scale?.relativeUncertainty ?? 0, unit: '', from: 'plan' }] });
+      inputs: [{ name: 'u_p', value: distance.point, unit: 'ft', from: 'plan' }, { name: 'u_s', value: scale?.relativeUncertainty ?? 0, unit: '', from: 'plan' }] });
     steps.push({ quantity: 'limit', formula: 'd + U <= limit', unit: 'ft', value: distance.limit.value, confidence: target.rule.confidence.level === 'high' ? 'confirmed' : 'memory',
       inputs: [{ name: 'limit', value: distance.limit.value, unit: 'ft', from: distance.limit.from === 'override' ? 'override' : 'table', source: target.rule.id }] });
     if (distance.reach) {

@@ -1,3 +1,4 @@
+import { scaleBetween } from '../document/index';
 import type { Disconnect, Document, Id } from '../document/index';
 import { traceSight } from '../sight/index';
 import type { Handle, SightIndex, SpacePoint, Transmission } from '../sight/index';
@@ -36,7 +37,7 @@ export function traceLines(document: Document, index: SightIndex, scene: SheetSc
   const blocked = eye.state === 'blocked' && body.state === 'blocked';
   return {
     eye, body, partlySeen: blocked && seesPart(ground, disconnect, mounted, [eyePoint, bodyPoint]),
-    closeCall: eye.state === 'clear' && body.state === 'clear' && isCloseCall(ground, disconnect, mounted.handle, [eyePoint, bodyPoint]),
+    closeCall: eye.state === 'clear' && body.state === 'clear' && isCloseCall(ground, disconnect, mounted.handle, target.body, [eyePoint, bodyPoint]),
     doubt: sunken ? `${target.body.tag} lies below the floor that people stand on` : null,
   };
 }
@@ -76,19 +77,30 @@ function seesPart(ground: Ground, disconnect: Disconnect, mounted: MountedHandle
   });
 }
 
+/** A line is moved sideways by no more than this at a time, feet; and in no more steps than these to a side. Own choice. */
+const STEP = 0.25;
+const MOST_STEPS = 12;
+/** Shares of the way to both sides, the farthest first. */
+const sides = (steps: number): number[] => Array.from({ length: steps }, (_, i) => (steps - i) / steps).flatMap((share) => [share, -share]);
+
 /**
  * Whether the line would be met if its ends and the nearest wall were each off by what the plan's points are sure of, all
- * the same way: the line moved sideways by both errors together.
+ * the same way: the line moved sideways by both errors together, in steps that no post slips through.
  */
-function isCloseCall(ground: Ground, disconnect: Disconnect, handle: Handle, targets: readonly SpacePoint[]): boolean {
-  const reach = 2 * (ground.scene.sheet.scale?.pickUncertainty ?? 0);
+function isCloseCall(ground: Ground, disconnect: Disconnect, handle: Handle, body: TargetBody, targets: readonly SpacePoint[]): boolean {
+  const { scale } = ground.scene.sheet;
+  if (!scale) return false;
+  const known = scale.pickUncertainty;
+  const reach = known + scaleBetween(scale, [disconnect, body]).pickUncertainty;
   if (reach === 0) return false;
+  // As far as the plan's own points are off it is one step, as it always was; a place pointed at from far away takes more.
+  const steps = reach > 2 * known ? Math.min(MOST_STEPS, Math.ceil((reach * scale.feetPerUnit) / STEP)) : 1;
   const ownWall = disconnect.mount?.wall;
   return targets.some((target) => {
     const length = Math.hypot(target.x - handle.x, target.y - handle.y);
-    if (length <= reach) return false;
+    if (length <= 2 * known) return false;
     const x = (-(target.y - handle.y) / length) * reach; const y = ((target.x - handle.x) / length) * reach;
-    return [1, -1].some((side) => trace(ground, { ...handle, x: handle.x + side * x, y: handle.y + side * y }, { x: target.x + side * x, y: target.y + side * y, z: target.z })
+    return sides(steps).some((side) => trace(ground, { ...handle, x: handle.x + side * x, y: handle.y + side * y }, { x: target.x + side * x, y: target.y + side * y, z: target.z })
       .meets.some((m) => m.transmission !== 'mesh' && m.entity !== ownWall));
   });
 }

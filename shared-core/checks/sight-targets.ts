@@ -1,4 +1,5 @@
-import type { Document, Id, Point } from '../document/index';
+import { scaleAt, scaleBetween } from '../document/index';
+import type { Disconnect, Document, Id, Point } from '../document/index';
 import type { SpacePoint } from '../sight/index';
 import { feet } from '../units/index';
 import type { Feet } from '../units/index';
@@ -25,11 +26,13 @@ export interface SightTarget {
   readonly sides: { readonly outline: readonly Point[]; readonly bottom: Feet; readonly top: Feet } | null;
 }
 
-/** The points of one target, or nothing while it is not placed on this sheet. */
-export function sightTarget(document: Document, sheet: ReadySheet, load: Id, target: PairTarget): SightTarget[] {
+/** The points of one target, or nothing while it is not placed on this sheet or the sheet's scale is not known there. */
+export function sightTarget(document: Document, sheet: ReadySheet, disconnect: Disconnect, load: Id, target: PairTarget): SightTarget[] {
   const { body } = target;
-  const scale = sheet.scene.sheet.scale;
-  if (!body?.at || !scale || body.sheet !== sheet.scene.sheet.id) return [];
+  if (!body?.at || body.sheet !== sheet.scene.sheet.id) return [];
+  const known = scaleAt(sheet.scene.sheet.scale, [body.at, ...body.outline ?? []]);
+  if (!known) return [];
+  const scale = scaleBetween(known, [disconnect, body]);
   const printed = limitOf(target.rule, document.facts.jurisdiction);
   const usual = figureOf(document.facts, [`${target.rule.id}.distance`, 'within-sight.distance'], printed.contested?.atMost ?? printed.atMost);
   const limit = Math.min(usual.value, printed.contested ? inFeet(printed.contested.atMost) : usual.value);

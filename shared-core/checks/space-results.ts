@@ -1,6 +1,7 @@
 import { coolingSpaceSince, workingSpaceFigures, workingSpaceRow } from '../code-data/index';
 import type { Citation, Result, Step, Verdict } from '../code-data/index';
-import type { Disconnect, Document } from '../document/index';
+import { scaleBetween } from '../document/index';
+import type { Disconnect, Document, Scale } from '../document/index';
 import { feet, showLength } from '../units/index';
 import type { Feet } from '../units/index';
 import { chooseRules, inFeet } from './choose-rules';
@@ -84,9 +85,15 @@ function severity(document: Document, disconnect: Disconnect): { verdict: Verdic
   return { verdict: 'fail', why: null };
 }
 
+/** The sheet's scale, as surely as this device's place is known. */
+function scaleFor(document: Document, disconnect: Disconnect): Scale | null {
+  const scale = document.sheets.find((s) => s.id === disconnect.sheet)?.scale;
+  return scale ? scaleBetween(scale, [disconnect]) : null;
+}
+
 function depthResult(document: Document, disconnect: Disconnect, space: WorkingSpace, conflicts: readonly SpaceConflict[], missing: readonly string[], citations: readonly Citation[]): Result {
   const { units } = document.facts;
-  const scale = document.sheets.find((s) => s.id === disconnect.sheet)?.scale;
+  const scale = scaleFor(document, disconnect);
   const uncertainty = scale ? distanceUncertainty(scale, space.depth) : 0;
   const worst = [...conflicts].sort((a, b) => (a.clear - a.required) - (b.clear - b.required))[0];
   const steps = spaceSteps(space);
@@ -123,7 +130,7 @@ function widthResult(document: Document, disconnect: Disconnect, space: WorkingS
     if (missing.length > 0) return finding(disconnect, { ...common, verdict: 'incomplete', title: `${disconnect.tag}: width of the working space depends on ${listWords(missing)}`, missing });
     return finding(disconnect, { ...common, verdict: 'pass', title: `${disconnect.tag}: ${needs} wide${space.shift === 0 ? '' : `, moved ${showLength(feet(Math.abs(space.shift)), units)} to the ${space.shift > 0 ? 'right' : 'left'} hand`}` });
   }
-  const scale = document.sheets.find((s) => s.id === disconnect.sheet)?.scale;
+  const scale = scaleFor(document, disconnect);
   const plain = scale ? judgeAtLeast(Math.max(0, space.clearWidth), scale, space.width) : 'incomplete';
   const { verdict, why } = severity(document, disconnect);
   const names = listWords(conflicts.map((c) => nameOf(document, c.entity)));

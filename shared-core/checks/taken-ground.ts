@@ -1,6 +1,6 @@
 import { placementFigures } from '../code-data/index';
 import type { SpaceCondition } from '../code-data/index';
-import { entitiesOf } from '../document/index';
+import { entitiesOf, scaleBetween } from '../document/index';
 import type { Disconnect, Document, Entity, Point } from '../document/index';
 import { sheetUnits } from '../units/index';
 import { chooseRules, figureOf } from './choose-rules';
@@ -88,7 +88,7 @@ export function tooNearGround(document: Document, sheet: ReadySheet, disconnect:
   };
   for (const rule of servedLoads(document, disconnect).flatMap((load) => chooseRules(load.data, facts.edition).filter((r) => r.demands.includes('water-distance')))) {
     const minimum = figureOf(facts, [`${rule.id}.water-distance`], placementFigures.fromWater).value;
-    for (const pool of entitiesOf(document, 'area', disconnect.sheet).filter((a) => a.environments.includes(WATER))) keepOff(pool.outline, minimum + distanceUncertainty(scale, minimum));
+    for (const pool of entitiesOf(document, 'area', disconnect.sheet).filter((a) => a.environments.includes(WATER))) keepOff(pool.outline, minimum + distanceUncertainty(scaleBetween(scale, [disconnect]), minimum));
   }
   for (const { minimum, body } of targets) {
     const rise = Math.abs(disconnect.standing + disconnect.handleHeight - body.z);

@@ -1,5 +1,6 @@
 import { worstVerdict } from '../code-data/index';
 import type { Result, Verdict } from '../code-data/index';
+import { holdsAt } from '../document/index';
 import type { Disconnect, Document, ExceptionRecord, Load } from '../document/index';
 import { feet } from '../units/index';
 import { limitOf, viewDistance, viewVerdict } from './check-view';
@@ -11,6 +12,7 @@ import type { PairTarget, TargetBody } from './pair-targets';
 import { traceLines } from './sight-lines';
 import type { PairLines } from './sight-lines';
 import { isLooseOpening } from './wall-pieces';
+import { scaleWhere } from './known-there';
 import { writePairResult } from './pair-words';
 import type { PairView, ReadySheet } from './pair-view';
 import type { Meeting, PairReport } from './types';
@@ -66,8 +68,17 @@ function looksOwed(document: Document, disconnect: Disconnect, load: Load, targe
 
 function missingFor(sheet: ReadySheet, disconnect: Disconnect, load: Load, target: PairTarget): string[] {
   const missing: string[] = [];
-  if (!sheet.scene.sheet.scale) missing.push(`scale of sheet ${sheet.scene.sheet.name}`);
+  const { scale } = sheet.scene.sheet;
   const body: TargetBody | null = target.body;
+  if (!scale) missing.push(`scale of sheet ${sheet.scene.sheet.name}`);
+  else {
+    if (!holdsAt(scale, [disconnect.at])) missing.push(scaleWhere(disconnect.tag));
+    if (body?.at && body.sheet === disconnect.sheet) {
+      const places = [body.at, ...body.outline ?? []];
+      if (!holdsAt(scale, places)) missing.push(scaleWhere(body.tag));
+      else if (missing.length === 0 && !holdsAt(scale, [disconnect.at, ...places])) missing.push(`one view of the plan that shows both ${disconnect.tag} and ${body.tag}`);
+    }
+  }
   if (!body) missing.push(target.missing ?? `${target.kind} of ${load.tag}`);
   else if (!body.at) missing.push(`place of ${body.tag} on the plan`);
   else if (body.sheet !== disconnect.sheet) missing.push(`${body.tag} and ${disconnect.tag} on one sheet`);

@@ -1,4 +1,4 @@
-import { applyHomography, applySimilarity, composeSimilarity, depthUnder, invertHomography, plainTurn, turnParts } from '../geometry/index';
+import { applyHomography, applySimilarity, composeSimilarity, depthUnder, enlargementAt, invertHomography, plainTurn, turnParts } from '../geometry/index';
 import type { Box, Homography, Similarity } from '../geometry/index';
 import { sheetUnits } from '../units/index';
 import type { Disconnect, Entity, Id, Point, Scale, Wall } from './types';
@@ -10,19 +10,21 @@ export interface Motion {
   readonly point: (p: Vector) => Point;
   /** Where something at this place that faced so many degrees faces afterwards. */
   readonly facing: (at: Vector, degrees: number) => number;
+  /** How much larger a short length at this place becomes. */
+  readonly enlarges: (at: Vector) => number;
   /** Whether lengths along an edge stay what they were. */
   readonly keepsLengths: boolean;
 }
 
 /** A motion that turns and moves, lengths kept. @param motion its scale must be 1 */
 export const rigidMotion = (motion: Similarity): Motion => ({
-  point: (p) => pointAt(applySimilarity(motion, p)), facing: (_, degrees) => full(degrees + motion.turn), keepsLengths: true });
+  point: (p) => pointAt(applySimilarity(motion, p)), facing: (_, degrees) => full(degrees + motion.turn), enlarges: () => 1, keepsLengths: true });
 
 /** The ground seen from elsewhere. Things keep facing square to the line they stood along, as on a wall. */
 export const viewMotion = (map: Homography): Motion => {
   const point = (p: Vector): Point => pointAt(applyHomography(map, p));
   return {
-    point, keepsLengths: false,
+    point, keepsLengths: false, enlarges: (at) => enlargementAt(map, at),
     facing: (at, degrees) => {
       const [cos, sin] = turnParts(degrees);
       const along = (t: number): Point => point({ x: at.x - t * sin, y: at.y + t * cos });
@@ -45,6 +47,12 @@ function stretchAlong<T extends { readonly from: number; readonly to: number }>(
 
 /** A mark as it stands after the ground under it moved. */
 export function movedMark(entity: Entity, motion: Motion): Entity {
+  const [at] = placesOf(entity);
+  const moved = movedPlaces(entity, motion);
+  return moved.within === undefined || !at || motion.keepsLengths ? moved : { ...moved, within: sheetUnits(moved.within * motion.enlarges(at)) };
+}
+
+function movedPlaces(entity: Entity, motion: Motion): Entity {
   const to = motion.point;
   const withOutline = (outline: readonly Point[] | undefined): { outline?: readonly Point[] } => (outline ? { outline: outline.map(to) } : {});
   switch (entity.kind) {

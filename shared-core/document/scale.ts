@@ -1,3 +1,4 @@
+import { outlinesContain } from '../geometry/index';
 import { feet, sheetUnits } from '../units/index';
 import type { Feet, SheetUnits } from '../units/index';
 import type { Point, Scale, ScalePick, StatedScale } from './types';
@@ -9,6 +10,25 @@ export const planDistance = (a: Point, b: Point): SheetUnits => sheetUnits(Math.
 export const toFeet = (scale: Scale, length: SheetUnits): Feet => feet(length * scale.feetPerUnit);
 /** Feet on the ground to sheet units. */
 export const toSheet = (scale: Scale, length: Feet): SheetUnits => sheetUnits(length / scale.feetPerUnit);
+
+interface PlanPoint { readonly x: number; readonly y: number }
+
+/** Whether the scale is known at all these places and between them: they lie in one view. */
+export const holdsAt = ({ areas }: Pick<Scale, 'areas'>, points: readonly PlanPoint[]): boolean => !areas || areas.some((area) => isWithin(area, points));
+
+function isWithin(area: readonly Point[], points: readonly PlanPoint[]): boolean {
+  const outline = area.map((p, i) => { const q = area[(i + 1) % area.length] ?? p; return { x1: p.x, y1: p.y, x2: q.x, y2: q.y }; });
+  return points.every((p) => outlinesContain([outline], p.x, p.y));
+}
+
+/** The scale as it counts for distances between these places; null where it is not set, or not known there. */
+export const scaleAt = (scale: Scale | null | undefined, points: readonly PlanPoint[]): Scale | null => (scale && holdsAt(scale, points) ? scale : null);
+
+/** The scale as it counts for distances between these marks: the one whose place is known worst decides. */
+export function scaleBetween(scale: Scale, marks: readonly { readonly within?: SheetUnits | undefined }[]): Scale {
+  const worst = marks.reduce((most, { within }) => Math.max(most, within ?? 0), 0);
+  return worst > scale.pickUncertainty ? { ...scale, pickUncertainty: sheetUnits(worst) } : scale;
+}
 
 export type ScaleOutcome = { readonly ok: true; readonly scale: Scale } | { readonly ok: false; readonly reason: string };
 
@@ -56,7 +76,9 @@ const statedPart = ({ typed, ratio, unitsPerPaperInch }: StatedScale): StatedSca
 export function joinScale(before: Scale | null, given: Scale): Scale {
   if (given.from.kind === 'stated') return before?.from.kind === 'picks' ? { ...before, stated: statedPart(given.from) } : given;
   const stated = before?.from.kind === 'stated' ? statedPart(before.from) : before?.stated;
-  return stated ? { ...given, stated } : given;
+  // Lengths picked where the drawing scale holds say nothing about the rest of the sheet; one picked elsewhere does.
+  const areas = before?.areas && given.from.kind === 'picks' && given.from.picks.every((pick) => holdsAt(before, [pick.from, pick.to])) ? before.areas : given.areas;
+  return { ...given, ...(stated ? { stated } : {}), ...(areas ? { areas } : {}) };
 }
 
 /** Paper stretches in copiers and printers by up to this much; without a second length nobody knows by how much. Common practice, no source. */

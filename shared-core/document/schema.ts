@@ -51,7 +51,7 @@ const deviceData = z.strictObject({
   verified: z.strictObject({ person: text, date: text, note: text }).optional(),
 } satisfies Record<keyof DeviceData, z.ZodType>);
 
-const base = { id, sheet: id };
+const base = { id, sheet: id, within: positive.optional() };
 const heights = { bottom: finite, top: finite };
 const material = z.enum(['opaque', 'glazed', 'mesh']);
 const tag = z.string().min(1).max(40);
@@ -83,6 +83,7 @@ const scale = z.strictObject({
     z.strictObject({ kind: z.literal('stated'), typed: text, ratio: positive, unitsPerPaperInch: positive }),
   ]),
   stated: z.strictObject({ typed: text, ratio: positive, unitsPerPaperInch: positive }).optional(),
+  areas: z.array(outline).min(1).max(500).optional(),
 });
 
 const plainPlan = z.strictObject({

@@ -226,5 +226,6 @@ function scaleSeen(scale: Scale | null, map: Homography, plan: PlanRef, first: r
   const drawn = stated && plan.unitsPerPaperInch !== undefined
     ? scaleFromDrawing(stated.typed, stated.ratio, plan.unitsPerPaperInch * layOf(plan).scale, Math.hypot(PAPER_STRETCH, shapeUncertainty(plan, [])), pickUncertaintyOf(plan)) : null;
   const base = drawn?.ok ? drawn.scale : null;
-  return picked?.ok ? joinScale(base, picked.scale) : base;
+  const seen = picked?.ok ? joinScale(base, picked.scale) : base;
+  return seen && scale?.areas ? { ...seen, areas: scale.areas.map((area) => area.map(to)) } : seen;
 }

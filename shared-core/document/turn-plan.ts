@@ -9,9 +9,16 @@ import type { Edit } from './edits';
 const laid = (plan: PlanRef, motion: Similarity): PlanRef => ({ ...plan, lay: composeSimilarity(motion, layOf(plan)) });
 
 function movedScale(scale: Scale | null, motion: Similarity): Scale | null {
-  if (scale?.from.kind !== 'picks') return scale;
+  if (!scale) return null;
   const to = rigidMotion(motion).point;
-  return { ...scale, from: { ...scale.from, picks: scale.from.picks.map((pick) => ({ ...pick, from: to(pick.from), to: to(pick.to) })) } };
+  const moved = movedAreas(scale, motion);
+  return moved.from.kind !== 'picks' ? moved : { ...moved, from: { ...moved.from, picks: moved.from.picks.map((pick) => ({ ...pick, from: to(pick.from), to: to(pick.to) })) } };
+}
+
+/** The views that a scale holds in go where the plan goes. */
+function movedAreas(scale: Scale, motion: Similarity): Scale {
+  const to = rigidMotion(motion).point;
+  return scale.areas ? { ...scale, areas: scale.areas.map((area) => area.map(to)) } : scale;
 }
 
 /** Whether anything on the sheet has a place that a turned plan would leave behind. */
@@ -33,7 +40,7 @@ export function turnPlan(document: Document, name: string, sheetId: Id, turn: nu
     const middle = { x: sheet.width / 2, y: sheet.height / 2 };
     const away = applySimilarity({ ...IDENTITY, turn }, middle);
     const motion = { scale: 1, turn: plainTurn(turn), x: middle.x - away.x, y: middle.y - away.y };
-    return { name, patches: [{ at: 'sheets', before: document.sheets, after: document.sheets.map((s) => (s === sheet ? { ...s, plan: laid(plan, motion) } : s)) }] };
+    return { name, patches: [{ at: 'sheets', before: document.sheets, after: document.sheets.map((s) => (s === sheet ? { ...s, plan: laid(plan, motion), scale: s.scale && movedAreas(s.scale, motion) } : s)) }] };
   }
   const area: Box = { minX: 0, minY: 0, maxX: sheet.width, maxY: sheet.height };
   const turned = { ...IDENTITY, turn };

@@ -77,6 +77,11 @@ export interface Scale {
     | { readonly kind: 'stated' } & StatedScale;
   /** The drawing scale that was stated beside the picked lengths: kept to be held against them, never used. */
   readonly stated?: StatedScale;
+  /**
+   * Outlines of the views it holds in, where that is not all of the sheet (one page may show several, each to its own scale):
+   * elsewhere, and from one view to another, no distance is known.
+   */
+  readonly areas?: readonly (readonly Point[])[];
 }
 
 /** The background: bytes live beside the document under their digest, never inside it. */
@@ -169,7 +174,12 @@ export interface Sheet {
   readonly sinceLaid?: SinceLaid;
 }
 
-interface EntityBase { readonly id: Id; readonly sheet: Id }
+interface EntityBase {
+  readonly id: Id;
+  readonly sheet: Id;
+  /** How far its place may be off where that is more than the scale's pickUncertainty, sheet units: it was pointed at from far away. */
+  readonly within?: SheetUnits;
+}
 
 export type Material = 'opaque' | 'glazed' | 'mesh';
 

@@ -36,7 +36,7 @@ export interface ReportSheet {
   readonly fade: number;
   /** Paper points that one sheet unit becomes; false when the print size is not known and a common one was taken. */
   readonly pointsPerUnit: number; readonly paperKnown: boolean;
-  readonly scale: { readonly feetPerUnit: number; readonly relativeUncertainty: number; readonly words: string } | null;
+  readonly scale: { readonly feetPerUnit: number; readonly relativeUncertainty: number; readonly words: string; /** It holds in some views of the page only. */ readonly inPart?: true } | null;
   readonly symbols: readonly ReportSymbol[];
   readonly lines: readonly ReportLine[];
   /** What stands in a blocked line. */
@@ -158,7 +158,7 @@ function sheetOf(document: Document, audit: Audit, checker: Checker, sheet: Shee
   return {
     id: sheet.id, name: sheet.name, level: sheet.level.name, plan, width, height, fade: sheet.fade, pointsPerUnit, paperKnown,
     scale: sheet.scale ? {
-      feetPerUnit: sheet.scale.feetPerUnit, relativeUncertainty: sheet.scale.relativeUncertainty,
+      feetPerUnit: sheet.scale.feetPerUnit, relativeUncertainty: sheet.scale.relativeUncertainty, ...(sheet.scale.areas ? { inPart: true as const } : {}),
       words: paperScaleWords(sheet.scale, pointsPerUnit, paperKnown, document.facts.units),
     } : null,
     symbols: symbolsOf(document, audit, sheet.id), lines, blockers: blockersOf(document, pairs, sheet.id),

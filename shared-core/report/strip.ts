@@ -83,6 +83,7 @@ function scaleBlock(report: Report, sheet: ReportSheet, u: number, measure: Meas
   const lines = linesBlock([
     { text: `Scale ${scale.words}`, size: 9, bold: true },
     { text: `Scale known to ±${(scale.relativeUncertainty * 100).toFixed(2)} %: ${plusMinus(scale.relativeUncertainty * 50, report.units)} in ${report.units === 'metric' ? '15.2 m' : "50'-0\""}`, size: 7 },
+    ...(scale.inPart ? [{ text: 'Scale and bar hold in a part of this sheet only; elsewhere no distance was checked.', size: 7 }] : []),
     { text: sheet.paperKnown ? 'True to scale when printed at 100 %; check against the bar.' : 'Print size of the plan is not known: measure by the bar only.', size: 7 },
   ], u, measure);
   const barTop = lines.height + 16 * u;

@@ -1,4 +1,4 @@
-import { entitiesOf, toFeet } from '../document/index';
+import { entitiesOf, scaleAt, toFeet } from '../document/index';
 import type { Area, Disconnect, Document, Entity, Id, Load, Point, Route, Sheet, SupplySystem } from '../document/index';
 import { feet, sheetUnits } from '../units/index';
 import type { Feet } from '../units/index';
@@ -68,7 +68,7 @@ export type RouteFound =
 
 /** Feet along a drawn polyline. */
 function polylineFeet(points: readonly Point[], sheet: Sheet): number | null {
-  const scale = sheet.scale;
+  const scale = scaleAt(sheet.scale, points);
   if (!scale) return null;
   let length = 0;
   points.forEach((p, i) => {
@@ -77,6 +77,8 @@ function polylineFeet(points: readonly Point[], sheet: Sheet): number | null {
   });
   return toFeet(scale, sheetUnits(length));
 }
+
+const noScale = (sheet: Sheet | undefined): string => (sheet?.scale ? 'the scale of the sheet is not known there' : 'the sheet has no scale');
 
 interface Placed { readonly id: Id; readonly sheet: Id; readonly at: Point; readonly height: number }
 
@@ -89,14 +91,15 @@ export function routeBetween(project: Project, from: Placed, to: Placed): RouteF
   const drawn = project.routes.get(to.id);
   if (drawn && sheet) {
     const flat = polylineFeet(drawn.points, sheet);
-    if (flat === null) return { ok: false, reason: 'the sheet has no scale, so the drawn route has no length', missing: 'scale of the sheet' };
+    if (flat === null) return { ok: false, reason: `${noScale(sheet)}, so the drawn route has no length`, missing: 'scale of the sheet' };
     const length = flat + drawn.drops;
     if (!(length > 0)) return { ok: false, reason: 'the drawn route has no length', missing: 'route from the supply' };
     return { ok: true, length: feet(length), from: 'plan', estimate: false, words: `drawn route, ${drawn.points.length} points and drops of ${drawn.drops} ft` };
   }
   if (from.sheet !== to.sheet) return { ok: false, reason: 'the supply stands on another sheet and no route is drawn', missing: 'route length from the supply' };
-  if (!sheet?.scale) return { ok: false, reason: 'the sheet has no scale', missing: 'scale of the sheet or route length' };
-  const flat = (Math.abs(to.at.x - from.at.x) + Math.abs(to.at.y - from.at.y)) * sheet.scale.feetPerUnit;
+  const scale = scaleAt(sheet?.scale, [from.at, to.at]);
+  if (!scale) return { ok: false, reason: noScale(sheet), missing: 'scale of the sheet or route length' };
+  const flat = (Math.abs(to.at.x - from.at.x) + Math.abs(to.at.y - from.at.y)) * scale.feetPerUnit;
   const ceiling = project.document.facts.defaults.wallHeight;
   const drops = Math.max(0, ceiling - from.height) + Math.max(0, ceiling - to.height);
   const length = flat + drops;

@@ -1,6 +1,6 @@
 import { Gap, atLeast, given, round, ruleValue } from '../code-data/index';
 import type { Citation, Edition, Figure, Finding, RuleKey, Trace } from '../code-data/index';
-import { entitiesOf } from '../document/index';
+import { entitiesOf, scaleAt } from '../document/index';
 import type { Disconnect } from '../document/index';
 import { amps } from './case';
 import { dwelling } from './options';
@@ -139,8 +139,8 @@ const distance: Question = { check: 'sizing.service-distance', title: 'Nearest t
   const entrance = entitiesOf(s.project.document, 'supply', s.device.sheet).find((e) => e.role === 'service-entrance');
   if (!entrance) throw new Gap('the point of entrance is not marked', ['point where the service conductors enter']);
   if (s.data.routeLength !== undefined) return serviceDistance(t, s.data.routeLength);
-  const scale = s.project.sheets.get(s.device.sheet)?.scale;
-  if (!scale) throw new Gap('the sheet has no scale', ['scale of the sheet']);
+  const scale = scaleAt(s.project.sheets.get(s.device.sheet)?.scale, [entrance.at, s.device.at]);
+  if (!scale) throw new Gap(s.project.sheets.get(s.device.sheet)?.scale ? 'the scale of the sheet is not known there' : 'the sheet has no scale', ['scale of the sheet']);
   return serviceDistance(t, (Math.abs(entrance.at.x - s.device.at.x) + Math.abs(entrance.at.y - s.device.at.y)) * scale.feetPerUnit, false);
 } };
 

@@ -1,10 +1,10 @@
 import { beforeEach, describe, expect, it, vi } from 'vitest';
-import { holdsWhole, partOf, scaleOfFile } from '../../renderer/panels/file-scale';
+import { holdsWhole, inViews, partOf, scaleOfFile } from '../../renderer/panels/file-scale';
 import { addSheets } from '../../renderer/panels/plan-intake';
 import type { PlanInfo, PlanPage } from '../../renderer/panels/plan-intake';
 import { store } from '../../renderer/state/store';
 import { contradiction, emptyDocument, joinScale, readDocument, scaleFromPicks } from '../../shared-core/document/index';
-import type { PlanRef } from '../../shared-core/document/index';
+import type { PlanRef, Scale } from '../../shared-core/document/index';
 import { feet, sheetUnits } from '../../shared-core/units/index';
 
 vi.mock('../../renderer/host-client', () => ({ host: { call: () => Promise.resolve({ ok: false, problem: { code: 'none', what: '', todo: '' } }), onProgress: () => () => undefined } }));
@@ -50,10 +50,22 @@ describe('the scale that a file states', () => {
   it('follows a plan that lies larger on its sheet, and is none of a picture made flat', () => {
     const plan: PlanRef = { blob: 'a'.repeat(64), name: 'p.pdf', media: 'application/pdf', page: 0, width: sheetUnits(1224), height: sheetUnits(792), unitsPerPaperInch: 72, lay: { scale: 2, turn: 0, x: 0, y: 0 } };
     // 1/8" = 1'-0" is 9 points a foot; laid twice as large, 18 sheet units.
-    const scale = scaleOfFile(plan, { name: '1/8 in = 1 ft', feetPerUnit: 1 / 9 });
+    const whole = { name: '1/8 in = 1 ft', feetPerUnit: 1 / 9, box: [0, 0, 1224, 792] as [number, number, number, number] };
+    const scale = scaleOfFile(plan, whole, [whole]);
     expect(scale?.feetPerUnit).toBeCloseTo(1 / 18, 12);
     expect(scale?.from).toMatchObject({ kind: 'stated', ratio: 96 });
-    expect(scaleOfFile(plan, { name: 'no unit', feetPerUnit: null })).toBeNull();
+    expect(scale?.areas).toBeUndefined();
+    expect(scaleOfFile(plan, { ...whole, name: 'no unit', feetPerUnit: null }, [])).toBeNull();
+  });
+
+  it('of one view on a page holds in the views drawn alike, and so does a length picked there', () => {
+    const plan: PlanRef = { blob: 'a'.repeat(64), name: 'p.pdf', media: 'application/pdf', page: 0, width: sheetUnits(1200), height: sheetUnits(800), unitsPerPaperInch: 72 };
+    const view = (name: string, feetPerUnit: number | null, x: number) => ({ name, feetPerUnit, box: [x, 0, 300, 800] as [number, number, number, number] });
+    const [a, b, c, d] = [view('Plan', 1 / 9, 0), view('Plan of the loft', 1 / 9, 300), view('Detail', 1 / 54, 600), view('', null, 900)];
+    const all = [a, b, c, d]; const lefts = (scale: Scale | null) => scale?.areas?.map((area) => area[0]?.x);
+    expect([lefts(scaleOfFile(plan, a, all)), lefts(scaleOfFile(plan, c, all)), lefts(scaleOfFile(plan, a, [a, { ...b, box: [0, 0, 1200, 800] }]))]).toEqual([[0, 300], [600], undefined]);
+    const picked = (from: number, to: number): Scale => { const found = scaleFromPicks([{ from: { x: sheetUnits(from), y: sheetUnits(9) }, to: { x: sheetUnits(to), y: sheetUnits(9) }, length: feet(10), typed: '' }], sheetUnits(0.5)); if (!found.ok) throw new Error(found.reason); return found.scale; };
+    expect([lefts(inViews(plan, picked(310, 500), all)), lefts(inViews(plan, picked(910, 1100), all)), lefts(inViews(plan, picked(10, 700), all)), lefts(inViews(plan, picked(10, 200), [a, b]))]).toEqual([[0, 300], [900], undefined, undefined]);
   });
 
   it('says in which part of the sheet it holds', () => {

@@ -24,9 +24,16 @@ it('a plan that could not be looked at says so and is looked at again on wish; i
   expect(document.body.textContent).toContain('The plan was not looked at for lengths and scales of its own.');
   await click(named('button', 'Look now'));
   expect([...document.querySelectorAll('.file-scales li')].map((row) => row.textContent)).toEqual([
-    '1/8 in = 1 ftfor the whole sheet', 'Detailholds in the right part only; taken, it counts for the whole sheetShow where', 'scale of the filedoes not say its unit and cannot be takenShow where']);
+    '1/8 in = 1 ftfor the whole sheet', 'Detailholds in the right part onlyShow where', 'scale of the filedoes not say its unit and cannot be takenShow where']);
   await click(named('button', '1/8 in = 1 ft'));
   // 1/8" = 1'-0" is 1 : 96, nine points of paper to a foot.
   expect(store.getState().document.sheets[0]?.scale).toMatchObject({ feetPerUnit: 1 / 9, from: { kind: 'stated', typed: '1/8 in = 1 ft', unitsPerPaperInch: 72 } });
   expect(named('button', '1/8 in = 1 ft').getAttribute('aria-pressed')).toBe('true');
+  // A scale of one view is taken with that view: elsewhere nothing is measured, until a person says that it holds there.
+  await click(named('button', 'Detail'));
+  expect(store.getState().document.sheets[0]?.scale).toMatchObject({ feetPerUnit: 1 / 54, areas: [[{ x: 900, y: 0 }, { x: 1200, y: 0 }, { x: 1200, y: 792 }, { x: 900, y: 792 }]] });
+  expect(document.body.textContent).toContain('The scale holds in a part of the sheet only.');
+  await click(named('button', 'It holds on the whole sheet'));
+  expect(store.getState().document.sheets[0]?.scale?.areas).toBeUndefined();
+  expect(document.body.textContent).not.toContain('The scale holds in a part of the sheet only.');
 });

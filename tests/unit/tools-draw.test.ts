@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Document } from '../../shared-core/document/index';
 import { at, documentWith, loadOf, sheet, switchOf, Workbench, wallOf } from './tools-workbench';
+import { sheetUnits } from '../../shared-core/units/index';
 
 describe('the wall tool', () => {
   it('draws a chain by clicks and ends it with Enter, as one step of undo', () => {
@@ -129,9 +130,36 @@ describe('placing marks', () => {
     // A pixel that is 3 ft of the plan.
     bench.precision = 3 / feetPerUnit;
     bench.click(500, 300);
-    expect(bench.hint).toMatch(/At this zoom a place is good to about 3'-0": zoom in or type it to be exact\.$/);
+    expect(bench.hint).toMatch(/At this zoom a place is good to about 3'-0", and every distance from it: zoom in or type it to be exact\.$/);
     bench.type("10', 10'");
     expect(bench.hint).not.toMatch(/At this zoom/);
+  });
+
+  it('a mark knows how exactly it was pointed at: to a pixel, on a wall as well; at a corner or typed it is exact', () => {
+    const bench = new Workbench(documentWith(wallOf('wall-1', [100, 100], [700, 100])));
+    const placed = (): number | undefined => bench.all('load').at(-1)?.within;
+    // The plan's own points are off by half a sheet unit.
+    bench.precision = 0.4;
+    bench.take('load').click(400, 300);
+    expect(placed()).toBeUndefined();
+    bench.precision = 3;
+    bench.click(500, 300);
+    expect(placed()).toBe(3);
+    bench.click(702, 101);
+    expect(bench.all('load').at(-1)).toMatchObject({ at: at(700, 100) });
+    expect(placed()).toBeUndefined();
+    bench.type("10', 10'");
+    expect(placed()).toBeUndefined();
+    bench.selection = [];
+    bench.take('disconnect').click(250, 107);
+    expect(bench.the('disconnect')).toMatchObject({ mount: { wall: 'wall-1' }, within: 3 });
+  });
+
+  it('a waiting load placed near by is exact again', () => {
+    const bench = new Workbench(documentWith({ ...loadOf('load-1', 'P-301', 0, 0), at: null, within: sheetUnits(5) }));
+    bench.precision = 0.4; bench.placing = 'load-1';
+    bench.take('load').click(400, 300);
+    expect(bench.the('load').within).toBeUndefined();
   });
 
   it('a disconnect away from walls stands free', () => {

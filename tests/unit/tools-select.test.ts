@@ -128,6 +128,24 @@ describe('moving', () => {
     expect(bench.the('load').at).toEqual(at(250, 320));
   });
 
+  it('a drag makes a place as exact as the zoom; arrow keys and a typed way leave it as it was; several keep the worst', () => {
+    const bench = new Workbench(documentWith(loadOf('load-1', 'M-1', 300, 300), loadOf('load-2', 'M-2', 500, 300)));
+    const known = (): (number | undefined)[] => bench.all('load').map((load) => load.within);
+    bench.precision = 4;
+    bench.drag(300, 300, 360, 300);
+    expect(known()).toEqual([4, undefined]);
+    bench.key('ArrowLeft');
+    bench.type("2', 0'");
+    expect(known()).toEqual([4, undefined]);
+    bench.precision = 1;
+    bench.selection = ['load-1', 'load-2'];
+    bench.drag(500, 300, 500, 340);
+    expect(known()).toEqual([4, 1]);
+    bench.selection = []; bench.precision = 0.3;
+    bench.drag(500, 340, 500, 380);
+    expect(known()).toEqual([4, undefined]);
+  });
+
   it('Shift keeps a move straight', () => {
     const bench = new Workbench(plan()).press(200, 300).move(260, 320, { shift: true }).release(260, 320, { shift: true });
     expect(bench.the('load').at).toEqual(at(260, 300));

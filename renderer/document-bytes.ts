@@ -1,3 +1,4 @@
+import { entityIds } from '../shared-core/document/index';
 import type { Document } from '../shared-core/document/index';
 
 /** Marks written between two turns of the window: a millisecond or two. */
@@ -14,7 +15,7 @@ export async function documentBytes({ entities, ...rest }: Document, turn: () =>
   const parts: Uint8Array<ArrayBuffer>[] = [];
   let text = `${JSON.stringify(rest).slice(0, -1)},"entities":{`;
   let count = 0;
-  for (const id of Object.keys(entities)) {
+  for (const id of entityIds(entities)) {
     text += `${count === 0 ? '' : ','}${JSON.stringify(id)}:${JSON.stringify(entities[id])}`;
     count += 1;
     if (count % PORTION === 0) { parts.push(encoder.encode(text)); text = ''; await turn(); }

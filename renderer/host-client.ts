@@ -1,3 +1,4 @@
+import { entityCount, isOverlaid } from '../shared-core/document/index';
 import type { Document } from '../shared-core/document/index';
 import { documentBytes } from './document-bytes';
 import { FRAME_MEDIA, packFrame, unpackFrame } from '../shared-core/host-frame';
@@ -172,7 +173,9 @@ const lazily = (): Host => (connected ??= connectHost());
 const LARGE = 2000;
 let writing: Promise<unknown> = Promise.resolve();
 
-const holdsLarge = (input: object): input is { readonly document: Document } => 'document' in input && Object.keys((input as { readonly document: Document }).document.entities).length >= LARGE;
+/** What is laid over a record cannot be handed over as it is either. */
+const isLarge = ({ entities }: Document): boolean => isOverlaid(entities) || entityCount(entities) >= LARGE;
+const holdsLarge = (input: object): input is { readonly document: Document } => 'document' in input && isLarge((input as { readonly document: Document }).document);
 
 /** Large documents are written one after another, so that they are sent in the order they were given. */
 function written<I>(input: I & { readonly document: Document }): Promise<I> {

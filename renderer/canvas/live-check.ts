@@ -1,6 +1,6 @@
 import { createChecker, LiveScenes } from '../../shared-core/checks/index';
 import type { Checker, PairReport } from '../../shared-core/checks/index';
-import { changedIds, entitiesOf } from '../../shared-core/document/index';
+import { changedIds, entitiesOf, entityCount } from '../../shared-core/document/index';
 import type { Disconnect, Document, Id } from '../../shared-core/document/index';
 import { staleBetween } from './still-true';
 
@@ -125,7 +125,7 @@ export class LiveCheck {
     const changed = base && scenes ? changedIds(base, document) : [];
     this.base = document; this.checker = null;
     // Another project is not followed to: nothing of the one before stays.
-    const isOther = changed.length > 100 && changed.length > Object.keys(document.entities).length / 2;
+    const isOther = changed.length > 100 && changed.length > entityCount(document.entities) / 2;
     if (scenes && base && !isOther) { scenes.follow(document, changed); return scenes; }
     const made = this.makeScenes(document);
     this.scenes = made;

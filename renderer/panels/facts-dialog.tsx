@@ -1,4 +1,4 @@
-import { newId, setFacts } from '../../shared-core/document/index';
+import { entitiesOf, newId, setFacts } from '../../shared-core/document/index';
 import type { ProjectFacts, SupplySystem } from '../../shared-core/document/index';
 import { amperes, volts } from '../../shared-core/units/index';
 import { store } from '../state/store';
@@ -77,8 +77,8 @@ function addSystem(facts: ProjectFacts): void {
 /** Facts of the whole project. Every field commits by itself and can be undone; closing the dialog saves nothing extra. */
 export function FactsDialog({ open, onClose }: { open: boolean; onClose: () => void }) {
   const facts = useApp((s) => s.document.facts);
-  const entities = useApp((s) => s.document.entities);
-  const used = new Set(Object.values(entities).flatMap((e) => (e.kind === 'load' && e.data.system !== undefined ? [e.data.system] : e.kind === 'supply' ? [e.system] : [])));
+  const document = useApp((s) => s.document);
+  const used = new Set([...entitiesOf(document, 'load').flatMap((e) => e.data.system ?? []), ...entitiesOf(document, 'supply').map((e) => e.system)]);
   return (
     <Modal open={open} title={words.facts.title} wide onClose={onClose}>
       <ProjectFields facts={facts} />

@@ -1,3 +1,4 @@
+import { entitiesOf } from '../../shared-core/document/index';
 import type { Document, LoadKind } from '../../shared-core/document/index';
 import { DATA_KEYS } from '../../shared-core/exchange/index';
 import type { FieldChange, ListChange, ListField, ListRow } from '../../shared-core/exchange/index';
@@ -43,7 +44,7 @@ export function showRead({ tag, name, data, assumed }: ListRow, field: ListField
 export function notesOf(change: ListChange, columns: readonly (ListField | null)[], document: Document): { readonly faults: readonly string[]; readonly hints: readonly string[] } {
   if (change.kind === 'gone') {
     const load = document.entities[change.id];
-    const serving = Object.values(document.entities).flatMap((e) => (e.kind === 'disconnect' && e.serves.includes(change.id) ? [e.tag] : []));
+    const serving = entitiesOf(document, 'disconnect').flatMap((e) => (e.serves.includes(change.id) ? [e.tag] : []));
     const uses = [load?.kind === 'load' && load.at !== null ? listWords.placed : '', serving.length > 0 ? listWords.servedBy(serving) : ''].filter((part) => part !== '');
     return { faults: [], hints: [listWords.remove(uses.join(', '))] };
   }

@@ -1,6 +1,6 @@
 import { Progress } from '@base-ui/react/progress';
 import { useState } from 'react';
-import { hasPlacedMarks } from '../../shared-core/document/index';
+import { everyEntity, hasPlacedMarks } from '../../shared-core/document/index';
 import type { PlanRef, Sheet, StatedSides } from '../../shared-core/document/index';
 import type { Feet } from '../../shared-core/units/index';
 import { store } from '../state/store';
@@ -26,7 +26,7 @@ function Ask({ sheet, plan, pick, done }: { sheet: Sheet; plan: PlanRef; pick: P
   const [down, setDown] = useState<Side | null>(null);
   const sides: StatedSides = known && across && down ? { of: known, across, down } : null;
   const outcome = squaringFor(plan, pick.points, pick.within ?? 0, sides);
-  const count = Object.values(document.entities).filter((e) => e.sheet === sheet.id && e.kind !== 'exception').length;
+  const count = everyEntity(document).filter((e) => e.sheet === sheet.id && e.kind !== 'exception').length;
   const losesScale = sheet.scale?.from.kind === 'stated' && sides === null;
   return (
     <>

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'react';
-import { applyEdit, hasPlacedMarks, turnPlan, turnToLevel } from '../../shared-core/document/index';
+import { applyEdit, everyEntity, hasPlacedMarks, turnPlan, turnToLevel } from '../../shared-core/document/index';
 import type { Sheet } from '../../shared-core/document/index';
 import { plainTurn } from '../../shared-core/geometry/index';
 import { store } from '../state/store';
@@ -21,7 +21,7 @@ function editOf(sheet: Sheet, { turn, isSkew }: Asked, along: boolean) {
 function Trial({ sheet, asked, done }: { sheet: Sheet; asked: Asked; done: () => void }) {
   const document = useApp((s) => s.document);
   const [along, setAlong] = useState(true);
-  const count = Object.values(document.entities).filter((e) => e.sheet === sheet.id && e.kind !== 'exception').length;
+  const count = everyEntity(document).filter((e) => e.sheet === sheet.id && e.kind !== 'exception').length;
   const hasMarks = hasPlacedMarks(document, sheet.id);
   useEffect(() => {
     store.getState().setPreview(applyEdit(document, editOf(sheet, asked, along)));

@@ -1,5 +1,5 @@
 import { useMemo } from 'react';
-import { compareTags } from '../../shared-core/document/index';
+import { compareTags, everyEntity } from '../../shared-core/document/index';
 import type { Document, Entity, EntityKind, Id } from '../../shared-core/document/index';
 import { feet, showLength } from '../../shared-core/units/index';
 import { store } from '../state/store';
@@ -43,7 +43,7 @@ export interface PlanLine { readonly entity: Entity; readonly name: string; read
 export function planLines(document: Document, kinds: readonly EntityKind[] | undefined, search: string): PlanLine[] {
   const sheetOrder = new Map(document.sheets.map((s, i) => [s.id, { at: i, name: s.name }]));
   const wanted = search.trim().toLowerCase().split(/\s+/).filter((w) => w !== '');
-  const lines = Object.values(document.entities).filter((e) => kinds === undefined || kinds.includes(e.kind))
+  const lines = everyEntity(document).filter((e) => kinds === undefined || kinds.includes(e.kind))
     .map((entity) => ({ entity, name: entityName(entity), line: entityLine(entity, document), sheet: sheetOrder.get(entity.sheet)?.name ?? '' }))
     .filter((l) => { const text = `${l.name} ${l.line} ${l.sheet}`.toLowerCase(); return wanted.every((word) => text.includes(word)); });
   const place = (e: Entity): number => { const c = center(e); return c ? Math.round(c.y / 50) * 1e6 + c.x : 0; };

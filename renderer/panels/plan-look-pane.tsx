@@ -1,5 +1,5 @@
 import { useEffect } from 'react';
-import { applyEdit, isWholePlanShown, planBounds, setDrawingArea } from '../../shared-core/document/index';
+import { applyEdit, everyEntity, isWholePlanShown, planBounds, setDrawingArea } from '../../shared-core/document/index';
 import type { Document, PlanRef, Point, Sheet } from '../../shared-core/document/index';
 import { store } from '../state/store';
 import { planWords as words } from '../text/index';
@@ -40,7 +40,7 @@ export function PlanLook({ sheet, plan }: { sheet: Sheet; plan: PlanRef }) {
 const boxOf = (a: Point, b: Point) => ({ minX: Math.min(a.x, b.x), minY: Math.min(a.y, b.y), maxX: Math.max(a.x, b.x), maxY: Math.max(a.y, b.y) });
 
 function marksOutside(document: Document, sheet: string, width: number, height: number): number {
-  return Object.values(document.entities).filter((e) => e.sheet === sheet && 'at' in e && e.at !== null && (e.at.x < 0 || e.at.y < 0 || e.at.x > width || e.at.y > height)).length;
+  return everyEntity(document).filter((e) => e.sheet === sheet && 'at' in e && e.at !== null && (e.at.x < 0 || e.at.y < 0 || e.at.x > width || e.at.y > height)).length;
 }
 
 function CropTrial({ sheet, points, done }: { sheet: Sheet; points: readonly [Point, Point]; done: () => void }) {

@@ -1,4 +1,4 @@
-import { removeEntities, setSheets } from '../../shared-core/document/index';
+import { everyEntity, removeEntities, setSheets } from '../../shared-core/document/index';
 import type { Sheet } from '../../shared-core/document/index';
 import { IssuesSection, RevisionPane, RevisionReview } from '../revision/index';
 import { useRevision } from '../state/revision';
@@ -17,7 +17,7 @@ import { useApp } from './use-app';
 /** Takes a sheet out with everything marked on it: one edit, so undo brings all of it back. */
 function removeSheet(sheet: Sheet): void {
   const { document, commit } = store.getState();
-  const ids = Object.values(document.entities).filter((e) => e.sheet === sheet.id).map((e) => e.id);
+  const ids = everyEntity(document).filter((e) => e.sheet === sheet.id).map((e) => e.id);
   const sheets = document.sheets.filter((s) => s.id !== sheet.id);
   commit({ name: words.edits.removedSheet(sheet.name), patches: [...removeEntities(document, '', ids).patches, ...setSheets(document, '', sheets).patches] });
   const first = sheets[0];

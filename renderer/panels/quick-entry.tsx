@@ -1,5 +1,5 @@
 import { useMemo, useState } from 'react';
-import { fittingSystem, newId, putEntities } from '../../shared-core/document/index';
+import { everyEntity, fittingSystem, newId, putEntities } from '../../shared-core/document/index';
 import type { Document, Load } from '../../shared-core/document/index';
 import { readLoadText } from '../../shared-core/sizing/index';
 import { feet } from '../../shared-core/units/index';
@@ -30,7 +30,7 @@ export function QuickEntry() {
   const reading = useMemo(() => readLoadText(text), [text]);
   const blank = text.trim() === '';
   const unread = unreadOf(reading);
-  const taken = reading.tag !== undefined && Object.values(document.entities).some((e) => 'tag' in e && e.tag === reading.tag);
+  const taken = reading.tag !== undefined && everyEntity(document).some((e) => 'tag' in e && e.tag === reading.tag);
   const add = (): void => {
     if (blank || sheet === null || taken) return;
     if (unread.length > 0 && !asked) { setAsked(true); return; }

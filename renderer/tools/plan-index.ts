@@ -1,5 +1,5 @@
 import RBush from 'rbush';
-import { knownChanges } from '../../shared-core/document/index';
+import { entityIds, knownChanges } from '../../shared-core/document/index';
 import type { Document, Entity, Id } from '../../shared-core/document/index';
 import { boxOf, pointsOf } from './plan-geometry';
 import type { Box } from './plan-geometry';
@@ -32,7 +32,7 @@ export class PlanIndex {
       const old = this.entries.get(id);
       if (old && document.entities[id] !== old[0]?.entity) { stale.push(...old); this.entries.delete(id); }
     }
-    for (const id of told ?? Object.keys(document.entities)) {
+    for (const id of told ?? entityIds(document.entities)) {
       const entity = document.entities[id];
       if (!entity || entity.sheet !== sheet || this.entries.has(id)) continue;
       const made = entriesOf(entity);

@@ -1,6 +1,6 @@
 import { createChecker, LiveScenes } from '../../shared-core/checks/index';
 import type { Checker } from '../../shared-core/checks/index';
-import { applyEdit, changedIds, knownChanges, previewEdit } from '../../shared-core/document/index';
+import { applyEdit, changedIds, entityIds, knownChanges, previewEdit } from '../../shared-core/document/index';
 import type { Document, Entity, Id, Patch } from '../../shared-core/document/index';
 
 /** Part of what a thread lacks of a document; with the last one it has all of it. */
@@ -33,7 +33,7 @@ export class Feed {
   follow(document: Document): void {
     if (document === this.document) return;
     const changed = this.document && knownChanges(this.document, document);
-    if (!changed) { this.isNew = true; this.unsent = new Set(Object.keys(document.entities)); this.moved.clear(); this.sent = null; }
+    if (!changed) { this.isNew = true; this.unsent = new Set(entityIds(document.entities)); this.moved.clear(); this.sent = null; }
     for (const id of changed ?? []) {
       if (Object.hasOwn(document.entities, id) && this.document && !Object.hasOwn(this.document.entities, id)) { this.unsent.delete(id); this.moved.add(id); }
       this.unsent.add(id);

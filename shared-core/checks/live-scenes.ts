@@ -1,3 +1,4 @@
+import { entityIds } from '../document/index';
 import type { Document, Id, Sheet } from '../document/index';
 import { prepareSceneInSteps } from '../sight/index';
 import type { Obstacle, SightIndex } from '../sight/index';
@@ -104,6 +105,6 @@ function* preparing(document: Document, id: Id): Generator<undefined, Kept> {
 
 function* idsOfBoth(before: Document, after: Document): Generator<Id> {
   if (before.entities === after.entities) return;
-  yield* Object.keys(after.entities);
-  for (const id of Object.keys(before.entities)) if (!Object.hasOwn(after.entities, id)) yield id;
+  yield* entityIds(after.entities);
+  for (const id of entityIds(before.entities)) if (!Object.hasOwn(after.entities, id)) yield id;
 }

@@ -1,4 +1,4 @@
-import { overlayOf } from './overlay';
+import { entityIds, overlayOf } from './overlay';
 import type { Document, Id } from './types';
 
 type Entities = Document['entities'];
@@ -26,7 +26,7 @@ export function knownChanges(earlier: Document, later: Document): readonly Id[] 
   if (from === to) return [];
   const told = remembered.get(to)?.get(from) ?? remembered.get(from)?.get(to);
   if (told) return told;
-  // Two trials of a document, or of it and the next one, differ at most in what each of them changed.
+  // What is laid over one record, or over it and the next one, differs at most in what each of them changed.
   const before = overlayOf(from); const after = overlayOf(to);
   if (!before && !after) return null;
   const one = before?.base ?? from; const other = after?.base ?? to;
@@ -39,7 +39,7 @@ export function knownChanges(earlier: Document, later: Document): readonly Id[] 
 
 function findChanges(earlier: Entities, later: Entities): Id[] {
   const changed: Id[] = [];
-  for (const id in later) if (earlier[id] !== later[id]) changed.push(id);
-  for (const id in earlier) if (!Object.hasOwn(later, id)) changed.push(id);
+  for (const id of entityIds(later)) if (earlier[id] !== later[id]) changed.push(id);
+  for (const id of entityIds(earlier)) if (!Object.hasOwn(later, id)) changed.push(id);
   return changed;
 }

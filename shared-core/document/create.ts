@@ -1,4 +1,5 @@
 import { feet, volts } from '../units/index';
+import { entityIds } from './overlay';
 import { rosterOf } from './roster';
 import { FORMAT_VERSION } from './schema';
 import type { Document, Entity, EntityKind, Id, ProjectFacts } from './types';
@@ -27,4 +28,11 @@ export function emptyDocument(): Document {
 export function entitiesOf<K extends EntityKind>(document: Document, kind: K, sheet?: Id): Extract<Entity, { kind: K }>[] {
   const roster = rosterOf(document.entities, kind) as readonly Extract<Entity, { kind: K }>[];
   return sheet === undefined ? [...roster] : roster.filter((e) => e.sheet === sheet);
+}
+
+/** All entities in document order, in a list of the caller's own. */
+export function everyEntity({ entities }: Document): Entity[] {
+  const found: Entity[] = [];
+  for (const id of entityIds(entities)) { const entity = entities[id]; if (entity) found.push(entity); }
+  return found;
 }

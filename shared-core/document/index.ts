@@ -4,6 +4,7 @@ export * from './load-data';
 export * from './device-data';
 export * from './edits';
 export { changedIds, knownChanges } from './changes';
+export { entityCount, entityIds, isOverlaid } from './overlay';
 export * from './schema';
 export * from './scale';
 export * from './create';

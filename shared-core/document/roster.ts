@@ -1,3 +1,4 @@
+import { entityIds } from './overlay';
 import type { Document, Entity, EntityKind } from './types';
 
 type Entities = Document['entities'];
@@ -13,10 +14,17 @@ export function rosterOf(entities: Entities, kind: EntityKind): readonly Entity[
   const kinds = rosters.get(entities) ?? {};
   const known = kinds[kind];
   if (known) return known;
-  const found: Entity[] = [];
-  for (const id in entities) { const entity = entities[id]; if (entity?.kind === kind) found.push(entity); }
-  rosters.set(entities, { ...kinds, [kind]: found });
-  return found;
+  // All kinds in one go: each is asked for sooner or later, and going through the record is what costs.
+  const found = new Map<EntityKind, Entity[]>();
+  for (const id of entityIds(entities)) {
+    const entity = entities[id];
+    if (!entity) continue;
+    const list = found.get(entity.kind);
+    if (list) list.push(entity); else found.set(entity.kind, [entity]);
+  }
+  const list = found.get(kind) ?? [];
+  rosters.set(entities, { ...Object.fromEntries(found), ...kinds, [kind]: list });
+  return list;
 }
 
 interface Change { readonly at: string; readonly id?: string; readonly before: unknown; readonly after: unknown }

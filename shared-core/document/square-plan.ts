@@ -2,6 +2,7 @@ import { applyHomography, boundsUnder, composeHomography, cornerFault, cornersAr
 import type { Box, CornerFault, Corners, Homography, Similarity } from '../geometry/index';
 import { sheetUnits } from '../units/index';
 import type { Feet, SheetUnits } from '../units/index';
+import { everyEntity } from './create';
 import { layOf, toSheetPoint } from './lay';
 import { joinScale, PAPER_STRETCH, scaleFromDrawing, scaleFromPicks, stretchOf } from './scale';
 import { layAnew, marksSeen } from './move-marks';
@@ -202,7 +203,7 @@ export function unsquarePlan(document: Document, name: string, sheetId: Id): Squ
 function seenAnew(document: Document, name: string, sheet: Sheet, plan: PlanRef, area: Box, first: readonly ScalePick[]): SquareEdit {
   const before = sheet.plan!;
   const map = composeHomography(sheetView(plan), invertHomography(sheetView(before)));
-  const marks = Object.values(document.entities).filter((e) => e.sheet === sheet.id && e.kind !== 'exception');
+  const marks = everyEntity(document).filter((e) => e.sheet === sheet.id && e.kind !== 'exception');
   const scale = scaleSeen(sheet.scale, map, plan, first, first.length > 0 ? sideEnds(before) : []);
   const seen = marksSeen(map, marks, { before: sheet.scale, after: scale });
   if ('unseen' in seen) return { ok: false, mark: seen.unseen };

@@ -1,6 +1,7 @@
 import { applySimilarity, boundsUnder, composeSimilarity, IDENTITY, plainTurn } from '../geometry/index';
 import type { Box, Similarity } from '../geometry/index';
 import { sheetUnits } from '../units/index';
+import { everyEntity } from './create';
 import { layOf, planBounds } from './lay';
 import { movedMark, rigidMotion } from './move-marks';
 import type { Document, Id, PlanRef, Point, Scale, Sheet } from './types';
@@ -23,7 +24,7 @@ function movedAreas(scale: Scale, motion: Similarity): Scale {
 
 /** Whether anything on the sheet has a place that a turned plan would leave behind. */
 export const hasPlacedMarks = (document: Document, sheet: Id): boolean =>
-  Object.values(document.entities).some((e) => e.sheet === sheet && e.kind !== 'exception' && !(e.kind === 'load' && e.at === null));
+  everyEntity(document).some((e) => e.sheet === sheet && e.kind !== 'exception' && !(e.kind === 'load' && e.at === null));
 
 /**
  * Turns the plan of a sheet, in one edit.
@@ -54,7 +55,7 @@ function relaid(document: Document, name: string, sheet: Sheet, motion: Similari
     ...sheet, plan: sheet.plan && laid(sheet.plan, motion), scale: movedScale(sheet.scale, motion), width: sheetUnits(bounds.maxX - bounds.minX), height: sheetUnits(bounds.maxY - bounds.minY),
     ...(sheet.earlier ? { earlier: sheet.earlier.map((p) => laid(p, motion)) } : {}),
   };
-  const marks = Object.values(document.entities).filter((e) => e.sheet === sheet.id && e.kind !== 'exception');
+  const marks = everyEntity(document).filter((e) => e.sheet === sheet.id && e.kind !== 'exception');
   return { name, patches: [{ at: 'sheets', before: document.sheets, after: document.sheets.map((s) => (s === sheet ? after : s)) },
     ...marks.map((e) => ({ at: 'entity' as const, id: e.id, before: e, after: movedMark(e, rigidMotion(motion)) }))] };
 }

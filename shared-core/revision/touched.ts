@@ -1,4 +1,4 @@
-import { entitiesOf, toSheet } from '../document/index';
+import { entitiesOf, everyEntity, toSheet } from '../document/index';
 import type { Document, Entity, Id, Sheet, Touched, Wall } from '../document/index';
 import { feet, sheetUnits } from '../units/index';
 import type { Feet } from '../units/index';
@@ -82,7 +82,7 @@ export function touchedMarks(document: Document, sheet: Sheet, squares: readonly
   const add = (entity: Entity, why: Touched['why'], hit: readonly ChangedSquare[]): void => {
     if (hit.length > 0) found.push({ at: firstPlace(entity), touched: { id: entity.id, why, gone: hit.some((s) => s.gone), fresh: hit.some((s) => s.fresh) } });
   };
-  for (const entity of Object.values(document.entities)) {
+  for (const entity of everyEntity(document)) {
     if (entity.sheet !== sheet.id) continue;
     add(entity, { kind: 'near' }, stretchesOf(entity).flatMap(([a, b]) => index.near(a, b, reach)));
     if (entity.kind === 'wall') for (const [opening, a, b] of openingsOf(entity)) add(entity, { kind: 'opening', opening }, index.near(a, b, reach));

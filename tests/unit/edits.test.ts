@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { applyEdit, changedIds, emptyDocument, entitiesOf, invertEdit, previewEdit, putEntities, removeEntities } from '../../shared-core/document/index';
+import { documentBytes } from '../../renderer/document-bytes';
+import { applyEdit, changedIds, emptyDocument, entitiesOf, entityCount, entityIds, everyEntity, invertEdit, isOverlaid, newId, previewEdit, putEntities, removeEntities } from '../../shared-core/document/index';
 import type { Disconnect, Document, Edit, Entity, Load, Machine } from '../../shared-core/document/index';
 import { feet, sheetUnits } from '../../shared-core/units/index';
 
@@ -63,5 +64,70 @@ describe('edits', () => {
         base = document; lastTrial = trial; document = after;
       }
     }), { numRuns: 200 });
+  });
+
+  it('a large record that edits are laid over is the plain one, in its order too, after any edits, undos and trials', async () => {
+    const many = Object.fromEntries(Array.from({ length: 2000 }, (_, i) => [`load-${i}`, { ...load, id: `load-${i}` }]));
+    const start: Document = { ...emptyDocument(), entities: { ...many, [disconnect.id]: { ...disconnect, serves: ['load-0', 'load-3'] } } };
+    /** What the edits make of a record of its own, patch by patch. */
+    const plainly = (entities: Record<string, Entity>, edit: Edit): Record<string, Entity> => {
+      const made = { ...entities };
+      for (const patch of edit.patches) if (patch.at === 'entity') { if (patch.after) made[patch.id] = patch.after; else delete made[patch.id]; }
+      return made;
+    };
+    const ids = fc.uniqueArray(fc.integer({ min: 0, max: 6 }).map((n) => (n < 4 ? `load-${n}` : n < 6 ? `load-new-${n}` : '17')), { maxLength: 5 });
+    // Very many at once are rare, and dear to look at.
+    const step = fc.oneof({ weight: 1, arbitrary: fc.constant((d: Document): Edit => putEntities(d, 'very many', Array.from({ length: 4100 }, (_, i) => ({ ...load, id: `load-more-${i}` })))) },
+      ...[
+      ids.map((some) => (d: Document): Edit => putEntities(d, 'put', some.map((id) => ({ ...load, id, tag: newId('load') })))),
+      ids.map((some) => (d: Document): Edit => removeEntities(d, 'gone', some)),
+      ids.map((some) => (d: Document): Edit => ({ name: 'gone and back', patches: [...removeEntities(d, '', some).patches, ...some.flatMap((id) => (d.entities[id] ? [{ at: 'entity' as const, id, before: null, after: d.entities[id] }] : []))] })),
+      fc.constant('undo' as const),
+      ].map((arbitrary: fc.Arbitrary<'undo' | ((d: Document) => Edit)>) => ({ weight: 6, arbitrary })),
+    );
+    await fc.assert(fc.asyncProperty(fc.array(step, { minLength: 3, maxLength: 12 }), async (steps) => {
+      let document = start; let plain: Record<string, Entity> = { ...start.entities };
+      const done: Edit[] = []; const seen: Document[] = [document];
+      for (const one of steps) {
+        const last = one === 'undo' ? done.pop() : undefined;
+        if (one === 'undo' && !last) continue;
+        const edit = one === 'undo' ? invertEdit(last!) : one(document);
+        if (one !== 'undo') done.push(edit);
+        const trial = previewEdit(document, edit);
+        document = applyEdit(document, edit); plain = plainly(plain, edit);
+        const own = { ...document, entities: plain };
+        for (const id of ['load-0', 'load-3', 'load-new-4', '17', disconnect.id]) expect([Object.hasOwn(trial.entities, id), trial.entities[id]]).toEqual([Object.hasOwn(plain, id), plain[id]]);
+        const order = Object.keys(plain).join();
+        expect(Object.keys(document.entities).join() === order && entityIds(document.entities).join() === order).toBe(true);
+        const values = Object.values(plain);
+        expect(everyEntity(document).every((e, i) => e === values[i])).toBe(true);
+        expect([entityCount(document.entities), everyEntity(document).length]).toEqual([values.length, values.length]);
+        for (const kind of ['load', 'disconnect'] as const) {
+          // A number as an id comes first in a plain record: lists carried along have it last.
+          const [listed, fresh] = [document, own].map((d) => entitiesOf(d, kind).filter((e) => e.id !== '17'));
+          expect([listed?.length, listed?.filter((e, i) => e !== fresh?.[i])]).toEqual([fresh?.length, []]);
+        }
+        for (const earlier of [...seen.slice(-3), trial]) {
+          const differ = [...new Set([...entityIds(earlier.entities), ...Object.keys(plain)])].filter((id) => earlier.entities[id] !== plain[id]);
+          const told = new Set(changedIds(earlier, document));
+          expect(differ.filter((id) => !told.has(id))).toEqual([]);
+        }
+        seen.push(document);
+      }
+      const { entities: _, ...rest } = document;
+      expect(new TextDecoder().decode(await documentBytes(document, () => Promise.resolve()))).toBe(JSON.stringify({ ...rest, entities: plain }));
+      for (const edit of done.reverse()) document = applyEdit(document, invertEdit(edit));
+      const back = document;
+      expect([entityCount(back.entities), entityIds(start.entities).filter((id) => JSON.stringify(back.entities[id]) !== JSON.stringify(start.entities[id]))]).toEqual([2001, []]);
+    }), { numRuns: 12 });
+  });
+
+  it('an edit of a large record copies nothing and a small one stays a record that can be handed to another thread', () => {
+    const of = (count: number): Document => ({ ...emptyDocument(), entities: Object.fromEntries(Array.from({ length: count }, (_, i) => [`load-${i}`, { ...load, id: `load-${i}` }])) });
+    const large = of(2000); const small = of(1999);
+    const after = (d: Document): Document => applyEdit(d, putEntities(d, 'moved', [{ ...load, id: 'load-7', tag: 'M-7' }]));
+    expect([isOverlaid(after(large).entities), isOverlaid(after(after(large)).entities), isOverlaid(after(small).entities)]).toEqual([true, true, false]);
+    expect(structuredClone(after(small).entities)).toEqual(after(small).entities);
+    expect(() => { Object.assign(after(large).entities, { 'load-77': load }); }).toThrow(TypeError);
   });
 });

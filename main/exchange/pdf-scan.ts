@@ -284,12 +284,14 @@ async function scanOf(pieces: readonly Piece[], size: { readonly width: number; 
 /** Of the forms that a picture gets here only a TIFF begins with a letter twice. */
 const isTiff = (file: Uint8Array): boolean => file[0] === file[1];
 
+/** How the picture library reads these files: row by row, and nothing that is broken. It would refuse a strip of more than 50 MB; the process has its own limit. */
+export const readByRows = (files: PictureFiles) => ({ limitInputPixels: MOST_PIXELS, failOn: 'error', sequentialRead: true, unlimited: files.bytes.every(isTiff) }) as const;
+
 interface Laid { readonly files: PictureFiles; readonly grid: Grid; readonly box: Box; readonly isTurned: boolean; readonly along: number; readonly down: number }
 
 /** One chain: cut off what lies beyond the sheet, bring to size, turn upright, and put white around it. */
 function laidOut({ files, grid, box, isTurned, along, down }: Laid, size: { readonly width: number; readonly height: number }, perUnit: number): ReturnType<PageScan['picture']> {
-  // The library would refuse a strip of more than 50 MB; the process has its own limit.
-  const options = { limitInputPixels: MOST_PIXELS, failOn: 'error', sequentialRead: true, unlimited: files.bytes.every(isTiff) } as const;
+  const options = readByRows(files);
   const isOne = files.bytes.length === 1;
   let picture = isOne ? sharp(files.bytes[0], options) : sharp(files.bytes as Uint8Array[], { ...options, join: { across: grid.across, halign: 'left', valign: 'top' } });
   const [sheetWidth, sheetHeight] = [Math.max(1, Math.round(size.width * perUnit)), Math.max(1, Math.round(size.height * perUnit))];

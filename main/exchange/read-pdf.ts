@@ -9,6 +9,7 @@ import { lossesHeard, lossesOf, refuseBlowUp } from './pdf-losses';
 import type { Loss } from './pdf-losses';
 import { mayHoldScan, openScans } from './pdf-scan';
 import type { PdfScans } from './pdf-scan';
+import { withSmallerPictures } from './pdf-reduce';
 import { statedScales } from './pdf-scales';
 import type { StatedScale } from './pdf-scales';
 import { MOST_PICTURE_IN_PAGE } from './pdf-swell';
@@ -119,16 +120,21 @@ export interface PdfPicture {
   readonly isBlank: boolean;
   /** The page is one large scan, read by itself: there is nothing else on it. */
   readonly isScan: boolean;
+  /** A scan on the page is shown coarser than it is, by so much along a side; why goes on after 'because'. */
+  readonly reduced?: { readonly factor: number; readonly why: string };
 }
 
 /** Draws a page upright on white. Layers named in layersOff are hidden and all others shown; without it the file decides. */
 export async function drawPdfPage(bytes: Uint8Array, index: number, options: ReadOptions): Promise<PdfPicture> {
   const [scan] = await scansOf(bytes, [index], options);
   if (scan && 'picture' in scan) return scan;
-  return withPdf(bytes, options.password, async (pdf, warnings) => {
+  // Where more than the scan is shown, a scan too large to be unpacked whole is drawn smaller, with the rest over it.
+  const smaller = scan && await withSmallerPictures(bytes, index, options.password);
+  if (smaller) letGo();
+  return withPdf(smaller?.bytes ?? bytes, smaller ? undefined : options.password, async (pdf, warnings) => {
     const objects = mayBlowUp(bytes) ? await pdfObjects(bytes, options.password) : null;
     if (objects && index < objects.getPageCount()) refuseBlowUp(objects, index);
-    return drawPage(pdf, index, { ...options, whyNoScan: scan?.whyNot }, warnings);
+    return { ...await drawPage(pdf, index, { ...options, whyNoScan: scan?.whyNot }, warnings), ...(smaller && scan ? { reduced: { factor: smaller.factor, why: scan.whyNot } } : {}) };
   });
 }
 
@@ -230,7 +236,11 @@ export async function pdfThumbnails(bytes: Uint8Array, pages: readonly number[],
   const options = { longSide, ...(password === undefined ? {} : { password }) };
   const small = (drawn: PdfPicture): Promise<Uint8Array | null> => drawn.picture.png().toBuffer().catch(() => null);
   const pictures: (Uint8Array | null)[] = [];
-  for (const scan of await scansOf(bytes, pages, options).catch(() => pages.map(() => null))) pictures.push(scan && 'picture' in scan ? await small(scan) : null);
+  for (const [i, scan] of (await scansOf(bytes, pages, options).catch(() => pages.map(() => null))).entries()) {
+    const smaller = scan && 'whyNot' in scan ? await withSmallerPictures(bytes, pages[i]!, password, undefined, 4 * longSide ** 2) : null;
+    const drawn = smaller ? await withPdf(smaller.bytes, undefined, (pdf, warnings) => drawPage(pdf, pages[i]!, options, warnings)).catch(() => null) : scan;
+    pictures.push(drawn && 'picture' in drawn ? await small(drawn) : null);
+  }
   if (pictures.every((picture) => picture !== null)) return pictures;
   return withPdf(bytes, password, async (pdf, warnings) => {
     const objects = mayBlowUp(bytes) ? await pdfObjects(bytes, password) : null;
@@ -248,13 +258,18 @@ export async function pdfThumbnails(bytes: Uint8Array, pages: readonly number[],
 const isWhite = (pixels: Buffer): boolean => new Uint32Array(pixels.buffer, pixels.byteOffset, pixels.length / 4).every((pixel) => pixel === 0xffffffff);
 
 export async function buildPdf(bytes: Uint8Array, page: number, options: { readonly password?: string; readonly layersOff?: readonly string[] }): Promise<Pyramid> {
-  const { picture, sheetWidth, grain, layers, warnings, isBlank, isScan } = await drawPdfPage(bytes, page, options);
+  const { picture, sheetWidth, width, grain, layers, warnings, isBlank, isScan, reduced } = await drawPdfPage(bytes, page, options);
   const losses = isScan ? [] : [...await structuralLosses(bytes, page, options.password), ...lossesHeard(warnings)];
   if (isBlank && losses[0]) throw new PlanRefused('damaged', `Nothing of page ${page + 1} can be shown: ${losses[0].what}.`);
-  if (isScan) letGo();
+  if (isScan || reduced) letGo();
   const built = await buildPyramid(picture, sheetWidth, grain).catch((fault: unknown) => { throw namedPictureFault(fault); });
-  return { ...built, layers, isScan, warnings: whatToKnow(losses, isBlank) };
+  // Drawn at any zoom from the page itself, the large scan would be left out: what there is, is in the picture.
+  return { ...built, layers, isScan: isScan || reduced !== undefined, warnings: [...whatToKnow(losses, isBlank), ...(reduced ? [coarser(reduced, Math.round(width / sheetWidth * POINTS_PER_INCH))] : [])] };
 }
+
+const coarser = ({ factor, why }: NonNullable<PdfPicture['reduced']>, perInch: number): Pyramid['warnings'][number] => ({
+  code: 'picture-coarser', what: `The scan on this page is shown about ${factor.toFixed(1)} times coarser than it is, at ${perInch} picture elements per inch of paper, because ${why}.`, todo: 'For the full fineness open the scan by itself: as a picture, or as a PDF page with nothing else on it.',
+});
 
 async function structuralLosses(bytes: Uint8Array, page: number, password: string | undefined): Promise<Loss[]> {
   const pdf = await pdfObjects(bytes, password);

@@ -1,10 +1,11 @@
 import { deflateSync } from 'node:zlib';
-import { PDFDocument, PDFName } from '@cantoo/pdf-lib';
+import { PDFDict, PDFDocument, PDFName, PDFRawStream } from '@cantoo/pdf-lib';
 import type { PDFContext, PDFRef } from '@cantoo/pdf-lib';
 import sharp from 'sharp';
 import { afterAll, describe, expect, it } from 'vitest';
 import { endIdleJobs, inspectPlan, offerWalls, openPlanPage } from '../../main/exchange/index';
 import { withPdf } from '../../main/exchange/pdf-document';
+import { withSmallerPictures } from '../../main/exchange/pdf-reduce';
 import { openScans } from '../../main/exchange/pdf-scan';
 import { drawPdfPage } from '../../main/exchange/read-pdf';
 import { tiffDirectories } from '../../shared-core/exchange/index';
@@ -329,11 +330,55 @@ describe('a sheet scanned so finely that it cannot be unpacked whole', () => {
     expect(walls.ok && walls.value.map(({ x1, x2, thickness }) => [Math.round(Math.abs(x1 - x2) / 10), Math.round(thickness / 2)])).toEqual([[240, 10]]);
   }, 240_000);
 
-  it('with something drawn over it is refused, and says why', async () => {
-    const row = Math.ceil(wide / 8);
-    const bytes = await pageWith({ entries: { ...bit, ...flate }, data: deflateSync(Buffer.alloc(row * high, 255)) }, { size: [3096, 3096], content: 'q 3096 0 0 3096 0 0 cm /I0 Do Q 0 0 m 900 900 l S' }, wide, high);
+  it('with something drawn over it is shown coarser, with what is drawn, and says so', async () => {
+    const row = Math.ceil(wide / 8); const data = Buffer.alloc(row * high, 255);
+    for (let y = 1000; y < 3000; y++) data.fill(0, y * row + 125, y * row + 375);
+    const bytes = await pageWith({ entries: { ...bit, ...flate }, data: deflateSync(data, { level: 1 }) }, { size: [3096, 3096], content: 'q 3096 0 0 3096 0 0 cm /I0 Do Q 1 0 0 rg 1548 0 1548 1548 re f' }, wide, high);
     const opened = await openPlanPage(bytes, 0, { name: 'scan.pdf' });
-    expect(opened).toMatchObject({ ok: false, problem: { code: 'too-large' } });
-    expect(opened.ok ? '' : opened.problem.what).toContain('because it shows lines as well');
+    expect(opened).toMatchObject({ ok: true, value: { isScan: true, warnings: [{ code: 'picture-coarser', what: expect.stringContaining('because it shows filled areas as well') as string }] } });
+    if (!opened.ok) return;
+    const small = opened.value.tiles.get(`${opened.value.levels.length - 1}/0/0`)!;
+    const { data: seen, info } = await sharp(small).removeAlpha().raw().toBuffer({ resolveWithObject: true });
+    const at = (x: number, y: number): number[] => { const i = (Math.floor(y * info.height) * info.width + Math.floor(x * info.width)) * 3; return [...seen.subarray(i, i + 3)]; };
+    expect([at(0.15, 0.15), at(0.4, 0.4), at(0.75, 0.75), at(0.75, 0.25)]).toEqual([[0, 0, 0], [255, 255, 255], [255, 0, 0], [255, 255, 255]]);
   }, 240_000);
+});
+
+describe('a picture too large beside other content is made smaller where it lies', () => {
+  const over = 'q 300 0 0 200 0 0 cm /I0 Do Q 0 0 1 rg 200 20 60 40 re f';
+  const alike = async (bytes: Uint8Array, password?: string): Promise<{ readonly difference: number; readonly size: readonly number[] }> => {
+    const smaller = await withSmallerPictures(bytes, 0, password, 10_000, 15_000);
+    expect(smaller).not.toBeNull();
+    const [before, after] = await Promise.all([drawPdfPage(bytes, 0, { longSide: 600, ...(password === undefined ? {} : { password }) }), drawPdfPage(smaller!.bytes, 0, { longSide: 600 })].map(async (drawn) => (await (await drawn).picture.raw().toBuffer())));
+    const picture = (await PDFDocument.load(smaller!.bytes)).context.enumerateIndirectObjects().map(([, object]) => object).find((object) => object instanceof PDFRawStream && object.dict.get(PDFName.of('Subtype')) === PDFName.of('Image') && !object.dict.has(PDFName.of('Test'))) as PDFRawStream;
+    return { difference: difference({ data: before!, channels: 3 }, { data: after!, channels: 3 }), size: ['Width', 'Height'].map((key) => Number(String(picture.dict.get(PDFName.of(key))))) };
+  };
+  it.each<[string, () => Promise<Uint8Array>]>([
+    ['grey', () => pageWith({ entries: { ...byte, ...flate }, data: deflateSync(grey) }, { content: over })],
+    ['colours', () => pageWith({ entries: { BitsPerComponent: 8, ColorSpace: 'DeviceRGB', ...flate }, data: deflateSync(rgb()) }, { content: over })],
+    ['fax', async () => pageWith({ entries: { ...bit, Filter: 'CCITTFaxDecode', DecodeParms: { K: -1, Columns: W, Rows: H, BlackIs1: true } }, data: await fax() }, { content: over })],
+    ['a stencil in colour', () => pageWith({ entries: { ImageMask: true, BitsPerComponent: 1, ...flate }, data: deflateSync(bits()) }, { content: `1 0 0 rg ${over}` })],
+    ['turned, and cut to a part', () => pageWith({ entries: { ...byte, ...flate }, data: deflateSync(grey) }, { content: 'q 20 20 200 150 re W n 200 60 -60 200 90 0 cm /I0 Do Q' })],
+    ['with a mask', () => pageWith({ entries: { ...byte, ...flate }, data: deflateSync(grey), refs: (context) => ({ SMask: context.register(context.stream(Buffer.alloc(100, 128), { Type: 'XObject', Subtype: 'Image', Width: 10, Height: 10, ...byte, Test: true })) }) }, { content: over })],
+    ['in a form', () => pageWith({ entries: { ...byte, ...flate }, data: deflateSync(grey) }, { content: '/Fm Do 0 0 1 rg 200 20 60 40 re f', prepare: (pdf) => {
+      const resources = pdf.getPage(0).node.Resources()!; const objects = resources.lookup(PDFName.of('XObject'), PDFDict);
+      objects.set(PDFName.of('Fm'), pdf.context.register(pdf.context.stream('q 300 0 0 200 0 0 cm /I0 Do Q', { Type: 'XObject', Subtype: 'Form', BBox: [0, 0, W, H], Resources: { XObject: { I0: objects.get(PDFName.of('I0'))! } } } as never)));
+      objects.delete(PDFName.of('I0'));
+    } })],
+  ])('%s', async (_form, make) => {
+    const found = await alike(await make());
+    expect(found.size).toEqual([150, 100]);
+    // Edges become softer; in the whole the page stays as it was.
+    expect(found.difference).toBeLessThan(0.03);
+  });
+
+  it('in a locked file', async () => {
+    const pdf = await PDFDocument.load(await pageWith({ entries: { ...byte, ...flate }, data: deflateSync(grey) }, { content: over }));
+    pdf.encrypt({ userPassword: 'cider', ownerPassword: 'press' });
+    expect((await alike(await pdf.save({ useObjectStreams: false }), 'cider')).difference).toBeLessThan(0.03);
+  });
+
+  it('a colour of it that counts as clear cannot be kept: it is left as it is', async () => {
+    expect(await withSmallerPictures(await pageWith({ entries: { ...byte, ...flate, Mask: [255, 255] }, data: deflateSync(grey) }, { content: over }), 0, undefined, 10_000)).toBeNull();
+  });
 });

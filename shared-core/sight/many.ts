@@ -17,10 +17,26 @@ const WORTH_A_LOOK_ROUND = 40;
 /** Nearer than this to a tie (as a share of direction or area) the exact test decides. */
 const TIE = 1e-9;
 
-/** Targets laid out for many looks; make it once, use it for every handle and frame. */
-export interface TargetSet { readonly targets: readonly Target[]; readonly x: Float64Array; readonly y: Float64Array; readonly z: Float64Array }
+/** Targets laid out for many looks, neighbours one after another; make it once, use it for every handle and frame. */
+export interface TargetSet {
+  readonly targets: readonly Target[];
+  /** The target that stands at each place of x, y and z. */
+  readonly order: Int32Array;
+  readonly x: Float64Array; readonly y: Float64Array; readonly z: Float64Array;
+}
 export function prepareTargets(targets: readonly Target[]): TargetSet {
-  return { targets, x: Float64Array.from(targets, (t) => t.x), y: Float64Array.from(targets, (t) => t.y), z: Float64Array.from(targets, (t) => t.z) };
+  const order = inRows(targets);
+  const laid = (read: (t: Target) => number): Float64Array => Float64Array.from(order, (i) => read(targets[i]!));
+  return { targets, order, x: laid((t) => t.x), y: laid((t) => t.y), z: laid((t) => t.z) };
+}
+
+/** To and fro in rows, so that what is answered one after another mostly goes the same way. */
+function inRows(targets: readonly Target[]): Int32Array {
+  let up = Infinity; let down = -Infinity;
+  for (const { y } of targets) { up = Math.min(up, y); down = Math.max(down, y); }
+  const rows = Math.sqrt(targets.length) / (down - up || 1);
+  const row = Int32Array.from(targets, ({ y }) => Math.floor((y - up) * rows));
+  return Int32Array.from(targets.keys()).sort((a, b) => row[a]! - row[b]! || (row[a]! % 2 === 0 ? 1 : -1) * (targets[a]!.x - targets[b]!.x));
 }
 
 /**
@@ -32,18 +48,19 @@ export function sightStates(index: SightIndex, handle: Handle, set: TargetSet, l
   const near = withinLimit(index, handle, set, limit, out);
   if (near.count === 0) return out;
   if (near.count < WORTH_A_LOOK_ROUND || !lookRound(index, handle, near)) {
-    for (let k = 0; k < near.count; k += 1) out[list[k]!] = CODE[sightState(index, handle, set.targets[list[k]!]!)];
+    for (let k = 0; k < near.count; k += 1) { const i = set.order[list[k]!]!; out[i] = CODE[sightState(index, handle, set.targets[i]!)]; }
     return out;
   }
+  const { order, x, y, targets } = set; const { x: hx, y: hy } = handle;
   for (let k = 0; k < near.count; k += 1) {
-    const i = list[k]!;
-    const vx = set.x[i]! - handle.x; const vy = set.y[i]! - handle.y;
-    const state = quickState(index, handle, vx, vy, set.targets[i]!);
-    out[i] = state === UNSURE ? CODE[sightState(index, handle, set.targets[i]!)] : state;
+    const at = list[k]!; const i = order[at]!;
+    const state = quickState(index, handle, x[at]! - hx, y[at]! - hy, targets[i]!);
+    out[i] = state === UNSURE ? CODE[sightState(index, handle, targets[i]!)] : state;
   }
   return out;
 }
 
+/** Places in the set of the targets within the limit. */
 let list = new Int32Array(1024);
 interface Near { count: number; reach: number; low: number; high: number }
 
@@ -51,7 +68,7 @@ interface Near { count: number; reach: number; low: number; high: number }
 function withinLimit(index: SightIndex, handle: Handle, set: TargetSet, limit: number, out: Uint8Array): Near {
   const n = set.targets.length;
   if (list.length < n) list = new Int32Array(2 * n);
-  const { x, y, z } = set; const unit = index.feetPerUnit; const square = unit * unit; const bound = limit * limit;
+  const { x, y, z, order } = set; const unit = index.feetPerUnit; const square = unit * unit; const bound = limit * limit;
   const slack = 32 * UNIT * bound; const hx = handle.x; const hy = handle.y; const hz = handle.z;
   const near: Near = { count: 0, reach: 0, low: hz, high: hz };
   let farthest = 0; let { low, high } = near; let count = 0;
@@ -59,7 +76,7 @@ function withinLimit(index: SightIndex, handle: Handle, set: TargetSet, limit: n
     const dx = x[i]! - hx; const dy = y[i]! - hy; const dz = z[i]! - hz; const plan = dx * dx + dy * dy;
     const over = plan * square + dz * dz - bound;
     // NaN must not slip through as near: it fails both comparisons and goes to the exact one, which refuses it.
-    if (over > slack || (!(over < -slack) && compareDistance(hx, hy, hz, x[i]!, y[i]!, z[i]!, unit, limit) > 0)) { out[i] = SIGHT_TOO_FAR; continue; }
+    if (over > slack || (!(over < -slack) && compareDistance(hx, hy, hz, x[i]!, y[i]!, z[i]!, unit, limit) > 0)) { out[order[i]!] = SIGHT_TOO_FAR; continue; }
     list[count++] = i;
     if (plan > farthest) farthest = plan;
     if (z[i]! < low) low = z[i]!; else if (z[i]! > high) high = z[i]!;
@@ -68,7 +85,7 @@ function withinLimit(index: SightIndex, handle: Handle, set: TargetSet, limit: n
   return near;
 }
 
-const UNSURE = 255;
+const UNSURE = -2; const NOT_HIDDEN = -1;
 /** What surely blocks at every height of the fan, and everything else that may matter to some line. */
 const sure = new Envelope(); const maybe = new Envelope();
 /** Directions of walls that point at the handle: they have no width in an envelope, so lines close to them are decided exactly. */
@@ -126,12 +143,12 @@ function addEdge(view: Envelope, x1: number, y1: number, x2: number, y2: number,
 function quickState(index: SightIndex, handle: Handle, vx: number, vy: number, target: Target): number {
   if (Math.abs(vx) + Math.abs(vy) <= tooClose) return UNSURE;
   const key = directionKey(vx, vy);
-  for (const direction of radial) { const off = Math.abs(direction - key); if (off < TIE || off > 4 - TIE) return UNSURE; }
+  for (let k = 0; k < radial.length; k += 1) { const off = Math.abs(radial[k]! - key); if (off < TIE || off > 4 - TIE) return UNSURE; }
   const block = hides(sure, key, vx, vy);
   if (block === UNSURE) return UNSURE;
   // Its own body does not block a target; what lies behind that body is not in the envelope.
   if (block >= 0) return target.body !== undefined && bodiesOf(target).some((id) => index.slotOf(id) === block) ? UNSURE : SIGHT_BLOCKED;
-  if (hides(maybe, key, vx, vy) !== NOT_HIDDEN) return UNSURE;
+  if (maybe.edges > 0 && hides(maybe, key, vx, vy) !== NOT_HIDDEN) return UNSURE;
   return mounts.length > 0 && meetsMount(index, handle, target) ? UNSURE : SIGHT_CLEAR;
 }
 
@@ -140,15 +157,14 @@ function meetsMount(index: SightIndex, handle: Handle, target: Target): boolean 
   return mounts.some((slot) => slot >= 0 && slotMet(index, slot, line, own));
 }
 
-const NOT_HIDDEN = -1;
 /** The slot that hides the point surely, NOT_HIDDEN when surely nothing in this envelope does, UNSURE near a tie. */
 function hides(view: Envelope, key: number, vx: number, vy: number): number {
   const run = view.find(key); const keys = view.runs.key;
   if (view.count > 1 && (key - keys[run]! < TIE || (run + 1 < view.count ? keys[run + 1]! : 2) - key < TIE)) return UNSURE;
   const edge = view.runs.edge[run]!;
   if (edge === OPEN) return NOT_HIDDEN;
-  const dx = view.dx[edge]!; const dy = view.dy[edge]!;
-  const beyond = vx * dy - vy * dx - view.cross[edge]!;
+  const dx = view.lineX[edge]!; const dy = view.lineY[edge]!;
+  const beyond = vx * dy - vy * dx - 1;
   const tie = TIE * (Math.abs(vx) + Math.abs(vy)) * (Math.abs(dx) + Math.abs(dy));
   return beyond > tie ? view.source[edge]! : beyond < -tie ? NOT_HIDDEN : UNSURE;
 }

@@ -227,7 +227,7 @@ function isHidden(x1: number, y1: number, x2: number, y2: number): boolean {
 }
 
 function isBehind(edge: number, cross: number, dx: number, dy: number, ux: number, uy: number): boolean {
-  return cross * (ux * envelope.dy[edge]! - uy * envelope.dx[edge]!) >= envelope.cross[edge]! * (ux * dy - uy * dx);
+  return cross * (ux * envelope.lineY[edge]! - uy * envelope.lineX[edge]!) >= ux * dy - uy * dx;
 }
 
 function closed(flat: readonly number[], cx: number, cy: number): Outline {

@@ -5,6 +5,7 @@ import type { Matrix } from '../../shared-core/geometry/index';
 import type { HostOutput } from '../../shared-core/host-api';
 import type { ChangedPatch, CompareOptions, InkDifference } from '../../shared-core/revision/index';
 import type { Host } from '../host-client';
+import { newJob } from '../panels/project-actions';
 import { levelFor, tilesIn } from '../plan/index';
 import { areaWith } from '../state/revision';
 import type { Difference } from '../state/revision';
@@ -41,17 +42,22 @@ const shownOf = (plan: PlanRef): { layersOff?: string[] } => (plan.layersOff ? {
 
 export type Compared = { readonly ok: true; readonly difference: Difference } | { readonly ok: false; readonly reason: string };
 
+const STOPPED: Compared = { ok: false, reason: 'stopped' };
+
 /**
  * Compares two plans of one sheet, off the window's thread.
- * @param signal  stops the work; the answer is then never given
+ * @param signal  stops the work, the reading of the plans with it; the answer is then that it was stopped
  * @param onDone  share of the work done, 0 to 1
  */
 export async function compareOffThread(host: Pick<Host, 'call'>, asked: CompareAsked, signal: AbortSignal, onDone: (done: number) => void): Promise<Compared> {
   const { sheet, old, next } = asked;
   const plans = [old, next];
   const pyramids: Pyramid[] = [];
+  const job = newJob();
+  signal.addEventListener('abort', () => { void host.call('cancel', { job }); });
   for (const plan of plans) {
-    const opened = await host.call('openPlan', { blob: plan.blob, page: plan.page, ...shownOf(plan) });
+    const opened = await host.call('openPlan', { blob: plan.blob, page: plan.page, ...shownOf(plan), job });
+    if (signal.aborted) return STOPPED;
     if (!opened.ok) return { ok: false, reason: `${opened.problem.what} ${opened.problem.todo}` };
     pyramids.push(opened.value);
   }
@@ -63,9 +69,9 @@ export async function compareOffThread(host: Pick<Host, 'call'>, asked: CompareA
   const cell = Math.max(4, Math.round(sheet.scale ? (GATHER_FEET / sheet.scale.feetPerUnit) * resolution : 8));
   const worker = new Worker(new URL('./difference-worker.ts', import.meta.url), { type: 'module' });
   const send = (message: ToDifference, transfer: Transferable[] = []): void => { worker.postMessage(message, transfer); };
-  signal.addEventListener('abort', () => { worker.terminate(); });
   try {
     return await new Promise<Compared>((resolve) => {
+      signal.addEventListener('abort', () => { resolve(STOPPED); });
       let taken = 0; let all = Infinity;
       worker.onmessage = ({ data }: MessageEvent<FromDifference>) => {
         if (data.kind === 'took') { taken += 1; onDone(0.6 * Math.min(1, taken / all)); }

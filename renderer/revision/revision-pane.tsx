@@ -85,7 +85,7 @@ function DifferenceWords({ sheet, work, system }: { sheet: Sheet; work: Comparin
   const document = useApp((s) => s.document);
   const state = work.difference;
   if (state.kind === 'working') {
-    return <Progress.Root className="reading" value={Math.round(state.done * 100)} aria-label={t.comparing}><p>{t.comparing}</p><Progress.Track className="busy-track"><Progress.Indicator className="busy-run" /></Progress.Track></Progress.Root>;
+    return <Progress.Root className="reading" value={Math.round(state.done * 100)} aria-label={t.comparing}><p>{t.comparing}</p><Progress.Track className="busy-track"><Progress.Indicator className="busy-run" /></Progress.Track><button type="button" className="chip" onClick={work.pairs ? backToPairs : dropRevision}>{words.busy.cancel}</button></Progress.Root>;
   }
   if (state.kind === 'failed') return <div className="problem" role="alert"><p className="notice-what">{t.failed(state.reason)}</p><p className="notice-todo">{t.failedTodo}</p></div>;
   const { resolution, tolerance, patches } = state.difference;

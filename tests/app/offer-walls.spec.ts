@@ -131,7 +131,23 @@ test('in the list a candidate is chosen with Space and rejected with Delete; loo
     await field.fill(size);
     await field.press('Enter');
   }
-  await pane(window).getByRole('button', { name: 'Look for walls' }).click();
+  // A range the wrong way round is no range, and says so until it is one again.
+  const thinnest = pane(window).getByRole('textbox', { name: 'Thinnest wall' });
+  await thinnest.fill("2'");
+  await thinnest.press('Enter');
+  await expect(pane(window).getByRole('alert')).toHaveText('The thinnest wall must be thinner than the thickest.');
+  await expect(pane(window).getByRole('button', { name: 'Look for walls' })).toBeDisabled();
+  await thinnest.fill("0'-9\"");
+  await thinnest.press('Enter');
+  const tolerance = pane(window).getByRole('textbox', { name: 'Lines count as one within' });
+  await expect(tolerance).toHaveValue("0'-0 5/8\"");
+  await tolerance.fill("0'-1 1/2\"");
+  await tolerance.press('Enter');
+  const [asked] = await Promise.all([window.waitForRequest('**/call/offerWalls'), pane(window).getByRole('button', { name: 'Look for walls' }).click()]);
+  // What is looked for, in units of the plan: the range, and an inch and a half of tolerance.
+  const said = asked.postDataBuffer()?.toString('latin1') ?? ''; const perFoot = 1 / (hand.sheet.scale?.feetPerUnit ?? NaN);
+  expect(Number(/"slack":([\d.]+)/.exec(said)?.[1])).toBeCloseTo(perFoot / 8, 6);
+  expect(/"thickness":\[([\d.]+),([\d.]+)\]/.exec(said)?.slice(1).map((n) => Number(n) / perFoot)).toEqual([expect.closeTo(0.75, 9), expect.closeTo(16 / 12, 9)]);
   await expect(pane(window).getByRole('status')).toContainText('offered', { timeout: 200_000 });
   const thick = await counted(window);
   expect(thick).toBeGreaterThan(0);

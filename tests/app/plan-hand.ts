@@ -32,9 +32,11 @@ export class PlanHand {
   /** Opens the sheet: notes waved away, plan and audit there. */
   async ready(): Promise<void> {
     await expect(this.canvas).toBeVisible();
+    // The notes come with the first audit, and push the plan down.
+    await expect(this.page.getByRole('button', { name: /^Findings (?!checking|not checked)/ })).toBeVisible();
     const away = this.page.getByRole('button', { name: 'Do not show these again' });
-    await away.click({ timeout: 5000 }).catch(() => undefined);
-    await this.page.waitForTimeout(300);
+    if (await away.isVisible()) await away.click();
+    await expect(away).toBeHidden();
   }
 
   async at(p: { x: number; y: number }): Promise<{ x: number; y: number }> {

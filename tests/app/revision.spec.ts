@@ -5,7 +5,7 @@ import type { Locator, Page } from '@playwright/test';
 import { unpackProject } from '../../main/files/plan-file';
 import type { Document } from '../../shared-core/document/index';
 import { PlanHand } from './plan-hand';
-import { expect, startProgram, stopProgram, test as base } from './fixtures';
+import { expect, holdThread, startProgram, stopProgram, test as base } from './fixtures';
 import { CORNERS, makeRevision, NEW_SIZE, onNew, PRINTED } from './revision-plans';
 import type { RevisionFiles } from './revision-plans';
 
@@ -87,6 +87,17 @@ test('a new print, turned and larger, is laid under the marks by picked corners;
   await picture(window, '1-pairs');
   await isAccessible(window);
 
+  // Cancelled while the comparing thread has not even come up: back to the pairs, all of them, and nothing to undo.
+  const comparing = await holdThread(window, 'difference-worker');
+  await window.getByRole('button', { name: 'Compare the plans' }).click();
+  await comparing.arrived;
+  await expect(window.getByRole('progressbar', { name: 'Comparing the plans' })).toBeVisible();
+  await expect(window.getByRole('button', { name: 'Lay it under the marks' })).toBeDisabled();
+  await window.getByRole('button', { name: 'Cancel' }).click();
+  await expect(window.getByText('The pairs agree as well as points can be picked.')).toBeVisible();
+  await expect(window.getByRole('progressbar', { name: 'Comparing the plans' })).toHaveCount(0);
+  await expect(window.locator('.undo button').first()).toHaveAccessibleName('Nothing to undo');
+  comparing.release();
   await window.getByRole('button', { name: 'Compare the plans' }).click();
   const bar = window.getByRole('group', { name: 'Compare the plans' });
   await expect(bar.getByRole('radio', { name: 'Difference' })).toHaveAttribute('aria-checked', 'true');

@@ -2,6 +2,7 @@ import { beforeEach, describe, expect, it, vi } from 'vitest';
 import { intakeStore, takePages } from '../../renderer/panels/plan-intake';
 import type { PlanInfo } from '../../renderer/panels/plan-intake';
 import { backToPairs, beginRevision, comparePicked, dropHalf, dropPair, dropRevision, layCompared, nameIssue, pickPoint, touchedNow } from '../../renderer/revision/actions';
+import { compareOffThread } from '../../renderer/revision/difference';
 import { areaWith, fitPairs, revisionStore, shownNow } from '../../renderer/state/revision';
 import { store } from '../../renderer/state/store';
 import { setSheets } from '../../shared-core/document/index';
@@ -126,4 +127,19 @@ describe('working on a revision', () => {
     const now = comparing();
     expect((['old', 'new', 'difference'] as const).map((shown) => [shownNow({ ...now, shown }, false), shownNow({ ...now, shown }, true)])).toEqual([['old', 'new'], ['new', 'old'], ['difference', 'old']]);
   });
+});
+
+it('a comparison that is cancelled while its plans are read starts no thread, and their reading is cancelled as well', async () => {
+  const called: string[] = []; let letGo: (answer: unknown) => void = () => undefined;
+  const call = (name: string, input: { job?: string }): Promise<unknown> => {
+    called.push(name === 'cancel' ? `cancel ${String(input.job !== undefined)}` : name);
+    return name === 'cancel' ? Promise.resolve({ ok: true, value: {} }) : new Promise((resolve) => { letGo = resolve; });
+  };
+  const stop = new AbortController();
+  // Outside a browser there is no Worker: starting one would throw.
+  const answer = compareOffThread({ call } as never, { sheet: { ...sheet, plan: OLD }, old: OLD, next: NEW, slack: 0 }, stop.signal, () => undefined);
+  stop.abort();
+  letGo({ ok: true, value: { levels: [], tile: 1024 } });
+  await expect(answer).resolves.toEqual({ ok: false, reason: 'stopped' });
+  expect(called).toEqual(['openPlan', 'cancel true']);
 });

@@ -46,6 +46,9 @@ function* pairRows(plan: BenchPlan, index: SightIndex, peers: Record<string, Blo
   yield against(`pair check, ${plan.count} walls, beside the bare index`, 'us', product, RBUSH, us(best.get(RBUSH)!), 2);
 }
 
+/** Rounds of a drag in which the peers take turns. Slow frames are counted after them: a drag has no peers' garbage in it, and its code is compiled by then. */
+const BESIDE_PEERS = 4;
+
 /** One handle moving among 1 000 loads within about 50 ft: what a frame of a drag must answer. */
 function* dragRows(plan: BenchPlan, index: SightIndex, peers: Record<string, Blocked>): Generator<BenchRow> {
   const random = randomFrom(3); const loads = 1000; const cx = plan.width * 0.8; const cy = plan.depth * 0.5;
@@ -53,16 +56,16 @@ function* dragRows(plan: BenchPlan, index: SightIndex, peers: Record<string, Blo
   const set = prepareTargets(targets); const out = new Uint8Array(loads);
   const frames = { product: [] as number[] } as Record<string, number[]>;
   const timed = (name: string, f: () => void): void => { const start = performance.now(); f(); (frames[name] ??= []).push(performance.now() - start); };
-  for (let round = 0; round < 14; round += 1) for (let frame = 0; frame < 30; frame += 1) {
+  for (let round = 0; round < 24; round += 1) for (let frame = 0; frame < 30; frame += 1) {
     const x = cx + frame * 0.02; const y = cy + frame * 0.005;
     timed('product', () => { sink += sightStates(index, handleAt(x, y), set, LIMIT, out)[0]!; });
-    if (round > 3) continue;
+    if (round >= BESIDE_PEERS) continue;
     for (const name of GENERAL) timed(name, () => { for (const t of targets) if ((t.x - x) ** 2 + (t.y - y) ** 2 <= 2500 && peers[name]!(x, y, t.x, t.y)) sink += 1; });
   }
   const half = (name: string): number => percentile(frames[name]!.slice(30), 0.5);
   const [peerName, peer] = bestOf(new Map(GENERAL.map((name) => [name, half(name)])), GENERAL);
   yield against(`drag frame, ${loads} loads, ${plan.count} walls`, 'ms', half('product'), peerName, peer, 15, 30);
-  yield atMost(`drag frame, ${loads} loads, ${plan.count} walls, 95 of 100 frames`, 'ms', percentile(frames.product!.slice(30), 0.95), 0.25);
+  yield atMost(`drag frame, ${loads} loads, ${plan.count} walls, 95 of 100 frames`, 'ms', percentile(frames.product!.slice(30 * BESIDE_PEERS), 0.95), 0.25);
 }
 
 /** 300 disconnects, each against 1 000 loads: all in range (worst), and the loads spread about three to a disconnect (usual). */

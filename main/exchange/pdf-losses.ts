@@ -141,7 +141,8 @@ async function inflated(packed: Uint8Array): Promise<{ readonly size: number; re
     return { size, isWhole: true };
   } catch (fault) {
     const { code, message } = fault as { code?: string; message?: string };
-    if (message === 'enough') return { size, isWhole: true };
+    // A large picture holds more than is counted.
+    if (message === 'enough') return { size: Infinity, isWhole: true };
     return code === 'Z_BUF_ERROR' ? { size, isWhole: false } : null;
   }
 }

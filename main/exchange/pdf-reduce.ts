@@ -9,8 +9,8 @@ import { readByRows } from './pdf-scan';
 import { MOST_PICTURE_IN_PAGE } from './pdf-swell';
 import { MOST_PIXELS } from './read-raster';
 
-/** What such a picture is made smaller to: the fineness at which a page is drawn. */
-const REDUCED_TO = 40e6;
+/** Samples that such a picture is made smaller to: in grey the fineness at which a page is drawn, in colours what the PDF library can unpack beside it. */
+const REDUCED_TO = 72e6;
 /** A stencil's elements become fewer: one is painted when about a fifth of what it stands for is, so that thin lines stay. */
 const PAINTED_BELOW = 204;
 const DEEPEST_FORM = 6;
@@ -21,28 +21,31 @@ const name = (text: string): PDFName => PDFName.of(text);
 const numberOf = (value: PDFObject | undefined): number => (value instanceof PDFNumber ? value.asNumber() : Number.NaN);
 const elementsOf = ({ dict }: PDFRawStream): number => (dict.lookup(name('Subtype')) === name('Image') ? numberOf(dict.lookup(name('Width'))) * numberOf(dict.lookup(name('Height'))) : 0);
 
+/** Colours are unpacked beside the four bytes of each element: a picture in colour is too large before one in grey is. */
+const COLOURS = 1.6;
+const coloursOf = ({ dict }: PDFRawStream): number => (numberOf(dict.lookup(name('BitsPerComponent'))) === 1 || dict.lookup(name('ColorSpace')) === name('DeviceGray') ? 1 : 3);
+
 /** A file whose page can be drawn, and how many elements of its largest picture became one along a side. */
 export interface ReducedPage { readonly bytes: Uint8Array; readonly factor: number }
 
 /**
  * The file with the pictures of one page made smaller that are too large to be unpacked whole, for drawing that page; it is
  * no plan of its own, since other pages lose theirs.
- * @param most  picture elements that a picture may have  @param to  what a larger one is made to
+ * @param most  picture elements that a picture may have  @param to  samples that those larger are made to together
  * @returns null when the page has no such picture, or one in a form that cannot be read in parts
  */
 export async function withSmallerPictures(bytes: Uint8Array, index: number, password: string | undefined, most = MOST_PICTURE_IN_PAGE, to = REDUCED_TO): Promise<ReducedPage | null> {
   const pdf = await pdfObjects(bytes, password);
   if (!pdf || index >= pdf.getPageCount()) return null;
   const shown = picturesOf(pdf, index);
-  const large = [...shown].filter(([, stream]) => elementsOf(stream) > most);
+  const large = [...shown].filter(([, stream]) => elementsOf(stream) > most || elementsOf(stream) * coloursOf(stream) > COLOURS * most);
   if (large.length === 0 || large.some(([, stream]) => elementsOf(stream) > MOST_PIXELS)) return null;
   let factor = 1;
   for (const [ref, stream] of large) {
-    const shrink = Math.sqrt(elementsOf(stream) * large.length / to);
-    const smaller = await smallerPicture(stream, shrink).catch(() => null);
+    const smaller = await smallerPicture(stream, to / large.length).catch(() => null);
     if (!smaller) return null;
     pdf.context.assign(ref, smaller);
-    factor = Math.max(factor, shrink);
+    factor = Math.max(factor, numberOf(stream.dict.lookup(name('Width'))) / numberOf(smaller.dict.lookup(name('Width'))));
   }
   for (const [ref, object] of pdf.context.enumerateIndirectObjects()) if (object instanceof PDFRawStream && !shown.has(ref) && elementsOf(object) > SMALL) pdf.context.delete(ref);
   return { bytes: await pdf.save({ useObjectStreams: false, addDefaultPage: false, updateFieldAppearances: false }), factor };
@@ -85,7 +88,7 @@ function picturesOf(pdf: PDFDocument, index: number): Map<PDFRef, PDFRawStream> 
 }
 
 /** @returns null in a form that cannot be read in parts, or with a colour that counts as clear */
-async function smallerPicture(stream: PDFRawStream, shrink: number): Promise<PDFRawStream | null> {
+async function smallerPicture(stream: PDFRawStream, to: number): Promise<PDFRawStream | null> {
   const { dict } = stream;
   const [width, height] = [numberOf(dict.lookup(name('Width'))), numberOf(dict.lookup(name('Height')))];
   const isStencil = String(dict.lookup(name('ImageMask'))) === 'true';
@@ -93,6 +96,7 @@ async function smallerPicture(stream: PDFRawStream, shrink: number): Promise<PDF
   if (mask !== undefined && !(mask instanceof PDFRawStream)) return null;
   const files = await filesOf([{ stream, isStencil, width, height }], true);
   if (!files) return null;
+  const shrink = Math.max(1, Math.sqrt(width * height * (files.channels === 1 ? 1 : 3) / to));
   const [w, h] = [Math.max(1, Math.round(width / shrink)), Math.max(1, Math.round(height / shrink))];
   const samples = await readSmaller(files, w, h);
   const made = dict.context.obj({ Type: 'XObject', Subtype: 'Image', Width: w, Height: h, Filter: 'FlateDecode' });

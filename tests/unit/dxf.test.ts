@@ -63,6 +63,81 @@ describe('a drawing file', () => {
     expect(rounded([first![0]!, first!.at(-1)!])).toEqual([[0, 0], [10, 0]]);
   });
 
+  const spline = (degree: number, knots: number[], control: readonly (readonly number[])[], { weights = [], fit = [], flags = 8, rest = [] }: { weights?: number[]; fit?: readonly (readonly number[])[]; flags?: number; rest?: Group[] } = {}): Group[] => [[0, 'SPLINE'], [8, '0'], [70, flags], [71, degree],
+    ...knots.map((knot): Group => [40, knot]), ...weights.map((weight): Group => [41, weight]), ...control.flatMap(([x, y]): Group[] => [[10, x!], [20, y!], [30, 0]]), ...fit.flatMap(([x, y]): Group[] => [[11, x!], [21, y!], [31, 0]]), ...rest];
+  /** How far the chords of a line lie off the points, at most. */
+  const off = (line: readonly (readonly [number, number])[], points: readonly (readonly [number, number])[]): number => Math.max(...points.map(([x, y]) => Math.min(...line.slice(1).map(([bx, by], i) => {
+    const [ax, ay] = line[i]!; const [dx, dy] = [bx - ax, by - ay];
+    const t = Math.max(0, Math.min(1, ((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy || 1)));
+    return Math.hypot(x - ax - t * dx, y - ay - t * dy);
+  }))));
+  const shares = Array.from({ length: 101 }, (_, i) => i / 100);
+
+  it('a rational spline of degree 2 with weights of half the root of 2 is a circle, within a ten-thousandth of its size', () => {
+    // Nine control points on the square about it (L. Piegl, W. Tiller, The NURBS Book, 7.5; from memory), checked by the radius itself.
+    const square = [[1, 0], [1, 1], [0, 1], [-1, 1], [-1, 0], [-1, -1], [0, -1], [1, -1], [1, 0]].map(([x, y]) => [500 * x!, 500 * y!]);
+    const [circle] = lines(sheetOf(spline(2, [0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4], square, { flags: 12, weights: square.map((_, i) => (i % 2 === 0 ? 1 : Math.SQRT1_2)) })));
+    for (const [x, y] of circle!) expect(Math.hypot(x, y)).toBeCloseTo(500, 6);
+    expect(off(circle!, shares.map((t) => [500 * Math.cos(2 * Math.PI * t), 500 * Math.sin(2 * Math.PI * t)] as const))).toBeLessThan(0.1);
+  });
+
+  it.each([3, 5])('a spline of degree %i without inner knots is a Bernstein polynomial, also where it bends sharply', (degree) => {
+    const control = Array.from({ length: degree + 1 }, (_, i): [number, number] => [i * 10, i % 2 === 0 ? 0 : 4000]);
+    const [curve] = lines(sheetOf(spline(degree, [...Array<number>(degree + 1).fill(0), ...Array<number>(degree + 1).fill(1)], control)));
+    const choose = (n: number, k: number): number => (k === 0 ? 1 : (choose(n, k - 1) * (n - k + 1)) / k);
+    const wanted = shares.map((t) => control.reduce<[number, number]>(([x, y], p, i) => { const b = choose(degree, i) * t ** i * (1 - t) ** (degree - i); return [x + b * p[0], y + b * p[1]]; }, [0, 0]));
+    expect(off(curve!, wanted)).toBeLessThan(0.25);
+    expect(rounded([curve![0]!, curve!.at(-1)!])).toEqual([[0, 0], control.at(-1)]);
+  });
+
+  it('a closed spline of even knots starts and ends where its cubic pieces meet', () => {
+    // Uniform cubic B-spline: a joint is (before + 4 own + after) / 6, the middle of a piece (1, 23, 23, 1) / 48.
+    const corners = [[0, 0], [60, 0], [60, 60], [0, 60]]; const control = [...corners, ...corners.slice(0, 3)];
+    const [curve] = lines(sheetOf(spline(3, Array.from({ length: 11 }, (_, i) => i), control, { flags: 11 })));
+    expect(rounded([curve![0]!, curve!.at(-1)!])).toEqual([[50, 10], [50, 10]]);
+    expect(off(curve!, [[50, 50], [10, 50], [10, 10], [(0 + 23 * 60 + 23 * 60 + 0) / 48, (0 + 0 + 23 * 60 + 60) / 48]])).toBeLessThan(0.01);
+  });
+
+  it('a spline without knots has even ones, and is no chain of its control points', () => {
+    const control = [[0, 0], [5, 10], [10, 0]];
+    expect(rounded(lines(sheetOf(spline(2, [], control)))[0])).toEqual(rounded(lines(sheetOf(spline(2, [0, 0, 0, 1, 1, 1], control)))[0]));
+  });
+
+  const onCircle = (count: number, turn: number): [number, number][] => Array.from({ length: count }, (_, i) => [100 * Math.cos((turn * i) / count), 100 * Math.sin((turn * i) / count)]);
+  it('a closed spline of fit points only is smooth through them: twelve of a circle give the circle within a thousandth', () => {
+    const fit = onCircle(12, 2 * Math.PI);
+    const [curve] = lines(sheetOf(spline(3, [], [], { fit, flags: 11 })));
+    expect(off(curve!, fit)).toBeLessThan(1e-6);
+    for (const [x, y] of curve!) expect(Math.abs(Math.hypot(x, y) - 100)).toBeLessThan(0.1);
+    expect(rounded([curve!.at(-1)!])).toEqual(rounded([fit[0]!]));
+  });
+
+  it('the directions at the ends of a spline of fit points are kept', () => {
+    const fit = onCircle(12, Math.PI);
+    const ends = (rest: Group[]): number => Math.max(...lines(sheetOf(spline(3, [], [], { fit, rest })))[0]!.map(([x, y]) => Math.abs(Math.hypot(x, y) - 100)));
+    const last = Math.PI * 11 / 12;
+    expect(ends([[12, 0], [22, 1], [32, 0], [13, -Math.sin(last)], [23, Math.cos(last)], [33, 0]])).toBeLessThan(0.01);
+    expect(ends([])).toBeGreaterThan(0.02);
+    expect(rounded(lines(sheetOf(spline(3, [], [], { fit: [[0, 0], [3, 4]] })))[0])).toEqual([[0, 0], [3, 4]]);
+  });
+
+  it('arrays of blocks in blocks, mirrored and scaled unevenly, lie where the product of their matrices puts them', () => {
+    type Matrix = readonly [number, number, number, number, number, number];
+    const times = ([a, b, c, d, e, f]: Matrix, [p, q, r, s, t, u]: Matrix): Matrix => [a * p + c * q, b * p + d * q, a * r + c * s, b * r + d * s, a * t + c * u + e, b * t + d * u + f];
+    const turned = (degrees: number): Matrix => { const t = (degrees * Math.PI) / 180; return [Math.cos(t), Math.sin(t), -Math.sin(t), Math.cos(t), 0, 0]; };
+    const moved = (x: number, y: number): Matrix => [1, 0, 0, 1, x, y];
+    const sized = (x: number, y: number): Matrix => [x, 0, 0, y, 0, 0];
+    const blocks = [...block('SEAT', line(1, 2, 4, 3), [1, 1]), ...block('ROW', insert('SEAT', 3, -2, [[41, 2], [42, -0.5], [50, 30], [70, 3], [71, 2], [44, 7], [45, 5]]), [2, 0]), ...block('HALL', insert('ROW', 10, 20, [[41, -1.5], [42, 0.75], [50, -40]]))];
+    const drawn = lines(sheetOf(insert('HALL', 100, 50, [[41, 1], [42, -2], [50, 115], [70, 2], [44, -60], [210, 0], [220, 0], [230, -1]]), blocks));
+    const wanted: number[][][] = [];
+    for (const dx of [0, -60]) for (const row of [0, 1]) for (const column of [0, 1, 2]) {
+      const outer = [sized(-1, 1), moved(100, 50), turned(115), moved(dx, 0), sized(1, -2), moved(10, 20), turned(-40), sized(-1.5, 0.75), moved(-2, 0), moved(3, -2), turned(30), moved(7 * column, 5 * row), sized(2, -0.5), moved(-1, -1)].reduce(times);
+      wanted.push([[1, 2], [4, 3]].map(([x, y]) => [outer[0] * x! + outer[2] * y! + outer[4], outer[1] * x! + outer[3] * y! + outer[5]]));
+    }
+    const sorted = (list: readonly number[][][]): string[] => list.map((points) => points.map(([x, y]) => `${(x! + 1e-9).toFixed(4)} ${(y! + 1e-9).toFixed(4)}`).join(' to ')).sort();
+    expect(sorted(drawn as number[][][])).toEqual(sorted(wanted));
+  });
+
   it('a block that holds itself ends with a warning', () => {
     const sheet = sheetOf([...line(0, 0, 1, 1), ...insert('SELF', 0, 0)], block('SELF', [...line(0, 0, 1, 0), ...insert('SELF', 1, 1)]));
     expect(sheet.warnings.map((warning) => warning.code)).toContain('cut-short');

@@ -2,7 +2,7 @@ import { apply, applyDirection, compose, IDENTITY, placement, planeOf } from './
 import type { Affine, Vector } from './affine';
 import { indexedColour, onPaper, packedColour } from './colour';
 import type { Colour } from './colour';
-import { arcPoints, bulgedPoints, ellipsePoints, splinePoints, sweepBetween } from './curves';
+import { arcPoints, bulgedPoints, ellipsePoints, pointsThrough, splinePoints, sweepBetween } from './curves';
 import { hatchLines, hatchLoops } from './hatch';
 import type { DimensionMark, DrawingMark } from './marks';
 import { unescapeText } from './records';
@@ -122,7 +122,7 @@ class Expander implements Expanded {
     const points = splinePoints(groups.number(71, 3), groups.numbers(40), pointsOf(groups, 10), groups.numbers(41));
     const through = pointsOf(groups, 11);
     if (points.length > 1) this.#line(points, context.to, context, 'SPLINE');
-    else if (through.length > 1) this.#line(through, context.to, context, 'SPLINE');
+    else if (through.length > 1) this.#line(pointsThrough(through, (groups.number(70) & 1) === 1, [pointsOf(groups, 12)[0] ?? null, pointsOf(groups, 13)[0] ?? null]), context.to, context, 'SPLINE');
     else if (groups.has(10)) this.#line(pointsOf(groups, 10), context.to, context, 'SPLINE');
   }
 

@@ -66,6 +66,8 @@ interface OtherEntity {
   readonly position?: { readonly x: number; readonly y: number }; readonly xScale?: number; readonly yScale?: number; readonly rotation?: number;
   readonly columnCount?: number; readonly rowCount?: number; readonly columnSpacing?: number; readonly rowSpacing?: number;
   readonly extrusionDirection?: { readonly z: number }; readonly extrusionDirectionZ?: number;
+  readonly controlPoints?: readonly { readonly x: number; readonly y: number }[]; readonly fitPoints?: readonly { readonly x: number; readonly y: number }[];
+  readonly knotValues?: readonly number[]; readonly degreeOfSplineCurve?: number; readonly rational?: boolean;
 }
 interface OtherBlock { readonly position?: { readonly x: number; readonly y: number }; readonly entities?: readonly OtherEntity[] }
 
@@ -99,18 +101,51 @@ function curvePoints(e: OtherEntity): Point[] {
   });
 }
 
-/** Points of plain blocks where they are inserted: scaled, turned, moved by the base point, repeated in rows and columns. */
-function insertedPoints(e: OtherEntity, blocks: Readonly<Record<string, OtherBlock>>): Point[] {
-  const block = e.type === 'INSERT' && isPlain(e) && e.position ? blocks[e.name ?? ''] : undefined;
-  if (!block || !e.position) return [];
-  const [base, { x, y }] = [block.position ?? { x: 0, y: 0 }, e.position];
-  const [cos, sin] = [Math.cos(((e.rotation ?? 0) * Math.PI) / 180), Math.sin(((e.rotation ?? 0) * Math.PI) / 180)];
-  const inside = (block.entities ?? []).filter((each) => each.visible !== false).flatMap((each) => [...cornersOf(each), ...curvePoints(each)]).slice(0, 60);
-  const cells = Array.from({ length: Math.min(4, e.columnCount ?? 1) }, (_, column) => Array.from({ length: Math.min(4, e.rowCount ?? 1) }, (_row, row) => [column * (e.columnSpacing ?? 0), row * (e.rowSpacing ?? 0)] as const)).flat();
-  return cells.flatMap(([dx, dy]) => inside.map(([px, py]): Point => {
-    const [u, v] = [(px - base.x) * (e.xScale ?? 1) + dx, (py - base.y) * (e.yScale ?? 1) + dy];
-    return [x + u * cos - v * sin, y + u * sin + v * cos];
-  }));
+/**
+ * Points of a spline by the basis functions of Cox and de Boor, each by its own recursion; of one that has fit points only, these.
+ * Weights are not read by the other library: one that has them is left out.
+ */
+function splineOf(e: OtherEntity): Point[] {
+  if (e.type !== 'SPLINE' || e.rational === true) return [];
+  const [control, knots, degree] = [e.controlPoints ?? [], e.knotValues ?? [], e.degreeOfSplineCurve ?? 3];
+  if (control.length === 0) return (e.fitPoints ?? []).map(({ x, y }) => [x, y] as const);
+  if (knots.length !== control.length + degree + 1 || knots.length > 200) return [];
+  const basis = (i: number, p: number, t: number): number => {
+    if (p === 0) return knots[i]! <= t && t < knots[i + 1]! ? 1 : 0;
+    const part = (share: number, of: number): number => (of === 0 ? 0 : share / of);
+    return part(t - knots[i]!, knots[i + p]! - knots[i]!) * basis(i, p - 1, t) + part(knots[i + p + 1]! - t, knots[i + p + 1]! - knots[i + 1]!) * basis(i + 1, p - 1, t);
+  };
+  const [from, to] = [knots[degree]!, knots[control.length]!];
+  return Array.from({ length: 60 }, (_, k): Point => {
+    const t = from + ((to - from) * k) / 60;
+    return control.reduce<Point>(([x, y], p, i) => { const b = basis(i, degree, t); return [x + b * p.x, y + b * p.y]; }, [0, 0]);
+  });
+}
+
+/** A plane map as the DXF reference gives it for an insert: (a c e; b d f). */
+type Plane = readonly [number, number, number, number, number, number];
+const product = ([a, b, c, d, e, f]: Plane, [p, q, r, s, t, u]: Plane): Plane => [a * p + c * q, b * p + d * q, a * r + c * s, b * r + d * s, a * t + c * u + e, b * t + d * u + f];
+const MOST_CELLS = 4;
+const DEEPEST = 6;
+
+/** Points of what a block holds where it is inserted, in blocks within blocks too: the product of mirror, shift, turn, cell, scale and base point of each. */
+function insertedPoints(e: OtherEntity, blocks: Readonly<Record<string, OtherBlock>>, outer: Plane = [1, 0, 0, 1, 0, 0], depth = 0): { readonly point: Point; readonly depth: number }[] {
+  const block = e.type === 'INSERT' && e.position && depth < DEEPEST ? blocks[e.name ?? ''] : undefined;
+  if (!block || !e.position || (e.extrusionDirection && Math.abs(e.extrusionDirection.z) !== 1)) return [];
+  const base = block.position ?? { x: 0, y: 0 };
+  const angle = ((e.rotation ?? 0) * Math.PI) / 180;
+  const inside = (block.entities ?? []).filter((each) => each.visible !== false);
+  const points = inside.flatMap((each) => [...cornersOf(each), ...curvePoints(each), ...splineOf(each)]).slice(0, 60);
+  const found: { readonly point: Point; readonly depth: number }[] = [];
+  for (let column = 0; column < Math.min(MOST_CELLS, e.columnCount || 1); column++) for (let row = 0; row < Math.min(MOST_CELLS, e.rowCount || 1); row++) {
+    const steps: Plane[] = [
+      outer, [isPlain(e) ? 1 : -1, 0, 0, 1, 0, 0], [1, 0, 0, 1, e.position.x, e.position.y], [Math.cos(angle), Math.sin(angle), -Math.sin(angle), Math.cos(angle), 0, 0],
+      [1, 0, 0, 1, column * (e.columnSpacing ?? 0), row * (e.rowSpacing ?? 0)], [e.xScale ?? 1, 0, 0, e.yScale ?? 1, 0, 0], [1, 0, 0, 1, -base.x, -base.y],
+    ];
+    const to = steps.reduce(product);
+    found.push(...points.map(([x, y]) => ({ point: [to[0] * x + to[2] * y + to[4], to[1] * x + to[3] * y + to[5]] as const, depth })), ...inside.flatMap((each) => insertedPoints(each, blocks, to, depth + 1)));
+  }
+  return found;
 }
 
 const some = <T>(list: readonly T[], most: number): T[] => { const step = Math.max(1, Math.floor(list.length / most)); return list.filter((_, i) => i % step === 0); };
@@ -130,7 +165,11 @@ function checkCorners(sheet: DrawingSheet, bytes: Uint8Array): string[] {
   const corners = some(other.entities.flatMap(cornersOf), CORNERS_COMPARED);
   const lost = corners.filter((point) => { const [x, y] = onSheet(point); return !cells.has(key(Math.round(x / within), Math.round(y / within))); });
   if (lost.length > 0) faults.push(`${lost.length} of ${corners.length} corners that another reader finds are not on the sheet, the first at ${lost[0]!.join(' ')}`);
-  for (const [what, found] of [['points of arcs, circles and bulges', other.entities.flatMap(curvePoints)], ['points of inserted blocks', other.entities.flatMap((e) => insertedPoints(e, other.blocks))]] as const) {
+  const inserted = other.entities.flatMap((e) => insertedPoints(e, other.blocks));
+  for (const [what, found] of [
+    ['points of arcs, circles and bulges', other.entities.flatMap(curvePoints)], ['points of splines', other.entities.flatMap(splineOf)],
+    ['points of inserted blocks', inserted.filter(({ depth }) => depth === 0).map(({ point }) => point)], ['points of blocks in blocks', inserted.filter(({ depth }) => depth > 0).map(({ point }) => point)],
+  ] as const) {
     const looked = some(found, CURVE_POINTS_COMPARED);
     compared.set(what, (compared.get(what) ?? 0) + looked.length);
     const off = looked.filter((point) => awayFrom(onSheet(point), lines) > long / 2000);

@@ -11,15 +11,15 @@ const aTurn = (): Promise<void> => new Promise((resolve) => { setTimeout(resolve
  * @param turn lets the window go on in between
  */
 export async function documentBytes({ entities, ...rest }: Document, turn: () => Promise<void> = aTurn): Promise<Uint8Array<ArrayBuffer>> {
-  const encoder = new TextEncoder();
-  const parts: Uint8Array<ArrayBuffer>[] = [];
+  // A blob of small blobs: putting many megabytes into one at once would take as long as several frames.
+  const parts: Blob[] = [];
   let text = `${JSON.stringify(rest).slice(0, -1)},"entities":{`;
   let count = 0;
   for (const id of entityIds(entities)) {
     text += `${count === 0 ? '' : ','}${JSON.stringify(id)}:${JSON.stringify(entities[id])}`;
     count += 1;
-    if (count % PORTION === 0) { parts.push(encoder.encode(text)); text = ''; await turn(); }
+    if (count % PORTION === 0) { parts.push(new Blob([text])); text = ''; await turn(); }
   }
-  parts.push(encoder.encode(`${text}}}`));
+  parts.push(new Blob([`${text}}}`]));
   return new Uint8Array(await new Blob(parts).arrayBuffer());
 }

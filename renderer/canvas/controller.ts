@@ -8,7 +8,7 @@ import type { Actions, State } from '../state/store';
 import { suggestionStore } from '../state/suggestion';
 import { boxOf, grown, halfThickness, joined } from '../tools/plan-geometry';
 import type { Box } from '../tools/plan-geometry';
-import { PlanIndex } from '../tools/plan-index';
+import { isMark, PlanIndex } from '../tools/plan-index';
 import { createRunner } from '../tools/runner';
 import type { Runner } from '../tools/runner';
 import { snapPoint } from '../tools/snap';
@@ -21,10 +21,11 @@ import type { LiveResult } from './live-check';
 import { boxOfEntities } from './paint-hand';
 import { paintGroundLayer, paintHandLayer, paintMarkLayer } from './paint-layers';
 import type { Comparison, Frame } from './paint-layers';
-import { isMark, visibleMarks } from './paint-marks';
+import { visibleMarks } from './paint-marks';
 import { forgetWidths, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
 import { isLongEnough } from './paint-sight';
+import { isSpace } from './paint-space';
 import { pickAt, pickWithin, readingOrder } from './pick';
 import { PlaceWatch } from './place-watch';
 import { createScheduler } from './scheduler';
@@ -59,7 +60,7 @@ export class CanvasController {
   readonly runner: Runner;
   private view: View = { centre: { x: 0, y: 0 } as Point, zoom: 1, width: 1, height: 1 };
   private ratio = 1;
-  private readonly ground = new GroundCache();
+  private readonly ground = new GroundCache(() => { this.scheduler.ask('ground'); });
   /** The view is being moved; it rests a moment after its last change. */
   private isGesture = false;
   private readonly index = new PlanIndex();
@@ -82,6 +83,8 @@ export class CanvasController {
   private fittedSheet: { readonly id: Id; readonly width: number; readonly height: number } | null = null;
   private hasFocus = false;
   private shownDocument: Document | null = null;
+  /** What the building was painted by. */
+  private built: { readonly scale: Sheet['scale']; readonly units: string; readonly project: string | undefined } | null = null;
   private labelTimer: ReturnType<typeof setTimeout> | undefined;
   private warmTimer: ReturnType<typeof setTimeout> | undefined;
   private paintLayer: (layer: LayerName) => void = () => undefined;
@@ -107,6 +110,7 @@ export class CanvasController {
       this.runner.cancel();
       clearTimeout(this.labelTimer); clearTimeout(this.warmTimer);
       this.places.stop();
+      this.ground.stop();
       this.scheduler.stop();
     };
   }
@@ -130,18 +134,18 @@ export class CanvasController {
 
   currentView(): View { return this.view; }
 
-  setPlan(plan: PlanSource | null): void { this.plan = plan; this.ground.forget(); this.scheduler.ask('ground'); }
+  setPlan(plan: PlanSource | null): void { this.plan = plan; this.scheduler.ask('ground'); }
   planChanged(): void { this.scheduler.ask('ground'); }
   /** Another plan is compared with the sheet's own; null when no longer. */
   setComparison(comparison: Comparison | null): void {
     if (comparison === null && this.comparison === null) return;
     this.comparison = comparison;
-    this.ground.forget();
     this.scheduler.ask('ground');
   }
 
   setSize(width: number, height: number, ratio: number): void {
     if (width <= 0 || height <= 0) return;
+    if (ratio !== this.ratio) this.ground.forget();
     this.ratio = ratio;
     this.view = resized(this.view, width, height);
     this.refresh();
@@ -149,7 +153,7 @@ export class CanvasController {
 
   setFocus(hasFocus: boolean): void { this.hasFocus = hasFocus; this.scheduler.ask('hand'); }
 
-  fontsLoaded(): void { forgetWidths(); this.placeLabels(); this.scheduler.ask('ground', 'marks', 'hand'); }
+  fontsLoaded(): void { forgetWidths(); this.ground.forget(); this.placeLabels(); this.scheduler.ask('ground', 'marks', 'hand'); }
 
   private setView(view: View): void {
     if (view === this.view) return;
@@ -217,12 +221,18 @@ export class CanvasController {
     const isTrial = this.isTrial();
     const sheet = this.sheetIn(document);
     if (!sheet) { this.settledSight = NO_SIGHT; this.scheduler.ask('ground', 'marks', 'hand'); return; }
+    const { space } = this.index;
     this.index.update(document, sheet.id);
+    // The building is painted anew only if something of it changed, or how thick and in which units it is drawn.
+    const built = { scale: sheet.scale, units: document.facts.units, project: this.store.getState().project?.handle };
+    if (this.index.space !== space || built.scale !== this.built?.scale || built.units !== this.built.units) this.ground.forget();
+    if (built.project !== this.built?.project) this.ground.drop();
+    this.built = built;
     if (this.view.width > 1 && !isFittedTo(this.fittedSheet, sheet)) { this.fittedSheet = { id: sheet.id, width: sheet.width, height: sheet.height }; this.fit(false); }
     if (document !== this.shownDocument && !isTrial) this.checkEdit(document, sheet);
     if (!isTrial) this.shownDocument = document;
+    this.leaveGround(this.moving);
     this.moving = new Set(); this.concerned = new Set();
-    this.ground.forget();
     // A sheet on trial shows no verdicts: none was computed for it.
     this.settledSight = isTrial ? NO_SIGHT : shownSight({ document, sheet: sheet.id, audit, live: this.store.getState().live });
     this.placeLabels();
@@ -264,7 +274,7 @@ export class CanvasController {
   private placeLabels(): void {
     clearTimeout(this.labelTimer);
     this.isGesture = false;
-    if (this.ground.isStandIn) this.scheduler.ask('ground');
+    if (this.ground.isProvisional) this.scheduler.ask('ground');
     const sheet = this.sheet();
     if (!sheet) { this.labels = NO_LABELS; return; }
     const symbol = symbolPixels(this.view, sheet);
@@ -450,10 +460,16 @@ export class CanvasController {
   private setMoving(ids: readonly Id[]): void {
     const next = new Set(ids);
     if (sameSet(next, this.moving)) return;
+    this.leaveGround([...this.moving, ...next]);
     this.moving = next;
-    this.ground.forget();
     if (next.size === 0) this.concerned = new Set();
     this.scheduler.ask('ground', 'marks', 'hand');
+  }
+
+  /** Pieces of the building go into the hand, or come back from it. */
+  private leaveGround(ids: Iterable<Id>): void {
+    const { document } = this.store.getState();
+    for (const id of ids) { const entity = document.entities[id]; if (!entity || isSpace(entity)) { this.ground.forget(); return; } }
   }
 
   private frame(): Frame | null {
@@ -474,7 +490,7 @@ export class CanvasController {
     if (!frame) return;
     if (layer === 'marks') paintMarkLayer(context, frame);
     else if (layer === 'hand') paintHandLayer(context, frame);
-    else if (!this.isGesture || !this.ground.paint(context, this.view)) this.ground.keep(context, this.view, paintGroundLayer(context, frame));
+    else paintGroundLayer(context, frame, () => { this.ground.paint(context, frame, this.isGesture); });
   }
 }
 

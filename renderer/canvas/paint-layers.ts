@@ -15,7 +15,7 @@ import { paintRegion, paintRoom, paintWhose } from './paint-place';
 import { paintPlan } from './paint-plan';
 import type { Context } from './paint-primitives';
 import { paintBlockers, paintDistances, paintSightLines, paintUnproved } from './paint-sight';
-import { paintAreaName, paintSpace } from './paint-space';
+import { paintAreaName } from './paint-space';
 import { paintSuggestion } from './paint-suggestion';
 import type { Picture } from './picture';
 import type { ShownPlace } from './shown-place';
@@ -42,18 +42,17 @@ export interface Frame extends Picture {
 /** Under the difference the new plan only says where one is. */
 const COMPARED_FADE = 0.6;
 
-/** The plan, and the walls and areas over it. @returns how many pieces were painted */
-export function paintGroundLayer(context: Context, frame: Frame): number {
+/** The plan, and the walls and areas over it. */
+export function paintGroundLayer(context: Context, frame: Frame, paintBuilding: () => void): void {
   const { comparison } = frame;
   if (!comparison || comparison.shown === 'old') paintPlan(context, frame);
   else {
     const sheet = sheetWith(frame.sheet, comparison.plan);
     paintPlan(context, { ...frame, sheet: { ...sheet, fade: comparison.shown === 'difference' ? Math.max(sheet.fade, COMPARED_FADE) : sheet.fade }, plan: comparison.source });
   }
-  const pieces = paintSpace(context, frame);
+  paintBuilding();
   // Over the walls: one that was drawn where ink is gone would hide just that.
   if (comparison?.shown === 'difference' && comparison.difference) paintDifference(context, frame.view, frame.ratio, comparison.difference);
-  return pieces;
 }
 
 /** Marks, sight lines and the region: everything that the hand does not change in this frame. */

@@ -12,11 +12,8 @@ import { toScreen, visibleBox } from './view';
 import type { View } from './view';
 import type { PlanIndex } from '../tools/plan-index';
 
-const MARKS: ReadonlySet<Entity['kind']> = new Set(['load', 'machine', 'controller', 'disconnect', 'supply']);
-export const isMark = (entity: Entity): boolean => MARKS.has(entity.kind);
-
 export const visibleMarks = (index: PlanIndex, view: View, symbol: number): Entity[] =>
-  index.entitiesIn(grown(visibleBox(view), (2 * symbol) / view.zoom)).filter((e) => isMark(e) && pointsOf(e).length > 0);
+  index.marksIn(grown(visibleBox(view), (2 * symbol) / view.zoom));
 
 interface Sprite { readonly canvas: HTMLCanvasElement; readonly half: number }
 const sprites = new Map<string, Sprite>();

@@ -1,12 +1,10 @@
 import { showLength } from '../../shared-core/units/index';
-import type { Area, Entity, Id, Obstruction, Point, Sheet, Wall } from '../../shared-core/document/index';
-import { boxOf, grown, halfThickness } from '../tools/plan-geometry';
-import type { PlanIndex } from '../tools/plan-index';
+import type { Area, Entity, Obstruction, Point, Sheet, Wall } from '../../shared-core/document/index';
+import { boxOf, halfThickness } from '../tools/plan-geometry';
 import { inkOf, paintHaloText, textWidth } from './paint-primitives';
 import type { Context } from './paint-primitives';
-import type { Picture } from './picture';
 import { AREA_SIZE, areaWords } from './label-layout';
-import { toScreen, visibleBox } from './view';
+import { toScreen } from './view';
 import type { View } from './view';
 import { wallShape } from './wall-shape';
 import type { Gap } from './wall-shape';
@@ -14,21 +12,17 @@ import type { Gap } from './wall-shape';
 /** What walls, areas and obstructions are painted from: the whole picture, or only what a drag changes. */
 export interface SpaceScene { readonly view: View; readonly sheet: Sheet; readonly units: 'US' | 'metric' }
 
-/** Everything of the building that is in sight, culled by the index and stroked in as few paths as there are styles. @returns how many pieces */
-export function paintSpace(context: Context, picture: Picture): number {
-  const { view, sheet, index, moving, document } = picture;
-  const seen = visibleSpace(index, view, moving);
-  paintSpaceOf(context, seen, { view, sheet, units: document.facts.units });
-  return seen.length;
-}
+/** What belongs to the building as it is painted: all that has a body on the plan. */
+export const isSpace = (e: Entity): boolean => e.kind === 'wall' || e.kind === 'obstruction' || e.kind === 'area' || e.kind === 'route' || ((e.kind === 'load' || e.kind === 'machine') && e.outline !== undefined);
 
-const SPACE: ReadonlySet<Entity['kind']> = new Set(['wall', 'obstruction', 'area', 'route', 'load', 'machine']);
-
-function visibleSpace(index: PlanIndex, view: View, moving: ReadonlySet<Id>): Entity[] {
-  return index.entitiesIn(grown(visibleBox(view), 40 / view.zoom)).filter((e) => SPACE.has(e.kind) && !moving.has(e.id));
-}
-
+/** Paints pieces of the building, stroked in as few paths as there are styles. */
 export function paintSpaceOf(context: Context, entities: readonly Entity[], scene: SpaceScene): void {
+  const steps = paintSpaceInSteps(context, entities, scene);
+  while (!steps.next().done);
+}
+
+/** The same in steps of a few milliseconds; the context is left alone in between. */
+export function* paintSpaceInSteps(context: Context, entities: readonly Entity[], scene: SpaceScene): Generator<undefined, void> {
   const walls: Wall[] = []; const obstructions: Obstruction[] = []; const areas: Area[] = [];
   const bodies: (readonly Point[])[] = []; const routes: (readonly Point[])[] = [];
   for (const entity of entities) {
@@ -41,7 +35,8 @@ export function paintSpaceOf(context: Context, entities: readonly Entity[], scen
   paintAreas(context, areas, scene);
   paintObstructions(context, obstructions, bodies, scene);
   paintRoutes(context, routes, scene.view);
-  paintWalls(context, walls, scene);
+  yield undefined;
+  yield* paintWalls(context, walls, scene);
 }
 
 /** Adds an outline in screen pixels to the context's path. */
@@ -103,7 +98,7 @@ function paintRoutes(context: Context, routes: readonly (readonly Point[])[], vi
   context.strokeStyle = inkOf('muted'); context.lineWidth = 1.4; context.setLineDash([9, 3, 2, 3]); context.stroke(); context.setLineDash([]);
 }
 
-function paintWalls(context: Context, walls: readonly Wall[], scene: SpaceScene): void {
+function* paintWalls(context: Context, walls: readonly Wall[], scene: SpaceScene): Generator<undefined, void> {
   const batches = new Map<string, Wall[]>();
   for (const wall of walls) {
     const key = `${wall.material} ${wall.thickness}`;
@@ -111,31 +106,43 @@ function paintWalls(context: Context, walls: readonly Wall[], scene: SpaceScene)
     if (batch) batch.push(wall); else batches.set(key, [wall]);
   }
   context.lineJoin = 'miter'; context.miterLimit = 4; context.lineCap = 'butt';
-  for (const batch of batches.values()) paintWallBatch(context, batch, scene);
-  for (const wall of walls) for (const gap of wallShape(wall).gaps) paintOpening(context, gap, 2 * halfThickness(scene.sheet, wall.thickness) * scene.view.zoom, scene.view);
+  for (const batch of batches.values()) yield* paintWallBatch(context, batch, scene);
+  let count = 0;
+  for (const wall of walls) {
+    for (const gap of wallShape(wall).gaps) paintOpening(context, gap, 2 * halfThickness(scene.sheet, wall.thickness) * scene.view.zoom, scene.view);
+    count += 1;
+    if (count % PORTION === 0) yield undefined;
+  }
 }
 
 /** Beyond so many walls of less than a pixel and a half a hairline is drawn: measured five times as fast as any wider stroke, and there is nothing more to see. */
 const CROWD = 6000;
+/** Walls stroked in one path. */
+const PORTION = 1000;
 
 /** One style of wall: a wide stroke and a narrower one on it give the two faces with clean corners. */
-function paintWallBatch(context: Context, batch: readonly Wall[], { view, sheet }: SpaceScene): void {
+function* paintWallBatch(context: Context, batch: readonly Wall[], { view, sheet }: SpaceScene): Generator<undefined, void> {
   const first = batch[0];
   if (!first) return;
   const thick = 2 * halfThickness(sheet, first.thickness) * view.zoom;
-  const isGlazed = first.material === 'glazed';
-  context.beginPath();
-  for (const wall of batch) for (const run of wallShape(wall).runs) traceRun(context, view, run);
-  const stroke = (width: number, ink: string): void => { context.lineWidth = width; context.strokeStyle = ink; context.stroke(); };
-  if (first.material === 'mesh') { context.setLineDash([6, 3]); stroke(1.4, inkOf('ink')); context.setLineDash([]); return; }
-  if (thick < 3.5) {
-    stroke(batch.length > CROWD && thick < 1.5 ? 1 : Math.max(1.5, thick), inkOf('ink'));
-    if (isGlazed) stroke(Math.max(0.7, thick - 1.6), inkOf('paper'));
-    return;
+  // Each stroke goes over the whole style before the next one: a corner is clean only if the wide one lies below on both of its walls.
+  for (const [width, ink] of strokesOf(first, thick, batch.length)) for (let from = 0; from < batch.length; from += PORTION) {
+    context.beginPath();
+    for (const wall of batch.slice(from, from + PORTION)) for (const run of wallShape(wall).runs) traceRun(context, view, run);
+    context.lineWidth = width; context.strokeStyle = ink;
+    if (first.material === 'mesh') context.setLineDash([6, 3]);
+    context.stroke();
+    context.setLineDash([]);
+    yield undefined;
   }
-  stroke(thick + 0.7, inkOf('ink'));
-  stroke(thick - 1.7, isGlazed ? inkOf('paper') : '#6d737b');
-  if (isGlazed) stroke(0.8, inkOf('ink'));
+}
+
+/** Width in pixels and ink of each stroke that a wall takes, the lowest first. */
+function strokesOf({ material }: Wall, thick: number, count: number): readonly (readonly [number, string])[] {
+  const isGlazed = material === 'glazed'; const ink = inkOf('ink'); const paper = inkOf('paper');
+  if (material === 'mesh') return [[1.4, ink]];
+  if (thick < 3.5) return [[count > CROWD && thick < 1.5 ? 1 : Math.max(1.5, thick), ink], ...(isGlazed ? [[Math.max(0.7, thick - 1.6), paper] as const] : [])];
+  return [[thick + 0.7, ink], [thick - 1.7, isGlazed ? paper : '#6d737b'], ...(isGlazed ? [[0.8, ink] as const] : [])];
 }
 
 /** Doors with their leaf and swing, windows as two thin lines, doorways as a bare gap. */

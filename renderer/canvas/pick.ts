@@ -90,7 +90,7 @@ const READABLE: ReadonlySet<EntityKind> = new Set(['disconnect', 'load', 'contro
 
 /** The marks a person steps through with Tab, line by line from the top left; walls and routes are reached through the plan list. */
 export function readingOrder(index: PlanIndex, lineHeight: number): Id[] {
-  const marks = [...index.all()].filter((e) => READABLE.has(e.kind)).map((e) => ({ id: e.id, at: pointsOf(e)[0] }));
+  const marks = index.allThings().filter((e) => READABLE.has(e.kind)).map((e) => ({ id: e.id, at: pointsOf(e)[0] }));
   const row = (at: Point | undefined): number => Math.floor((at?.y ?? 0) / lineHeight);
   return marks.sort((a, b) => row(a.at) - row(b.at) || (a.at?.x ?? 0) - (b.at?.x ?? 0) || (a.id < b.id ? -1 : 1)).map((m) => m.id);
 }

@@ -4,7 +4,7 @@ import type { Confidence, Verdict } from '../../shared-core/code-data/index';
 import type { PairReport } from '../../shared-core/checks/index';
 import { compareTags, entitiesOf } from '../../shared-core/document/index';
 import type { Disconnect, Document } from '../../shared-core/document/index';
-import type { DeviceSummary } from '../../shared-core/sizing/index';
+import type { DeviceSizing, DeviceSummary } from '../../shared-core/sizing/index';
 import { showDistanceAgainst } from '../../shared-core/units/index';
 import type { UnitSystem } from '../../shared-core/units/index';
 import type { Audit } from '../../shared-core/audit/index';
@@ -43,13 +43,25 @@ export function worstPair(pairs: readonly PairReport[]): PairReport | null {
   return [...pairs].sort((a, b) => VERDICT_ORDER.indexOf(a.verdict) - VERDICT_ORDER.indexOf(b.verdict) || room(a) - room(b))[0] ?? null;
 }
 
+const saidRatings = new WeakMap<DeviceSizing, Pick<DeviceLine, 'rating' | 'doubt'>>();
+
+/** Said once for each device of an audit: the list is made anew with every edit. */
+function saidRating(sizing: DeviceSizing | undefined): Pick<DeviceLine, 'rating' | 'doubt'> {
+  if (!sizing) return { rating: ratingWords(undefined), doubt: null };
+  const known = saidRatings.get(sizing);
+  if (known) return known;
+  const said = { rating: ratingWords(sizing.summary), doubt: doubtOfLine(sizing.results) };
+  saidRatings.set(sizing, said);
+  return said;
+}
+
 /** What the list shows, from the audit alone. A device the audit does not know yet counts as incomplete, never as pass. */
 export function deviceLines(document: Document, audit: Audit | null, order: 'sheet' | 'worst'): DeviceLine[] {
   const sheetOrder = new Map(document.sheets.map((s, i) => [s.id, i]));
   const lines = entitiesOf(document, 'disconnect').map((device): DeviceLine => ({
     device, verdict: audit?.deviceVerdicts[device.id] ?? 'incomplete',
     serves: device.serves.map((id) => { const load = document.entities[id]; return load?.kind === 'load' ? load.tag : ''; }).filter((t) => t !== '').join(' '),
-    rating: ratingWords(audit?.sizing[device.id]?.summary), doubt: doubtOfLine(audit?.sizing[device.id]?.results ?? []), pair: worstPair(audit?.pairs.filter((p) => p.disconnect === device.id) ?? []),
+    ...saidRating(audit?.sizing[device.id]), pair: worstPair(audit?.pairs.filter((p) => p.disconnect === device.id) ?? []),
   }));
   const byTag = (a: DeviceLine, b: DeviceLine): number =>
     (sheetOrder.get(a.device.sheet) ?? 0) - (sheetOrder.get(b.device.sheet) ?? 0) || compareTags(a.device.tag, b.device.tag);

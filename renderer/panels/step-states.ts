@@ -1,7 +1,7 @@
 import { VERDICT_ORDER } from '../../shared-core/code-data/index';
 import type { Result } from '../../shared-core/code-data/index';
-import { entitiesOf } from '../../shared-core/document/index';
-import type { Document, Id, Load, Scale } from '../../shared-core/document/index';
+import { entitiesOf, knownChanges } from '../../shared-core/document/index';
+import type { Document, Entity, Id, Load, Scale } from '../../shared-core/document/index';
 import type { Audit } from '../../shared-core/audit/index';
 import type { State, StepId } from '../state/store';
 import { words } from '../text/index';
@@ -42,6 +42,20 @@ const openWords = (open: OpenCounts): string[] => [
   ...(open.supply > 0 ? [words.steps.toSupply(open.supply)] : []), ...(open.measure > 0 ? [words.steps.toMeasure(open.measure)] : []),
 ];
 
+let counted: { readonly document: Document; readonly openings: number } | null = null;
+const openingsOf = (entity: Entity | undefined): number => (entity?.kind === 'wall' ? entity.openings.length : 0);
+
+/** Openings in all walls, told from the count before by what an edit changed. */
+function openingsIn(document: Document): number {
+  const before = counted;
+  const changed = before && knownChanges(before.document, document);
+  const openings = before && changed
+    ? changed.reduce((n, id) => n + openingsOf(document.entities[id]) - openingsOf(before.document.entities[id]), before.openings)
+    : entitiesOf(document, 'wall').reduce((n, wall) => n + wall.openings.length, 0);
+  counted = { document, openings };
+  return openings;
+}
+
 /** The seven steps of the work as the rail shows them. Nothing here computes a check: it counts what the document and the audit hold. */
 export function stepStates(seen: Seen): StepState[] {
   const { document, audit } = seen;
@@ -50,7 +64,7 @@ export function stepStates(seen: Seen): StepState[] {
   const owed = document.sheets.reduce((n, s) => n + (s.toLookOver ?? []).filter((id) => Object.hasOwn(document.entities, id)).length, 0);
   const unscaled = document.sheets.filter((s) => s.scale === null);
   const walls = entitiesOf(document, 'wall');
-  const openings = walls.reduce((n, wall) => n + wall.openings.length, 0);
+  const openings = openingsIn(document);
   const loads = entitiesOf(document, 'load');
   const waiting = loads.filter((load) => load.at === null);
   const noVoltage = loads.filter((load) => !hasVoltage(load));

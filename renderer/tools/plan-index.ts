@@ -5,7 +5,15 @@ import { boxOf, pointsOf } from './plan-geometry';
 import type { Box } from './plan-geometry';
 
 /** One indexed piece: a wall or route is indexed segment by segment, so a long chain does not answer for its whole box. */
-export interface Entry extends Box { readonly entity: Entity; readonly segment: number }
+export interface Entry extends Box { readonly entity: Entity; readonly segment: number; readonly isOnly: boolean }
+
+const MARKS: ReadonlySet<Entity['kind']> = new Set(['load', 'machine', 'controller', 'disconnect', 'supply']);
+export const isMark = (entity: Entity): boolean => MARKS.has(entity.kind);
+/** A mark that is only a place: nothing of the building. */
+const isPlace = (e: Entity): boolean => isMark(e) && !('outline' in e && e.outline !== undefined);
+
+const isBuilt = ({ entity }: Entry): boolean => !isPlace(entity);
+const isLine = ({ entity }: Entry): boolean => entity.kind === 'wall' || entity.kind === 'route';
 
 const byX = (a: Entry, b: Entry): boolean => a === b;
 
@@ -14,16 +22,20 @@ const byX = (a: Entry, b: Entry): boolean => a === b;
  * edit of a few marks costs a few index operations however many walls there are.
  */
 export class PlanIndex {
-  private tree = new RBush<Entry>();
+  /** All but walls and routes have a tree of their own: the few among very many walls are asked for in every frame. */
+  private readonly things = new RBush<Entry>();
+  private readonly lines = new RBush<Entry>();
   private entries = new Map<Id, readonly Entry[]>();
   private seen: Document | null = null;
   private sheet: Id | null = null;
+  /** Another number whenever something of the building changed: all but marks that are only a place. */
+  space = 0;
 
   /** @returns whether anything on the sheet is different from the last call. */
   update(document: Document, sheet: Id): boolean {
     if (document.entities === this.seen?.entities && sheet === this.sheet) return false;
     const turnedPage = sheet !== this.sheet;
-    if (turnedPage) { this.tree.clear(); this.entries.clear(); this.sheet = sheet; }
+    if (turnedPage) { this.things.clear(); this.lines.clear(); this.entries.clear(); this.sheet = sheet; }
     const told = this.seen && !turnedPage ? knownChanges(this.seen, document) : null;
     this.seen = document;
     const fresh: Entry[] = [];
@@ -40,19 +52,24 @@ export class PlanIndex {
       this.entries.set(id, made);
       fresh.push(...made);
     }
+    if (turnedPage || stale.some(isBuilt) || fresh.some(isBuilt)) this.space += 1;
     // Removing one by one costs about as much as half a rebuild for each third of the tree.
-    if (stale.length > 200 && stale.length * 3 > this.tree.all().length) this.rebuild();
-    else { for (const entry of stale) this.tree.remove(entry, byX); this.tree.load(fresh); }
+    if (stale.length > 200 && stale.length * 3 > this.entries.size) this.rebuild();
+    else { for (const entry of stale) this.treeOf(entry).remove(entry, byX); this.load(fresh); }
     return turnedPage || stale.length + fresh.length > 0;
   }
 
-  search(box: Box): Entry[] { return this.tree.search(box); }
+  search(box: Box): Entry[] { return this.lines.search(box).concat(this.things.search(box)); }
+
+  /** Marks in the box: loads, machines, controllers, disconnects and supplies. */
+  marksIn(box: Box): Entity[] { return this.things.search(box).map((entry) => entry.entity).filter(isMark); }
 
   /** Entities with a piece in the box, each once, in no special order. */
   entitiesIn(box: Box): Entity[] {
-    const found = new Set<Entity>();
-    for (const entry of this.tree.search(box)) found.add(entry.entity);
-    return [...found];
+    const found: Entity[] = []; const several = new Set<Entity>();
+    for (const entry of this.search(box)) { if (entry.isOnly) found.push(entry.entity); else several.add(entry.entity); }
+    for (const entity of several) found.push(entity);
+    return found;
   }
 
   /** Everything placed on the sheet, in document order. */
@@ -60,17 +77,27 @@ export class PlanIndex {
     for (const entries of this.entries.values()) if (entries[0]) yield entries[0].entity;
   }
 
+  /** Everything placed on the sheet but walls and routes, in no special order. */
+  allThings(): Entity[] { return this.things.all().map((entry) => entry.entity); }
+
+  private treeOf(entry: Entry): RBush<Entry> { return isLine(entry) ? this.lines : this.things; }
+
+  private load(entries: readonly Entry[]): void {
+    this.lines.load(entries.filter(isLine));
+    this.things.load(entries.filter((e) => !isLine(e)));
+  }
+
   private rebuild(): void {
-    this.tree.clear();
-    this.tree.load([...this.entries.values()].flat());
+    this.things.clear(); this.lines.clear();
+    this.load([...this.entries.values()].flat());
   }
 }
 
 function entriesOf(entity: Entity): Entry[] {
   const points = pointsOf(entity);
   if (points.length === 0) return [];
-  if (entity.kind !== 'wall' && entity.kind !== 'route') return [{ ...boxOf(points), entity, segment: 0 }];
+  if (entity.kind !== 'wall' && entity.kind !== 'route') return [{ ...boxOf(points), entity, segment: 0, isOnly: true }];
   const entries: Entry[] = [];
-  for (let i = 0; i + 1 < points.length; i += 1) entries.push({ ...boxOf(points.slice(i, i + 2)), entity, segment: i });
+  for (let i = 0; i + 1 < points.length; i += 1) entries.push({ ...boxOf(points.slice(i, i + 2)), entity, segment: i, isOnly: points.length === 2 });
   return entries;
 }

@@ -38,7 +38,15 @@ export interface AuditThread { postMessage(request: ThreadRequest): void; onmess
 /** A burst of edits (nudging, typing) is audited once, shortly after its last. */
 const PAUSE = 60;
 
-const startThread = (): AuditThread => new Worker(new URL('./check-worker.ts', import.meta.url), { type: 'module' }) as unknown as AuditThread;
+/** Reading a large answer and acting on it are two turns of the window, so that neither holds it for longer than need be. */
+function startThread(): AuditThread {
+  const worker = new Worker(new URL('./check-worker.ts', import.meta.url), { type: 'module' });
+  let isOver = false;
+  const thread: AuditThread = { postMessage: (request) => { worker.postMessage(request); }, onmessage: null, onerror: null, terminate: () => { isOver = true; worker.terminate(); } };
+  worker.onmessage = ({ data }: MessageEvent<ThreadAnswer>) => { setTimeout(() => { if (!isOver) thread.onmessage?.({ data }); }, 0); };
+  worker.onerror = (event) => { if (!isOver) thread.onerror?.(event); };
+  return thread;
+}
 
 /**
  * Audits the document after each change, off the thread, one audit at a time. The thread keeps the document and is handed what

@@ -15,16 +15,13 @@ export function rosterOf(entities: Entities, kind: EntityKind): readonly Entity[
   const known = kinds[kind];
   if (known) return known;
   // All kinds in one go: each is asked for sooner or later, and going through the record is what costs.
-  const found = new Map<EntityKind, Entity[]>();
+  const found: Record<EntityKind, Entity[]> = { wall: [], obstruction: [], area: [], load: [], machine: [], controller: [], disconnect: [], supply: [], route: [], exception: [] };
   for (const id of entityIds(entities)) {
     const entity = entities[id];
-    if (!entity) continue;
-    const list = found.get(entity.kind);
-    if (list) list.push(entity); else found.set(entity.kind, [entity]);
+    if (entity) found[entity.kind].push(entity);
   }
-  const list = found.get(kind) ?? [];
-  rosters.set(entities, { ...Object.fromEntries(found), ...kinds, [kind]: list });
-  return list;
+  rosters.set(entities, { ...found, ...kinds });
+  return found[kind];
 }
 
 interface Change { readonly at: string; readonly id?: string; readonly before: unknown; readonly after: unknown }

@@ -2,7 +2,7 @@ import type { Verdict } from '../../shared-core/code-data/index';
 import { disconnectSymbolName, frontBar, loadLetter, loadSymbolName, placeSymbol, statusMark, supplySymbolName, symbolOf, withHalo } from '../../shared-core/report/index';
 import type { Primitive, SymbolName } from '../../shared-core/report/index';
 import type { Entity, Id } from '../../shared-core/document/index';
-import { grown, pointsOf } from '../tools/plan-geometry';
+import { grown } from '../tools/plan-geometry';
 import { NAME_SIZE, TAG_SIZE, tagWords } from './label-layout';
 import type { LabelLayout } from './label-layout';
 import { inkOf, paintHaloText, paintPrimitives, textWidth } from './paint-primitives';

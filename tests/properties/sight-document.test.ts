@@ -4,7 +4,7 @@ import { createChecker } from '../../shared-core/checks/index';
 import { worstVerdict } from '../../shared-core/code-data/index';
 import type { Verdict } from '../../shared-core/code-data/index';
 import type { Disconnect, Document, Entity, Machine, Obstruction, Opening, Point, Wall } from '../../shared-core/document/index';
-import { feet, sheetUnits } from '../../shared-core/units/index';
+import { feet } from '../../shared-core/units/index';
 import { block, disconnect, exactScale, load, machine, opening, plan, rect, wall } from '../unit/checks-plan';
 
 /**

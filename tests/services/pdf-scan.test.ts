@@ -364,7 +364,7 @@ describe('a picture too large beside other content is made smaller where it lies
     ['with a mask', () => pageWith({ entries: { ...byte, ...flate }, data: deflateSync(grey), refs: (context) => ({ SMask: context.register(context.stream(Buffer.alloc(100, 128), { Type: 'XObject', Subtype: 'Image', Width: 10, Height: 10, ...byte, Test: true })) }) }, { content: over })],
     ['in a form', () => pageWith({ entries: { ...byte, ...flate }, data: deflateSync(grey) }, { content: '/Fm Do 0 0 1 rg 200 20 60 40 re f', prepare: (pdf) => {
       const resources = pdf.getPage(0).node.Resources()!; const objects = resources.lookup(PDFName.of('XObject'), PDFDict);
-      objects.set(PDFName.of('Fm'), pdf.context.register(pdf.context.stream('q 300 0 0 200 0 0 cm /I0 Do Q', { Type: 'XObject', Subtype: 'Form', BBox: [0, 0, W, H], Resources: { XObject: { I0: objects.get(PDFName.of('I0'))! } } } as never)));
+      objects.set(PDFName.of('Fm'), pdf.context.register(pdf.context.stream('q 300 0 0 200 0 0 cm /I0 Do Q', { Type: 'XObject', Subtype: 'Form', BBox: [0, 0, W, H], Resources: { XObject: { I0: objects.get(PDFName.of('I0'))! } } })));
       objects.delete(PDFName.of('I0'));
     } })],
   ])('%s', async (form, make) => {

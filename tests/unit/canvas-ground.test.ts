@@ -43,7 +43,7 @@ describe('the building under the marks', () => {
     const changes = (edit: Edit): boolean => { const before = index.space; document = applyEdit(document, edit); index.update(document, sheet.id); return index.space !== before; };
     for (const entity of [...entitiesOf(document, 'wall'), ...entitiesOf(document, 'obstruction'), machine]) expect([entity.id, isSpace(entity), changes(putEntities(document, 'again', [{ ...entity }]))]).toEqual([entity.id, true, true]);
     for (const entity of [...entitiesOf(document, 'load'), ...entitiesOf(document, 'disconnect')]) expect([entity.id, isSpace(entity), changes(putEntities(document, 'again', [{ ...entity }]))]).toEqual([entity.id, false, false]);
-    const given = putEntities(document, 'given an outline', [{ ...loadOf('load-1', 'M-1', 10, 10), outline: [at(0, 0), at(5, 0), at(5, 5)] } as Entity]);
+    const given = putEntities(document, 'given an outline', [{ ...loadOf('load-1', 'M-1', 10, 10), outline: [at(0, 0), at(5, 0), at(5, 5)] }]);
     expect([changes(given), changes(invertEdit(given)), changes(removeEntities(document, 'gone', ['disconnect-1'])), changes(removeEntities(document, 'gone', ['wall-1']))]).toEqual([true, true, false, true]);
     expect(index.allThings().map((e) => e.id).sort()).toEqual(['load-1', 'machine-1', 'obstruction-1']);
     expect(index.marksIn({ minX: -50, minY: -50, maxX: 50, maxY: 50 }).map((e) => e.id).sort()).toEqual(['load-1', 'machine-1']);

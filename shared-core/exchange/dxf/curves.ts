@@ -158,9 +158,9 @@ function secondDerivatives(values: readonly number[], h: readonly number[], slop
     const [before, on, next, wanted] = i === 0 ? (typeof start === 'number' ? [0, 2 * h[0]!, h[0]!, 6 * (step(0) - start)] : [0, 1, 0, 0])
       : i === last ? (typeof end === 'number' ? [h[i - 1]!, 2 * h[i - 1]!, 0, 6 * (end - step(i - 1))] : [0, 1, 0, 0])
         : [h[i - 1]!, 2 * (h[i - 1]! + h[i]!), h[i]!, 6 * (step(i) - step(i - 1))];
-    const pivot = on! - before! * (after[i - 1] ?? 0);
-    after.push(next! / pivot);
-    right.push((wanted! - before! * (right[i - 1] ?? 0)) / pivot);
+    const pivot = on - before * (after[i - 1] ?? 0);
+    after.push(next / pivot);
+    right.push((wanted - before * (right[i - 1] ?? 0)) / pivot);
   }
   for (let i = last - 1; i >= 0; i--) right[i]! -= after[i]! * right[i + 1]!;
   return right;

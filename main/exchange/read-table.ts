@@ -6,14 +6,17 @@ import { PlanRefused } from './problems';
 /** A table as text cells, row by row; rows may differ in length. */
 export type TableCells = string[][];
 
-export const TABLE_LIMITS = { rows: 20_000, columns: 100, unpackedBytes: 60e6, cell: 2000 } as const;
+/** 20,000 rows of equipment, with titles and heads above them and totals below. */
+export const TABLE_LIMITS = { rows: 20_100, columns: 100, unpackedBytes: 60e6, cell: 2000 } as const;
 
 const isZip = (bytes: Uint8Array): boolean => bytes[0] === 0x50 && bytes[1] === 0x4b && bytes[2] === 0x03;
+
+const tooManyRows = (rows: number): string => `It has ${rows.toLocaleString('en-US')} rows; at most ${TABLE_LIMITS.rows.toLocaleString('en-US')} are read, titles and heads counted.`;
 
 function limited(rows: TableCells): TableCells {
   let last = rows.length;
   while (last > 0 && rows[last - 1]?.every((text) => text === '')) last--;
-  if (last > TABLE_LIMITS.rows) throw new PlanRefused('list-too-large', `It has ${last} rows; at most ${TABLE_LIMITS.rows} are read.`);
+  if (last > TABLE_LIMITS.rows) throw new PlanRefused('list-too-large', tooManyRows(last));
   return rows.slice(0, last).map((row) => row.slice(0, TABLE_LIMITS.columns).map((text) => text.slice(0, TABLE_LIMITS.cell)));
 }
 
@@ -73,7 +76,7 @@ async function readWorkbook(bytes: Uint8Array): Promise<TableCells> {
   }
   const sheet = workbook.worksheets.find((each) => each.actualRowCount > 0);
   if (!sheet) throw new PlanRefused('not-a-list', 'It holds no sheet with cells.');
-  if (sheet.rowCount > TABLE_LIMITS.rows) throw new PlanRefused('list-too-large', `It has ${sheet.rowCount} rows; at most ${TABLE_LIMITS.rows} are read.`);
+  if (sheet.rowCount > TABLE_LIMITS.rows) throw new PlanRefused('list-too-large', tooManyRows(sheet.rowCount));
   const rows: TableCells = [];
   for (let r = 1; r <= sheet.rowCount; r++) {
     const row = sheet.getRow(r);

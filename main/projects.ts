@@ -4,7 +4,9 @@ import { emptyDocument } from '../shared-core/document/index';
 import type { Document } from '../shared-core/document/index';
 import type { HostOutput, Outcome } from '../shared-core/host-api';
 import { fileStamp, readWhole, safeFileName, SIZE_LIMIT } from './files/guard';
-import { packProject, sha256, unpackProject } from './files/plan-file';
+import { cancelled, inTurns } from './files/in-turns';
+import type { Running } from './files/in-turns';
+import { packProjectInTurns, sha256, sha256InSteps, unpackProjectInTurns } from './files/plan-file';
 import { done, failed } from './files/problems';
 import { UNTITLED } from './files/recovery';
 import type { Found, Recovery } from './files/recovery';
@@ -58,14 +60,15 @@ export class Projects {
   latest(): Opened | null { return this.#latest && answer(this.#latest); }
 
   /** @param asTemplate open a copy: a save asks for a place instead of overwriting the file */
-  async open(source: Source, asTemplate = false): Promise<Outcome<Opened>> {
+  async open(source: Source, asTemplate = false, running: Running = {}): Promise<Outcome<Opened>> {
     const path = source.path === null ? null : resolve(source.path);
     const stamp = path === null ? null : await fileStamp(path);
     const read = source.bytes ? done(source.bytes) : await readWhole(path ?? source.name, SIZE_LIMIT.project);
     if (!read.ok) return read;
-    const file = unpackProject(read.value, source.name);
+    const file = await unpackProjectInTurns(read.value, source.name, running);
     if (!file.ok) return file;
-    const base = sha256(read.value);
+    const base = await inTurns(sha256InSteps(read.value), { ...running, note: 'Reading the project', from: 0.95, to: 1 });
+    if (base === null) return cancelled();
     const project: Project = {
       token: newToken(), name: stem(source.name), path: asTemplate ? null : path, stamp, base,
       key: path === null || asTemplate ? base : sha256(Buffer.from(path, 'utf8')),
@@ -106,10 +109,10 @@ export class Projects {
   }
 
   /** @returns null when the person waved the dialog away */
-  async save(token: string, document: Document, as: boolean): Promise<Outcome<Saved>> {
+  async save(token: string, document: Document, as: boolean, running: Running = {}): Promise<Outcome<Saved>> {
     const project = this.#open.get(token);
     if (!project) return noProject();
-    const packed = packProject(document, this.#options.plans);
+    const packed = await packProjectInTurns(document, this.#options.plans, running);
     if (!packed.ok) return packed;
     if (project.path === null || as) {
       const suggested = safeFileName(project.name, EXTENSION);

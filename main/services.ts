@@ -97,10 +97,10 @@ export function createServices(options: ServiceOptions): Services {
       const plain = basename(name.replaceAll('\\', '/')) || 'file';
       return done({ file: addFile({ name: plain, bytes, path: null }), name: plain, size: bytes.length });
     },
-    openProject: ({ file }) => withFile(file, (source) => projects.open(source)),
+    openProject: ({ file, job }) => withFile(file, (source) => withJob(job, (running) => projects.open(source, false, running))),
     newProject: async () => projects.create(),
     discardRecovery: ({ project }) => projects.discard(project),
-    saveProject: ({ project, document, as }) => projects.save(project, document, as),
+    saveProject: ({ project, document, as, job }) => withJob(job, (running) => projects.save(project, document, as, running)),
     keepRecovery: ({ project, document }) => projects.keep(project, document),
     ...onPlans,
     exportPdf: ({ document, sheets, sections, job }) => withJob(job, (running) => makePdf(document, { ...running, isApart: true, sheets, sections, drawable: (blob) => onPlans.planBytes({ blob }) })),

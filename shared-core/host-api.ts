@@ -82,12 +82,12 @@ export const hostApi = {
   /** Shows the system's open dialog (window only; a browser page offers bytes instead). null when waved away. */
   pickFile: call(z.object({ purpose: z.enum(['project', 'plan', 'list']) }), pickedFile.nullable()),
   offerFile: call(z.object({ name: z.string().max(300), bytes }), pickedFile),
-  openProject: call(z.object({ file: token }), openedProject),
+  openProject: call(z.object({ file: token, job }), openedProject),
   newProject: call(z.object({}), openedProject),
   /** Drops work brought back after a crash and answers with the project as it was last saved. */
   discardRecovery: call(z.object({ project: token }), openedProject),
-  /** Saves atomically. 'download' is set where the page must hand the file to the browser itself. */
-  saveProject: call(z.object({ project: token, document, as: z.boolean() }), z.object({ project: token, name: z.string(), savedAt: z.string(), download: download.nullable() }).nullable()),
+  /** Saves atomically; until its bytes are packed it can be cancelled. 'download' is set where the page must hand the file to the browser itself. */
+  saveProject: call(z.object({ project: token, document, as: z.boolean(), job }), z.object({ project: token, name: z.string(), savedAt: z.string(), download: download.nullable() }).nullable()),
   /** Keeps unsaved work safe against a crash; cheap enough to be called after every few edits. */
   keepRecovery: call(z.object({ project: token, document }), z.object({ savedAt: z.string() })),
   inspectPlan: call(z.object({ file: token, password: z.string().max(200).optional(), job }), planInfo),

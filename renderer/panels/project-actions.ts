@@ -10,8 +10,10 @@ export function showProblem(problem: Problem): void { store.getState().notify('p
 /** Runs one host call while the foot line says what the program is busy with. @returns its value, or null after showing the problem */
 async function busyWith<T>(what: string, run: (job: string) => Promise<Outcome<T>>): Promise<T | null> {
   const job = newJob();
-  const stop = host.onProgress((progress) => { if (progress.job === job) uiStore.getState().setBusy({ what, done: progress.done, cancel: () => { void host.call('cancel', { job }); } }); });
-  uiStore.getState().setBusy({ what, done: null, cancel: () => { void host.call('cancel', { job }); } });
+  // Only a call that carries its job can be cancelled.
+  const cancel = run.length > 0 ? () => { void host.call('cancel', { job }); } : null;
+  const stop = host.onProgress((progress) => { if (progress.job === job) uiStore.getState().setBusy({ what, done: progress.done, cancel }); });
+  uiStore.getState().setBusy({ what, done: null, cancel });
   try {
     const outcome = await run(job);
     if (outcome.ok) return outcome.value;
@@ -61,7 +63,7 @@ export async function openProject(file?: File): Promise<void> {
   if (!picked.ok) { showProblem(picked.problem); return; }
   const token = picked.value;
   if (!token) return;
-  const opened = await busyWith(words.busy.opening(token.name), () => host.call('openProject', { file: token.file }));
+  const opened = await busyWith(words.busy.opening(token.name), (job) => host.call('openProject', { file: token.file, job }));
   if (opened) takeOpened(opened);
 }
 
@@ -86,7 +88,7 @@ export async function discardRecovery(): Promise<void> {
 export async function saveProject(as: boolean): Promise<boolean> {
   const { project, document, revision } = store.getState();
   if (!project) return false;
-  const saved = await busyWith(words.busy.saving(project.name), () => host.call('saveProject', { project: project.handle, document, as }));
+  const saved = await busyWith(words.busy.saving(project.name), (job) => host.call('saveProject', { project: project.handle, document, as, job }));
   if (!saved) return false;
   store.getState().markSaved(revision, { handle: saved.project, name: saved.name });
   uiStore.setState({ recovered: null });

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { Document } from '../../shared-core/document/index';
 import type { Outcome } from '../../shared-core/host-api';
-import { packProject, unpackProject } from '../../main/files/plan-file';
+import { packProject, packProjectInTurns, unpackProject, unpackProjectInTurns } from '../../main/files/plan-file';
 import { createServices } from '../../main/services';
 import type { ServiceOptions, Services } from '../../main/services';
 import { renamed, scratchFolder, smallProject } from './scratch';
@@ -31,6 +31,61 @@ const started = async (services: Services) => {
   if (!opened) throw new Error('nothing was opened');
   return opened;
 };
+
+/** A project with so many walls that neither checking nor writing it fits one turn. */
+function large(): Document {
+  const { document } = smallProject();
+  const wall = { kind: 'wall', sheet: 'sheet-a', points: [{ x: 0, y: 0 }, { x: 90, y: 40 }], thickness: 0.5, bottom: 0, top: 10, material: 'opaque', openings: [] };
+  return { ...document, entities: Object.fromEntries(Array.from({ length: 20_000 }, (_, i) => [`w-${i}`, { ...wall, id: `w-${i}` }])) as unknown as Document['entities'] };
+}
+
+describe('opening and saving work in turns with everything else', () => {
+  it('packs the same bytes and reads the same project as at once', async () => {
+    const { document, plans } = { ...smallProject(), document: large() };
+    const packed = value(packProject(document, plans));
+    expect(Buffer.compare(Buffer.from(value(await packProjectInTurns(document, plans))), Buffer.from(packed))).toBe(0);
+    expect(value(await unpackProjectInTurns(packed, 'large.lockstead'))).toEqual(value(unpackProject(packed, 'large.lockstead')));
+    expect(value(unpackProject(packed, 'large.lockstead')).document).toEqual(document);
+  });
+
+  it('tells how far it is, never backwards, and lets other calls through meanwhile', async () => {
+    const { serve } = await bench();
+    const services = serve();
+    const shares: number[] = [];
+    services.onProgress((progress) => { if (progress.job === 'opening') shares.push(progress.done); });
+    const file = value(await services.calls.offerFile({ name: 'large.lockstead', bytes: fileBytes(large()) }))!;
+    let turns = 0; const timer = setInterval(() => { turns += 1; }, 1);
+    const opened = value(await services.calls.openProject({ file: file.file, job: 'opening' }));
+    clearInterval(timer);
+    expect(Object.keys(opened.document.entities).length).toBe(20_000);
+    expect(turns).toBeGreaterThan(2);
+    expect(shares.length).toBeGreaterThan(2);
+    expect(shares).toEqual([...shares].sort((a, b) => a - b));
+    expect(shares.at(-1)).toBe(1);
+  });
+
+  it('a cancelled opening opens nothing, a cancelled save leaves file and unsaved work as they were', async () => {
+    const { path, serve } = await bench();
+    const services = serve({ startPath: path });
+    const opened = await started(services);
+    const before = await readFile(path);
+    // Cancelled at the first word of its progress: the work is then under way and cannot be finished.
+    services.onProgress(({ job }) => { void services.calls.cancel({ job }); });
+    const file = value(await services.calls.offerFile({ name: 'large.lockstead', bytes: fileBytes(large()) }))!;
+    expect(await services.calls.openProject({ file: file.file, job: 'opening' })).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
+    expect(value(await services.calls.start({})).opened).toMatchObject({ project: opened.project, name: 'works' });
+    value(await services.calls.keepRecovery({ project: opened.project, document: large() }));
+    expect(await services.calls.saveProject({ project: opened.project, document: large(), as: false, job: 'saving' })).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
+    expect(Buffer.compare(await readFile(path), before)).toBe(0);
+    expect(services.hasUnsavedWork()).toBe(true);
+  });
+
+  it.each([0.1, 0.5])('packing is cancelled wherever it is: after a share of %f', async (share) => {
+    const stop = new AbortController();
+    const packed = await packProjectInTurns(large(), smallProject().plans, { signal: stop.signal, onProgress: (done) => { if (done >= share) stop.abort(); } });
+    expect(packed).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
+  });
+});
 
 describe('a project named on the command line', () => {
   it('is opened at the start and saved to its own path, whole', async () => {

@@ -3,6 +3,8 @@ import { pipeline } from 'node:stream/promises';
 import { createInflateRaw } from 'node:zlib';
 import { decodePDFRawStream, PDFArray, PDFDict, PDFName, PDFNumber, PDFRawStream } from '@cantoo/pdf-lib';
 import type { PDFDocument, PDFObject } from '@cantoo/pdf-lib';
+import { faxRowsLost } from '../../shared-core/exchange/index';
+import type { FaxCoding } from '../../shared-core/exchange/index';
 import { MOST_UNPACKED } from './pdf-swell';
 import { PlanRefused } from './problems';
 
@@ -113,12 +115,21 @@ async function faultOf({ dict, contents }: PDFRawStream, isPicture: boolean): Pr
   const filters = listOf(dict.lookup(name('Filter'))).map((filter) => (filter instanceof PDFName ? filter.decodeText() : '?'));
   const unknown = filters.find((filter) => !FOR_ALL.has(filter) && !(isPicture && FOR_PICTURES.has(filter)));
   if (unknown !== undefined) return `${isPicture ? 'a picture' : 'a part'} is packed in a way that is not known (${unknown.slice(0, 40)})`;
+  if (isPicture && (filters[0] === 'CCITTFaxDecode' || filters[0] === 'CCF')) return faxRowsLost(contents, faxCodingOf(dict)) > 0 ? 'rows of a picture are damaged' : null;
   if (filters[0] !== 'FlateDecode' && filters[0] !== 'Fl') return isPicture && filters.length === 0 && contents.length < leastBytes(dict) ? 'a picture breaks off' : null;
   const unpacked = await inflated(contents);
   const what = isPicture ? 'a picture' : 'a part';
   if (unpacked === null) return `${what} is damaged`;
   if (!unpacked.isWhole || (isPicture && filters.length === 1 && unpacked.size < leastBytes(dict))) return `${what} breaks off`;
   return null;
+}
+
+/** @source ISO 32000-2, table 11: what holds where nothing is said */
+function faxCodingOf(dict: PDFDict): FaxCoding {
+  const [given] = listOf(dict.lookup(name('DecodeParms')));
+  const own = (key: string, otherwise: number): number => { const value = given instanceof PDFDict ? numberOf(given.lookup(name(key))) : Number.NaN; return Number.isFinite(value) ? value : otherwise; };
+  const isAligned = given instanceof PDFDict && String(given.lookup(name('EncodedByteAlign'))) === 'true';
+  return { columns: own('Columns', 1728), rows: numberOf(dict.lookup(name('Height'))) || 0, k: own('K', 0), aligned: isAligned };
 }
 
 /** Bytes that a picture has at the very least: one colour, and its last row may be missing. */

@@ -259,7 +259,8 @@ const isWhite = (pixels: Buffer): boolean => new Uint32Array(pixels.buffer, pixe
 
 export async function buildPdf(bytes: Uint8Array, page: number, options: { readonly password?: string; readonly layersOff?: readonly string[] }): Promise<Pyramid> {
   const { picture, sheetWidth, width, grain, layers, warnings, isBlank, isScan, reduced } = await drawPdfPage(bytes, page, options);
-  const losses = isScan ? [] : [...await structuralLosses(bytes, page, options.password), ...lossesHeard(warnings)];
+  // What is read row by row is refused where it breaks; only fax goes on after a broken row.
+  const losses = isScan && !Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).includes('/CCITTFaxDecode') ? [] : [...await structuralLosses(bytes, page, options.password), ...lossesHeard(warnings)];
   if (isBlank && losses[0]) throw new PlanRefused('damaged', `Nothing of page ${page + 1} can be shown: ${losses[0].what}.`);
   if (isScan || reduced) letGo();
   const built = await buildPyramid(picture, sheetWidth, grain).catch((fault: unknown) => { throw namedPictureFault(fault); });

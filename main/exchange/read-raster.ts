@@ -1,6 +1,6 @@
 import sharp from 'sharp';
 import type { Metadata, Sharp } from 'sharp';
-import { planMedia, pngChunks, statedResolution, tiffDirectories } from '../../shared-core/exchange/index';
+import { planMedia, pngChunks, statedResolution, tiffDirectories, tiffRowsLost } from '../../shared-core/exchange/index';
 import type { PlanMedia } from '../../shared-core/exchange/index';
 import type { HostOutput } from '../../shared-core/host-api';
 import { PlanRefused } from './problems';
@@ -113,8 +113,11 @@ export async function rasterThumbnail(bytes: Uint8Array, media: PlanMedia, page:
 
 export async function buildRaster(bytes: Uint8Array, media: PlanMedia, page: number): Promise<Pyramid> {
   const { picture, facts, grain } = await uprightPicture(bytes, media, page);
+  const directory = media === 'image/tiff' ? tiffDirectories(bytes)[page] : undefined;
+  const lost = directory ? tiffRowsLost(bytes, directory) : 0;
   try {
-    return await buildPyramid(picture, facts.width, grain);
+    const built = await buildPyramid(picture, facts.width, grain);
+    return lost > 0 ? { ...built, warnings: [{ code: 'picture-lost', what: `${lost} of the ${directory!.height} rows of this picture are damaged, or rest on one that is; what they show may be wrong or missing.`, todo: 'Compare with a print; scan the sheet anew if something is missing.' }] } : built;
   } catch (fault) {
     throw namedPictureFault(fault);
   }

@@ -2,6 +2,8 @@ export { BINARY_DXF_HEAD, isBinaryDxf, planMedia } from './sniff';
 export type { PlanMedia } from './sniff';
 export { pngChunks, statedResolution, tiffDirectories } from './raster-facts';
 export type { Resolution } from './raster-facts';
+export { faxRowsLost, tiffRowsLost } from './fax';
+export type { FaxCoding } from './fax';
 export { readDxf } from './dxf/records';
 export type { DxfFile, DxfPairs } from './dxf/records';
 export { drawingSheets } from './dxf/sheets';

@@ -56,14 +56,23 @@ function jpegResolution(bytes: Uint8Array): Resolution {
   return exif;
 }
 
-export interface TiffDirectory { readonly resolution: Resolution; readonly compression: number }
+export interface TiffDirectory {
+  readonly resolution: Resolution; readonly compression: number;
+  /** What of it lies where, as far as it lies in strips. */
+  readonly width: number; readonly height: number; readonly rowsPerStrip: number; readonly strips: readonly { readonly from: number; readonly size: number }[];
+  /** The bits of each byte run from the lowest. */
+  readonly isReversed: boolean;
+  /** Group 3: rows may rest on the one before. */
+  readonly isTwoDimensional: boolean;
+}
 
 const MOST_DIRECTORIES = 500;
+const MOST_STRIPS = 100_000;
 
 /**
  * The directories (pages) of a TIFF, or of the EXIF block of a photograph.
  * Ends at a directory that lies outside the file or was seen before, so a loop gives a finite list.
- * @source TIFF 6.0 pp. 13-16, tags 259, 282, 283, 296
+ * @source TIFF 6.0 pp. 13-16, tags 256, 257, 259, 266, 273, 278, 279, 282, 283, 292, 296
  */
 export function tiffDirectories(bytes: Uint8Array): TiffDirectory[] {
   if (bytes.length < 8) return [];
@@ -81,10 +90,27 @@ export function tiffDirectories(bytes: Uint8Array): TiffDirectory[] {
     let x = Number.NaN;
     let y = Number.NaN;
     let compression = 1;
+    let [width, height, rowsPerStrip, isReversed, isTwoDimensional] = [0, 0, Infinity, false, false];
+    let [offsets, sizes]: [number[], number[]] = [[], []];
     for (let i = 0; i < count && at + 2 + i * 12 + 12 <= bytes.length; i++) {
       const entry = at + 2 + i * 12;
       const rational = (): number => long(long(entry + 8)) / long(long(entry + 8) + 4);
+      const SHORT = 3;
+      const isShort = short(entry + 2) === SHORT;
+      const value = (): number => (isShort ? short(entry + 8) : long(entry + 8));
+      const values = (): number[] => {
+        const size = isShort ? 2 : 4; const many = Math.min(long(entry + 4), MOST_STRIPS);
+        const first = many * size <= 4 ? entry + 8 : long(entry + 8);
+        return Array.from({ length: Math.max(0, Math.min(many, Math.floor((bytes.length - first) / size))) }, (_, n) => (isShort ? short(first + n * size) : long(first + n * size)));
+      };
       switch (short(entry)) {
+        case 256: width = value(); break;
+        case 257: height = value(); break;
+        case 266: isReversed = short(entry + 8) === 2; break;
+        case 273: offsets = values(); break;
+        case 278: rowsPerStrip = value(); break;
+        case 279: sizes = values(); break;
+        case 292: isTwoDimensional = (long(entry + 8) & 1) === 1; break;
         case 259: compression = short(entry + 8); break;
         case 282: x = rational(); break;
         case 283: y = rational(); break;
@@ -93,7 +119,7 @@ export function tiffDirectories(bytes: Uint8Array): TiffDirectory[] {
       }
     }
     const factor = unit === 2 ? 1 : unit === 3 ? CM_PER_INCH : 0;
-    found.push({ resolution: sensible(x * factor, y * factor), compression });
+    found.push({ resolution: sensible(x * factor, y * factor), compression, width, height, rowsPerStrip: Math.min(rowsPerStrip, height), strips: offsets.map((from, i) => ({ from, size: sizes[i] ?? 0 })), isReversed, isTwoDimensional });
     at = long(at + 2 + count * 12);
   }
   return found;

@@ -69,6 +69,8 @@ describe('a PDF page of which a part cannot be drawn says so', () => {
     ['a JPEG cut off', 'picture-lost', async () => { const data = await jpeg(); return withPicture('/Filter/DCTDecode', data.subarray(0, data.length / 2)); }],
     ['a JPEG 2000 of noise', 'picture-lost', () => withPicture('/Filter/JPXDecode', noise)],
     ['a JBIG2 of noise', 'picture-lost', () => withPicture('/Filter/JBIG2Decode', noise, 1)],
+    ['fax of noise', 'picture-lost', () => withPicture('/Filter/CCITTFaxDecode/DecodeParms<</K -1/Columns 60/Rows 40>>', noise, 1)],
+    ['fax of noise, group 3', 'picture-lost', () => withPicture('/Filter/CCITTFaxDecode/DecodeParms<</K 0/Columns 60>>', noise, 1)],
     ['a picture without a size', 'picture-lost', () => page(CONTENT, '/XObject<</I 5 0 R>>', [shown('/I Do'), { entries: '/Type/XObject/Subtype/Image/BitsPerComponent 8/ColorSpace/DeviceGray', data: samples }])],
     ['a picture packed in an unknown way', 'part-lost', () => withPicture('/Filter/NewestDecode', samples)],
     ['an inline picture of noise', 'part-lost', () => page(CONTENT, '', [{ entries: '', data: Buffer.concat([Buffer.from('0 0 5 5 re f q 600 0 0 400 0 0 cm BI /W 60 /H 40 /BPC 8 /CS /G /F /Fl ID '), noise, Buffer.from('\nEI Q')]) }])],
@@ -83,6 +85,8 @@ describe('a PDF page that only looks broken opens without a word', () => {
     ['no check sum at all', () => withContent('/Filter/FlateDecode', packed.subarray(0, packed.length - 4))],
     ['bytes after the end of its content', () => withContent('/Filter/FlateDecode', Buffer.concat([packed, Buffer.from('\r\n\0\0')]))],
     ['a JPEG', async () => withPicture('/Filter/DCTDecode', await jpeg())],
+    // A black row as a run of 60 (ITU-T T.6: 001, white 0, black 60), 39 rows level with it, and twice the end.
+    ['fax', () => withPicture('/Filter/CCITTFaxDecode/DecodeParms<</K -1/Columns 60/Rows 40>>', Buffer.from((`00100110101000000101100${'11'.repeat(39)}${'000000000001'.repeat(2)}000`.match(/.{8}/g) ?? []).map((byte) => parseInt(byte, 2))), 1)],
     ['a name written with numbers', () => page(CONTENT, '/XObject<</F#31 5 0 R>>', [shown('/F1 Do'), { entries: '/Type/XObject/Subtype/Form/BBox[0 0 600 400]', data: walls }])],
   ])('%s', async (_what, make) => { expect(await outcomeOf(await make())).toBe(''); }, 120_000);
 });

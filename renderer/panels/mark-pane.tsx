@@ -6,7 +6,7 @@ import { store } from '../state/store';
 import { environmentChoices, fieldWords, words } from '../text/index';
 import { changeEntity, deleteEntities, entityName, withoutUnset } from './edit-entity';
 import { ChoiceField, FlagField, LengthField, TextField } from './fields';
-import { PlaceFields } from './place-fields';
+import { KnownWithin, PlaceFields } from './place-fields';
 import { Section } from './section';
 import { suggestDisconnectsFor } from './suggest-actions';
 import { useApp } from './use-app';
@@ -23,6 +23,7 @@ function Heights({ entity, system }: { entity: Heighted; system: UnitSystem }) {
   };
   return (
     <>
+      <KnownWithin entity={entity} />
       <LengthField label={words.mark.bottom} value={entity.bottom} system={system} negative onCommit={(bottom) => { change('bottom', { bottom }); }} />
       <LengthField label={words.mark.top} value={entity.top} system={system} negative onCommit={(top) => { change('top', { top }); }} />
       <ChoiceField label={words.mark.material} value={entity.material} choices={choices(fieldWords.material)} onCommit={(material) => { if (material) changeEntity(entity as Wall, 'material', { material }); }} />

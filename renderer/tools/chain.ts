@@ -3,6 +3,7 @@ import type { Entity, Point } from '../../shared-core/document/index';
 import { sheetUnits, showLength } from '../../shared-core/units/index';
 import type { SheetUnits } from '../../shared-core/units/index';
 import { distanceOf, lengthInFeet, middleOf } from './plan-geometry';
+import { isExactSnap } from './snap';
 import type { Snap } from './snap';
 import { snapDraft } from './tool';
 import type { Draft, DraftStyle, ToolContext, ToolEvent } from './tool';
@@ -12,6 +13,8 @@ export interface ChainStep {
   readonly points: readonly Point[];
   readonly finish: 'open' | 'closed' | null;
   readonly snap: Snap | null;
+  /** What the point that was just pointed at was drawn to. */
+  readonly added?: Snap;
   readonly unused?: boolean;
 }
 
@@ -38,7 +41,7 @@ export function stepChain(points: readonly Point[], event: ToolEvent, context: T
     if (!dragged) return keep(snap);
   } else if (event.clicks > 1 && points.length >= least) return { points, finish: 'open', snap };
   if (first && points.length >= 3 && sameAs(first, snap.at)) return { points, finish: 'closed', snap };
-  return { points: sameAs(last, snap.at) ? points : [...points, snap.at], finish: null, snap };
+  return sameAs(last, snap.at) ? { points, finish: null, snap } : { points: [...points, snap.at], finish: null, snap, added: snap };
 }
 
 const sameAs = (a: Point | undefined, b: Point): boolean => a !== undefined && distanceOf(a, b) < 1e-9;
@@ -63,10 +66,14 @@ export function pointedWithin({ sheet, precision }: Pick<ToolContext, 'sheet' | 
   return precision > (sheet.scale?.pickUncertainty ?? pickUncertaintyOf(sheet.plan)) ? sheetUnits(precision) : undefined;
 }
 
+/** How far the points of a chain may be off, with one that was just pointed at; 0: no more than the plan's own. */
+export const chainWithin = (before: number, { added }: Pick<ChainStep, 'added'>, context: Pick<ToolContext, 'sheet' | 'precision'>): number =>
+  (added && !isExactSnap(added) ? Math.max(before, pointedWithin(context) ?? 0) : before);
+
 /** A mark whose place is known so well; without a figure as well as the plan's own points are. */
-export function knownWithin<E extends Entity>(mark: E, within: SheetUnits | undefined): E {
+export function knownWithin<E extends Entity>(mark: E, within: number | undefined): E {
   const { within: _, ...exact } = mark;
-  return { ...exact, ...(within === undefined ? {} : { within }) } as unknown as E;
+  return { ...exact, ...(within === undefined || within === 0 ? {} : { within: sheetUnits(within) }) } as unknown as E;
 }
 
 /** What to say of a place that was pointed at from far away. Empty where it is exact enough. */

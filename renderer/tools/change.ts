@@ -7,7 +7,7 @@ import { nameOf, nameOfAll, nextTag } from './naming';
 import { faceOf } from './snap';
 import type { Hang } from './snap';
 import { entityOf } from './tool';
-import { feet, sheetUnits } from '../../shared-core/units/index';
+import { feet } from '../../shared-core/units/index';
 import type { SheetUnits } from '../../shared-core/units/index';
 
 const isEntity = (e: Entity | null): e is Entity => e !== null;
@@ -39,11 +39,9 @@ export function moveEdit(document: Document, ids: readonly Id[], by: Vector, she
 /** How far a place that was pointed at may be off; undefined: no more than the plan's own points. */
 export interface Pointed { readonly within: SheetUnits | undefined }
 
-/** A mark alone is as exact as the hand that put it there; several keep their places to each other, so the worst stays. */
+/** A mark alone is as exact as the hand that put it there; several, and the corners of one, keep their places to each other, so the worst stays. */
 function placedWithin(mark: Entity, { within }: Pointed, alone: boolean): Entity {
-  if (!('at' in mark)) return mark;
-  const worst = alone ? within : sheetUnits(Math.max(within ?? 0, mark.within ?? 0));
-  return knownWithin(mark, worst === 0 ? undefined : worst);
+  return knownWithin(mark, alone && 'at' in mark ? within : Math.max(within ?? 0, mark.within ?? 0));
 }
 
 function keptHanging(document: Document, disconnect: Disconnect, movedWalls: ReadonlySet<Id>, sheet: Sheet): Disconnect {
@@ -66,12 +64,13 @@ export function hangEdit(document: Document, disconnect: Disconnect, at: Point, 
 }
 
 /** Moves one corner of a wall, obstruction, area or route; what hangs on the wall keeps its share of the segment. */
-export function cornerEdit(document: Document, id: Id, corner: number, at: Point, sheet: Sheet): Edit {
+export function cornerEdit(document: Document, id: Id, corner: number, at: Point, sheet: Sheet, pointed?: Pointed): Edit {
   const entity = entityOf(document, id);
   if (!entity) return { name: '', patches: [] };
   let count = -1;
   const after = mapPoints(entity, (p) => { count += 1; return count === corner ? at : p; });
-  const kept = after.kind === 'wall' && entity.kind === 'wall' ? withOpeningsKept(after, entity) : after;
+  const shaped = after.kind === 'wall' && entity.kind === 'wall' ? withOpeningsKept(after, entity) : after;
+  const kept = pointed ? placedWithin(shaped, pointed, false) : shaped;
   const hung = kept.kind === 'wall' && entity.kind === 'wall' ? hungOn(document, new Set([id])).map((d) => rehung(d, entity, kept, sheet)) : [];
   return putEntities(document, `changed ${nameOf(entity)}`, [kept, ...hung]);
 }

@@ -1,7 +1,7 @@
 import { putEntities } from '../../shared-core/document/index';
 import type { Entity, Id, Point } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
-import { chainDraft, lengthText, stepChain } from './chain';
+import { chainDraft, chainWithin, knownWithin, lengthText, stepChain } from './chain';
 import { distanceOf, pointAt } from './plan-geometry';
 import { snapDraft } from './tool';
 import type { Draft, Step, Tool, ToolContext } from './tool';
@@ -11,14 +11,16 @@ interface OutlineState {
   /** Where the button went down, while it is down on a first corner: a drag from there is a rectangle. */
   readonly pressed: Point | null;
   readonly id: Id;
+  /** How far its corners may be off where they were pointed at from far away. */
+  readonly within: number;
 }
 
 type Outlined = 'obstruction' | 'area';
 
 function outlineTool(kind: Outlined, noun: string): Tool<OutlineState> {
-  const start = (context: ToolContext): OutlineState => ({ points: [], pressed: null, id: context.newId(kind) });
+  const start = (context: ToolContext): OutlineState => ({ points: [], pressed: null, id: context.newId(kind), within: 0 });
   const finish = (state: OutlineState, outline: readonly Point[], context: ToolContext): Step<OutlineState> => ({
-    state: start(context), edit: putEntities(context.document, `drew ${noun}`, [outlined(kind, state.id, outline, context)]), select: [state.id],
+    state: start(context), edit: putEntities(context.document, `drew ${noun}`, [knownWithin(outlined(kind, state.id, outline, context), state.within)]), select: [state.id],
     say: kind === 'obstruction' ? 'Drawn as high as a wall until you give it its own height: a height too low could hide that it blocks a view.' : 'Area drawn. Say in the side panel what its surroundings are.',
   });
   const step = (state: OutlineState, event: Parameters<Tool<OutlineState>['step']>[1], context: ToolContext): Step<OutlineState> => {
@@ -29,7 +31,7 @@ function outlineTool(kind: Outlined, noun: string): Tool<OutlineState> {
     if (state.pressed && (event.type === 'move' || event.type === 'release')) {
       const snap = context.snap(event.at);
       const isBox = Math.abs(snap.at.x - state.pressed.x) > context.reach && Math.abs(snap.at.y - state.pressed.y) > context.reach;
-      if (event.type === 'release') return isBox ? finish(state, rectangle(state.pressed, snap.at), context) : { state: { ...state, pressed: null }, say: NEXT };
+      if (event.type === 'release') return isBox ? finish({ ...state, within: chainWithin(state.within, { added: snap }, context) }, rectangle(state.pressed, snap.at), context) : { state: { ...state, pressed: null }, say: NEXT };
       if (isBox) return { state, draft: boxDraft(state.pressed, snap.at, context, snapDraft(snap)), say: 'Let go to finish the rectangle.' };
       return { state };
     }
@@ -38,7 +40,7 @@ function outlineTool(kind: Outlined, noun: string): Tool<OutlineState> {
     if (chain.finish) return finish(state, chain.points, context);
     const isFirst = event.type === 'press' && chain.points.length === 1;
     return {
-      state: { ...state, points: chain.points, pressed: isFirst ? chain.points[0] ?? null : null },
+      state: { ...state, points: chain.points, within: chain.points.length === 0 ? 0 : chainWithin(state.within, chain, context), pressed: isFirst ? chain.points[0] ?? null : null },
       draft: chainDraft(chain.points, chain.snap, context, 'ink'),
       say: chain.points.length === 0 ? `Drag a rectangle for ${noun}, or click its corners.` : NEXT,
     };

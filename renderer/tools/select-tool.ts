@@ -116,7 +116,7 @@ function handling(state: Extract<SelectState, { mode: 'handling' }>, event: Poin
   const points = pointsOf(entity);
   const neighbour = points[state.handle.corner - 1] ?? points[state.handle.corner + 1];
   const snap = context.snap(event.at, { from: neighbour, square: event.modifiers.shift, exclude: new Set([state.id]) });
-  const edit = cornerEdit(context.document, state.id, state.handle.corner, snap.at, context.sheet);
+  const edit = cornerEdit(context.document, state.id, state.handle.corner, snap.at, context.sheet, { within: isExactSnap(snap) ? undefined : pointedWithin(context) });
   if (event.type === 'release') return { state: IDLE, edit };
   const text = neighbour ? [{ at: middleOf(neighbour, snap.at), text: lengthText(context, distanceOf(neighbour, snap.at)) }] : [];
   return { state, preview: edit, draft: { ...snapDraft(snap), texts: text }, say: 'Shift: right angles.' };

@@ -20,6 +20,8 @@ export interface SheetScene {
   readonly obstaclesOf: ReadonlyMap<string, readonly string[]>;
   /** Closed leaves that a person can open, by obstacle id. */
   readonly doors: readonly Door[];
+  /** How far things may be off whose corners were pointed at from far away, sheet units, by entity. */
+  readonly rough: ReadonlyMap<Id, number>;
 }
 
 /** No drawn thing reaches higher; stands for 'height not given'. */
@@ -44,6 +46,7 @@ export class SheetModel {
   /** Every key of obstaclesOf that an entity has. */
   private readonly keys = new Map<Id, Set<string>>();
   private readonly doors = new Map<string, Door>();
+  private readonly rough = new Map<Id, number>();
   private readonly corners: Corners;
   private readonly feetPerUnit: number;
 
@@ -55,6 +58,7 @@ export class SheetModel {
   /** Sets up an entity that is not in the model. @returns its obstacles, corners with other walls included */
   put(entity: Standing): Obstacle[] {
     const made: Obstacle[] = [];
+    if (entity.within !== undefined) this.rough.set(entity.id, entity.within);
     if (entity.kind === 'wall') this.putWall(entity, made);
     else if (entity.kind === 'obstruction') this.add(made, blockOf(entity), { entity: entity.id });
     else this.putBody(entity, made);
@@ -70,14 +74,14 @@ export class SheetModel {
       this.obstacles.delete(obstacle); this.owners.delete(obstacle); this.doors.delete(obstacle);
     }
     for (const key of this.keys.get(id) ?? []) this.obstaclesOf.delete(key);
-    this.keys.delete(id);
+    this.keys.delete(id); this.rough.delete(id);
     return gone;
   }
 
   /** The model as it is now; what it lists follows the model. */
   view(): SheetScene {
-    const { sheet, feetPerUnit, obstacles, owners, obstaclesOf, doors } = this;
-    return { sheet, scene: { feetPerUnit, get obstacles() { return [...obstacles.values()]; } }, owners, obstaclesOf, get doors() { return [...doors.values()]; } };
+    const { sheet, feetPerUnit, obstacles, owners, obstaclesOf, doors, rough } = this;
+    return { sheet, scene: { feetPerUnit, get obstacles() { return [...obstacles.values()]; } }, owners, obstaclesOf, rough, get doors() { return [...doors.values()]; } };
   }
 
   private putWall(wall: Wall, made: Obstacle[]): void {

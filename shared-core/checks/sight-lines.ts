@@ -91,7 +91,11 @@ function isCloseCall(ground: Ground, disconnect: Disconnect, handle: Handle, bod
   const { scale } = ground.scene.sheet;
   if (!scale) return false;
   const known = scale.pickUncertainty;
-  const reach = known + scaleBetween(scale, [disconnect, body]).pickUncertainty;
+  const { rough } = ground.scene;
+  const ends = scaleBetween(scale, [disconnect, body]).pickUncertainty;
+  // What was itself drawn from far away stands in the way from farther off.
+  const off = (entity: Id): number => Math.max(known, rough.get(entity) ?? 0);
+  const reach = ends + Math.max(known, ...rough.values());
   if (reach === 0) return false;
   // As far as the plan's own points are off it is one step, as it always was; a place pointed at from far away takes more.
   const steps = reach > 2 * known ? Math.min(MOST_STEPS, Math.ceil((reach * scale.feetPerUnit) / STEP)) : 1;
@@ -101,6 +105,6 @@ function isCloseCall(ground: Ground, disconnect: Disconnect, handle: Handle, bod
     if (length <= 2 * known) return false;
     const x = (-(target.y - handle.y) / length) * reach; const y = ((target.x - handle.x) / length) * reach;
     return sides(steps).some((side) => trace(ground, { ...handle, x: handle.x + side * x, y: handle.y + side * y }, { x: target.x + side * x, y: target.y + side * y, z: target.z })
-      .meets.some((m) => m.transmission !== 'mesh' && m.entity !== ownWall));
+      .meets.some((m) => m.transmission !== 'mesh' && m.entity !== ownWall && Math.abs(side) * reach <= ends + off(m.entity)));
   });
 }

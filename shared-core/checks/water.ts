@@ -32,7 +32,7 @@ export function checkWater(document: Document, sheet: ReadySheet, disconnect: Di
     const straight = Math.min(...pools.map((pool) => distanceToWater(pool, disconnect.at))) * scale.feetPerUnit;
     const round = Math.min(...pools.map((pool) => reachPath(document, sheet, pool, disconnect.at, minimum.value))) * scale.feetPerUnit;
     const distance = Math.max(straight, round);
-    const verdict = judgeAtLeast(distance, scaleBetween(scale, [disconnect]), minimum.value);
+    const verdict = judgeAtLeast(distance, scaleBetween(scale, [disconnect, ...pools]), minimum.value);
     const shown = showLength(feet(distance), facts.units);
     return [finding(disconnect, { ...common, verdict, value: { value: distance, unit: 'ft' }, margin: { value: distance - minimum.value, unit: 'ft' },
       title: `${disconnect.tag} is ${shown} from the water${round > straight ? ' round the barrier' : ''}, at least ${showLength(minimum.value, facts.units)} needed`, remedies: [`Move ${disconnect.tag} further from the water.`],

@@ -41,6 +41,12 @@ describe('a place that was pointed at from far away', () => {
     }
   });
 
+  it('a wall drawn from far away stands in the way from as far off as it may be, whatever the marks; another wall does not', () => {
+    const view = (y: number, wallWithin: object, post: object = {}): string => only(plan([load('M-1', [10, 10 + y, 1]), disconnect('DS-1', [40, 10 + y, 5], ['M-1']), wall('W', [[25, 0], [25, 10]], wallWithin), wall('F', [[30, 60], [30, 70]], post)])).viewVerdict;
+    expect([view(1, {}), view(1, within), view(1.9, within), view(2.1, within), view(-1, within)]).toEqual(['pass', 'marginal', 'marginal', 'pass', 'fail']);
+    expect(view(1, {}, within)).toBe('pass');
+  });
+
   it('counts in the room in front, and in the region that is promised', () => {
     const document = (own: object): Document => plan([load('M-1', [10, 10, 1]), disconnect('DS-1', [20, 10, 5], ['M-1'], { facing: 0, ...own }), wall('W', [[24.5, 0], [24.5, 20]], { face: 'insulated' })], { systems: [{ id: 'system-main', name: '', voltage: 480 as never, phases: 3, wires: 4, voltsToGround: 277 as never }] });
     const depth = (own: object): string | undefined => createChecker(document(own)).placeResultsOf(document(own).entities['disconnect-DS-1'] as never).find((r) => r.check === 'space.depth')?.verdict;

@@ -155,6 +155,27 @@ describe('placing marks', () => {
     expect(bench.the('disconnect')).toMatchObject({ mount: { wall: 'wall-1' }, within: 3 });
   });
 
+  it('so does what is drawn by corners: the roughest decides, and one snapped to a corner or typed adds nothing', () => {
+    const bench = new Workbench(documentWith(wallOf('wall-0', [100, 100], [700, 100])));
+    const drawn = (): number | undefined => bench.all('wall').at(-1)?.within;
+    bench.precision = 0.4;
+    bench.take('wall').click(200, 300).click(400, 420).key('Enter');
+    expect(drawn()).toBeUndefined();
+    bench.precision = 3;
+    bench.click(230, 500);
+    bench.precision = 0.4;
+    bench.click(431, 560).key('Enter');
+    expect(drawn()).toBe(3);
+    bench.precision = 3;
+    bench.click(701, 101);
+    bench.type("= 60', 20'");
+    bench.key('Enter');
+    expect(bench.all('wall').at(-1)?.points[0]).toEqual(at(700, 100));
+    expect(drawn()).toBeUndefined();
+    bench.take('obstruction').drag(500, 600, 620, 700);
+    expect(bench.the('obstruction').within).toBe(3);
+  });
+
   it('a waiting load placed near by is exact again', () => {
     const bench = new Workbench(documentWith({ ...loadOf('load-1', 'P-301', 0, 0), at: null, within: sheetUnits(5) }));
     bench.precision = 0.4; bench.placing = 'load-1';

@@ -1,6 +1,6 @@
 import { doubtsOf } from '../../shared-core/code-data/index';
 import type { Result, Verdict } from '../../shared-core/code-data/index';
-import { isLockedAway } from '../../shared-core/checks/index';
+import { isHandleTooHigh, isLockedAway } from '../../shared-core/checks/index';
 import type { PairReport } from '../../shared-core/checks/index';
 import { entitiesOf } from '../../shared-core/document/index';
 import type { DeviceData, Disconnect, Document, ExceptionRecord, Load, LoadKind } from '../../shared-core/document/index';
@@ -252,7 +252,7 @@ export function DevicePane({ device }: { device: Disconnect }) {
           </button>
         ))}
       </div>
-      {device.serves.length > 0 && <p className="step-note">{words.suggest.hatchMeans}</p>}
+      {device.serves.length > 0 && <p className="step-note">{isHandleTooHigh(document, device) ? words.suggest.hatchTooHigh : words.suggest.hatchMeans}</p>}
       <Exceptions records={entitiesOf(document, 'exception').filter((e) => e.disconnect === device.id)} document={document} />
       <ServedLoads device={device} document={document} />
       {served.length > 1 && served.every((l) => MOTORS.includes(l.data.kind)) && <SharingFacts loads={served} />}

@@ -145,7 +145,8 @@ export const words = {
   },
   side: { label: 'Lists and the chosen mark' },
   suggest: {
-    hatchMeans: 'Hatched: sees its loads and has room in front, turned as it is. Thick along walls: the same, hung there. The way on foot, and ways out of the space of large equipment, are judged where it is put.',
+    hatchMeans: 'Hatched: sees its loads, has room in front and a way on foot, turned as it is. Thick along walls: the same, hung there. Ways out of the space of large equipment are judged where it is put.',
+    hatchTooHigh: 'Nothing is hatched: the handle is above the highest reach. Beside equipment that is out of reach itself it is judged where it is put.',
     place: 'Suggest a place', one: 'Suggest one', anew: 'Plan disconnects anew', servedToo: (n: number) => `Plan loads anew that have one (${n})`, chooseServed: 'Loads that have a disconnect', servedHow: 'Loads that have a disconnect. Taking the suggestion over takes theirs out; a load for which nothing is found keeps its own.', takesOut: (tags: readonly string[]) => `Taking this over takes out ${some(tags)}, with what is recorded of ${tags.length === 1 ? 'it' : 'them'}.`, forOpen: (n: number) => `Suggest for ${count(n, 'load')} without`, forChosen: (n: number) => `Suggest disconnects for ${count(n, 'load')}`, start: (n: number) => `Suggest for ${count(n, 'load')}`,
     placesFor: (tag: string) => `Places for ${tag}`, devices: 'Suggested disconnects', close: 'Close', again: 'Suggest again', otherLoads: 'Choose other loads',
     chooseLoads: 'Loads to suggest disconnects for', chooseHow: 'Loads without a disconnect. Those that may share one and can be seen from one place get one together.', allOfThem: 'All', noneOfThem: 'None',

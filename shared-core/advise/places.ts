@@ -94,10 +94,10 @@ export function hangAt(disconnect: Disconnect, stretch: HangingStretch, share: n
 
 const between = ({ from, to }: HangingStretch, share: number): Point => ({ x: sheetUnits(from.x + (to.x - from.x) * share), y: sheetUnits(from.y + (to.y - from.y) * share) });
 
-/** A line that only grazes its own wall is settled by the pair check, not by the region. */
-const isGood = (checker: Checker, here: Disconnect): boolean => checker.roomAt(here)?.free === true && checker.pairsOf(here).every((p) => p.viewVerdict === 'pass' && p.distanceVerdict === 'pass');
+/** With room, in reach and on foot; and a line that only grazes its own wall is settled by the pair check, not by the region. */
+const isGood = (checker: Checker, here: Disconnect): boolean => checker.roomAt(here)?.free === true && checker.isReady(here) && checker.pairsOf(here).every((p) => p.viewVerdict === 'pass' && p.distanceVerdict === 'pass');
 
-/** Runs of places, half a foot apart, each in sight and with room in front: an end without room is given up, never a step beyond one. */
+/** Runs of places, half a foot apart, each in sight, in reach and with room in front: an end without room is given up, never a step beyond one. */
 export function roomyParts(checker: Checker, disconnect: Disconnect, stretch: HangingStretch): HangingStretch[] {
   const steps = Math.max(1, Math.ceil(stretch.length / ROOM_STEP));
   const parts: HangingStretch[] = [];

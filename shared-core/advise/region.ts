@@ -33,8 +33,8 @@ export function seeingRegion(checker: Checker, disconnect: Disconnect): AllowedR
 }
 
 /**
- * The part of a region where the disconnect could stand free, on a post or a strut, turned as it is: nothing in its enclosure
- * and room in front. Stretches of wall are another question: there its wall turns it.
+ * The part of a region where the disconnect could stand free, on a post or a strut, turned as it is: nothing in its enclosure,
+ * room in front, the handle in reach and a way on foot from its loads. Stretches of wall are another question: there its wall turns it.
  * @returns null while scale or volts to ground are not known
  */
 export function standingRegion(checker: Checker, disconnect: Disconnect, region: AllowedRegion): AllowedRegion | null {
@@ -45,7 +45,10 @@ export function standingRegion(checker: Checker, disconnect: Disconnect, region:
   const edges = region.outlines.flat();
   const near = (points: readonly Point[]): boolean => mayMeet(region, edges, points);
   const convex = taken.convex.filter(near).map(outlineOf);
-  const drops = [...taken.drawn.filter(near).map((points) => [outlineOf(points)]), ...(convex.length > 0 ? [convex] : [])];
+  const unready = checker.unreadyGround(disconnect, boxOf(region));
+  if (unready === 'everywhere') return nowhere;
+  const cutOff = unready.filter(near).map(outlineOf);
+  const drops = [...taken.drawn.filter(near).map((points) => [outlineOf(points)]), ...[convex, cutOff].filter((shape) => shape.length > 0)];
   return drops.length === 0 ? region : cutTo(index, [region], drops);
 }
 
@@ -98,13 +101,16 @@ function ownOutline(index: SightIndex, id: string, height: Feet): Outline[] {
 
 export interface PlanBox { readonly left: SheetUnits; readonly top: SheetUnits; readonly right: SheetUnits; readonly bottom: SheetUnits }
 
-/** Box around a region, arcs by their whole circles' reach. */
+/** Box around a region. */
 export function boxOf(region: AllowedRegion): PlanBox {
   let left = Infinity; let top = Infinity; let right = -Infinity; let bottom = -Infinity;
-  const take = (x: number, y: number, r = 0): void => { left = Math.min(left, x - r); right = Math.max(right, x + r); top = Math.min(top, y - r); bottom = Math.max(bottom, y + r); };
-  for (const outline of region.outlines) for (const edge of outline) {
-    take(edge.x1, edge.y1); take(edge.x2, edge.y2);
-    if (edge.arc) take(edge.arc.cx, edge.arc.cy, edge.arc.radius);
+  const take = (x: number, y: number): void => { left = Math.min(left, x); right = Math.max(right, x); top = Math.min(top, y); bottom = Math.max(bottom, y); };
+  for (const { x1, y1, x2, y2, arc } of region.outlines.flat()) {
+    take(x1, y1); take(x2, y2);
+    if (!arc) continue;
+    // An arc is at most half a turn: it holds what of its circle lies across its chord from the middle.
+    const { cx, cy, radius } = arc; const turn = (x: number, y: number): number => (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1);
+    for (const [x, y] of [[cx - radius, cy], [cx + radius, cy], [cx, cy - radius], [cx, cy + radius]] as const) if (turn(x, y) * turn(cx, cy) <= 1e-9 * radius ** 4) take(x, y);
   }
   return { left: sheetUnits(left), top: sheetUnits(top), right: sheetUnits(right), bottom: sheetUnits(bottom) };
 }

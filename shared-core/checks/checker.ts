@@ -1,6 +1,6 @@
 import type { PlacementRule, Result } from '../code-data/index';
 import { entitiesOf } from '../document/index';
-import type { Disconnect, Document, ExceptionRecord, Id, Load } from '../document/index';
+import type { Disconnect, Document, ExceptionRecord, Id, Load, Point } from '../document/index';
 import { prepareScene } from '../sight/index';
 import { checkPlace } from './check-place';
 import { chooseRules } from './choose-rules';
@@ -9,6 +9,8 @@ import { marginsOf } from './pair-margin';
 import type { PairMargin } from './pair-margin';
 import { pairTargets } from './pair-targets';
 import type { PairTarget } from './pair-targets';
+import { cutOffOnFoot, isOnFoot, readyGround } from './ready-access';
+import type { ReadyGround } from './ready-access';
 import { sceneOf } from './scene-of';
 import { roomInFront, workingSpaceOf as spaceInSheet } from './space-results';
 import type { Room } from './space-results';
@@ -36,6 +38,10 @@ export interface Checker {
   roomAt(disconnect: Disconnect): Room | null;
   /** Where it could not stand free, turned as it is, for want of room; null while scale or voltage is missing. */
   takenGround(disconnect: Disconnect, box: PlanBox): TakenGround | null;
+  /** Where it could not be worked, standing free and turned as it is: its handle out of reach, or no way on foot. Says so only of places with room in front. */
+  unreadyGround(disconnect: Disconnect, box: PlanBox): readonly (readonly Point[])[] | 'everywhere';
+  /** Whether it could surely be worked where it is: the handle in reach, and a way on foot. */
+  isReady(disconnect: Disconnect): boolean;
   /** Ground too near the water, or too near what it serves, for a rule with a least distance. */
   tooNearGround(disconnect: Disconnect): TakenGround;
   /** The points that the handle of this disconnect must see, each with its limit. */
@@ -103,8 +109,20 @@ export function createChecker(document: Document, sheetId?: Id, scenes?: Pick<Ch
     const servedElsewhere = (servers.get(id) ?? []).some((d) => d.id !== disconnect.id);
     return (loadRules?.targets ?? []).filter((t) => isAsked(disconnect, t) && !(servedElsewhere && t.kind === 'controller')).flatMap((t) => sightTarget(document, sheetOf(disconnect.sheet), disconnect, id, t));
   });
+  const grounds = new Map<string, ReadyGround>();
+  const groundOf = (disconnect: Disconnect): ReadyGround => {
+    const key = JSON.stringify([disconnect.id, disconnect.sheet, disconnect.serves, disconnect.standing, disconnect.handleHeight]);
+    const known = grounds.get(key) ?? readyGround(document, sheetOf(disconnect.sheet), disconnect);
+    grounds.set(key, known);
+    return known;
+  };
+  const unreadyGround = (disconnect: Disconnect, box: PlanBox): readonly (readonly Point[])[] | 'everywhere' => {
+    const ground = groundOf(disconnect); const { scale } = sheetOf(disconnect.sheet).scene.sheet;
+    return ground === 'nowhere' || !scale ? 'everywhere' : cutOffOnFoot(ground, disconnect, scale.feetPerUnit, box);
+  };
+  const isReady = (disconnect: Disconnect): boolean => { const ground = groundOf(disconnect); return ground !== 'nowhere' && isOnFoot(document, sheetOf(disconnect.sheet), disconnect, ground); };
   const roomAt = (disconnect: Disconnect): Room | null => { const there = thereOf(disconnect); return roomInFront(there.document, there.sheet, disconnect); };
-  return { document, pairsOf, checkAll, placeResultsOf, spaceOf, roomAt, sightTargetsOf, sheetOf,
+  return { document, pairsOf, checkAll, placeResultsOf, spaceOf, roomAt, unreadyGround, isReady, sightTargetsOf, sheetOf,
     takenGround: (disconnect, box) => takenGround(document, sheetOf(disconnect.sheet), disconnect, box), tooNearGround: (disconnect) => tooNearGround(document, sheetOf(disconnect.sheet), disconnect, sightTargetsOf(disconnect)), marginsOf: (disconnect) => marginsOf(document, sheetOf(disconnect.sheet), disconnect, sightTargetsOf(disconnect)) };
 }
 

@@ -23,5 +23,5 @@ export type { MarginWords, SaidMargin } from './margin-words';
 export { amendableValues, faultOfAmendment } from './amendments';
 export type { Amendable } from './amendments';
 export { KEY_RECORD } from './exceptions';
-export { isLockedAway } from './ready-access';
+export { isHandleTooHigh, isLockedAway } from './ready-access';
 export { WATER } from './water';

@@ -1,17 +1,18 @@
 import type { Result, Verdict } from '../code-data/index';
 import { entitiesOf } from '../document/index';
 import type { Disconnect, Document, ExceptionRecord, Load, Point } from '../document/index';
-import { walkingDistance } from '../sight/index';
-import type { SightIndex, Walk } from '../sight/index';
+import { walkingDistance, walkingGround } from '../sight/index';
+import type { SightIndex, Walk, WalkingGround, WalkQuestion } from '../sight/index';
 import { feet, showLength } from '../units/index';
 import { limitOf } from './check-view';
 import { chooseRules, inFeet } from './choose-rules';
 import { KEY_RECORD, isWholeRecord } from './exceptions';
 import { cite, finding, servedLoads, step } from './finding';
+import { facingVector } from './handle-point';
 import type { ReadySheet } from './pair-view';
 import { handleLimit, platformUnder } from './reach-height';
-import { toPlan } from './space-frame';
-import type { Frame } from './space-frame';
+import { extentWithin, toPlan } from './space-frame';
+import type { Frame, Local } from './space-frame';
 import { ROUNDING, frameOf, surroundingsOf } from './space-surroundings';
 
 /** Feet; our own reading, the code gives none: a step one takes in the stride, an arm's reach, half a person, how far round a way is looked for. */
@@ -59,8 +60,7 @@ function accessOf(document: Document, sheet: ReadySheet, disconnect: Disconnect,
   const scale = sheet.scene.sheet.scale;
   const frame = frameOf(document, disconnect, disconnect.data.size?.depth ?? 0);
   if (!sheet.index || !scale || !frame || !load.at) return access('incomplete', 'not checked', [], [`scale of sheet ${sheet.scene.sheet.name}`]);
-  const reach = handleLimit(document);
-  if (disconnect.handleHeight > reach.value) return access('fail', 'its handle is out of reach without a portable ladder', [`Lower the handle of ${disconnect.tag}, give it a fixed platform, or give the circuit another disconnect within reach.`]);
+  if (isHandleTooHigh(document, disconnect)) return access('fail', 'its handle is out of reach without a portable ladder', [`Lower the handle of ${disconnect.tag}, give it a fixed platform, or give the circuit another disconnect within reach.`]);
   const rise = Math.abs(load.standing - disconnect.standing);
   if (rise > STRIDE) return changeOfLevel(document, disconnect, load, showLength(feet(rise), units));
   const spot = standingSpot(document, sheet, disconnect, frame);
@@ -99,43 +99,106 @@ const keyRecord = (document: Document, disconnect: Disconnect, load: Load): Exce
 /** A place within arm's reach of the handle where a person fits, with nothing to reach over; the nearest straight ahead first. */
 function standingSpot(document: Document, sheet: ReadySheet, disconnect: Disconnect, frame: Frame): Point | null {
   const around = surroundingsOf(document, sheet, disconnect, frame, { width: 2 * ARM, depth: 2 * ARM }, disconnect.standing + STRIDE, disconnect.standing + HEAD_ROOM).filter((s) => s.kind !== 'door-swing');
-  const boxes = around.map((s) => s.extent);
-  const fits = (u: number, v: number): boolean => v >= HALF_PERSON && !boxes.some((b) => b.u1 < u + HALF_PERSON && b.u2 > u - HALF_PERSON && b.v1 < v + HALF_PERSON && b.v2 > v - HALF_PERSON);
+  const half = HALF_PERSON - ROUNDING;
+  const fits = (u: number, v: number): boolean => v >= HALF_PERSON && !around.some(({ polygon }) => extentWithin(polygon, u - half, v - half, u + half, v + half));
   for (const turn of [0, 20, -20, 40, -40, 60, -60]) {
     for (const out of [ARM / 2, (3 * ARM) / 4, ARM]) {
       const angle = (turn * Math.PI) / 180;
-      const u = out * Math.sin(angle); const v = out * Math.cos(angle);
-      if (fits(u, v) && !reachesOver(boxes, u, v)) return toPlan(frame, [u, v]);
+      const arm: Local = [out * Math.sin(angle), out * Math.cos(angle)];
+      if (fits(...arm) && !around.some(({ polygon }) => crossesArm(polygon, arm))) return toPlan(frame, arm);
     }
   }
   return null;
 }
 
-/** Whether the arm from the spot to the handle crosses anything. */
-function reachesOver(boxes: readonly { readonly u1: number; readonly u2: number; readonly v1: number; readonly v2: number }[], u: number, v: number): boolean {
-  return boxes.some((b) => {
-    let low = 0; let high = 1;
-    for (const [along, from, to] of [[u, b.u1, b.u2], [v, b.v1, b.v2]] as const) {
-      if (along === 0) { if (from > 0 || to < 0) return false; continue; }
-      const a = from / along; const c = to / along;
-      low = Math.max(low, Math.min(a, c)); high = Math.min(high, Math.max(a, c));
-    }
-    // A bare wall has no depth: an arm goes through it in one point. What only touches the handle itself is not crossed.
-    return low <= high && high > ROUNDING;
+/** Whether an outline crosses the arm from the handle (the frame's origin) to a spot; what only touches the handle itself is not crossed. */
+function crossesArm(polygon: readonly Local[], [u, v]: Local): boolean {
+  return polygon.some(([a, b], i) => {
+    const [c, d] = polygon[(i + 1) % polygon.length] ?? [a, b];
+    const ex = c - a; const ey = d - b; const turn = u * ey - v * ex; const off = a * v - b * u;
+    // Along the arm and past it on either side in one line: its ends tell.
+    if (turn === 0) return off === 0 && [[a, b], [c, d]].some(([x = 0, y = 0]) => { const share = (x * u + y * v) / (u * u + v * v); return share > ROUNDING && share <= 1; });
+    const share = (a * ey - b * ex) / turn; const along = off / turn;
+    return share > ROUNDING && share <= 1 && along >= 0 && along <= 1;
   });
 }
 
-/** The walk from the spot at the handle to the load, through doors that open (locked and loosely drawn ones where that is asked); its own body and machine do not stand in its way. */
-function findWalk(sheet: ReadySheet, index: SightIndex, spot: Point, load: Load, through: { readonly locked?: boolean; readonly loose?: boolean }): Walk {
+/** The walk from the spot at the handle to the load. */
+function findWalk(sheet: ReadySheet, index: SightIndex, spot: Point, load: Load, through: Through): Walk {
+  let walk: Walk = { ok: false, reason: '' };
+  for (const around of LOOK_AROUND) {
+    if (!load.at) return walk;
+    walk = walkingDistance(index, spot, load.at, walkQuestion(sheet, load, through, around));
+    if (walk.ok) return walk;
+  }
+  return walk;
+}
+
+interface Through { readonly locked?: boolean; readonly loose?: boolean }
+
+/** Through doors that open (locked and loosely drawn ones where that is asked); the load's own body and machine do not stand in the way. */
+function walkQuestion(sheet: ReadySheet, load: Load, through: Through, around: number): WalkQuestion {
   const { obstaclesOf, doors } = sheet.scene;
   const passable = new Set([...(obstaclesOf.get(load.id) ?? []), ...(load.machine === undefined ? [] : obstaclesOf.get(load.machine) ?? [])]);
   const shut = new Set<string>();
   for (const door of doors) if ((through.locked || !door.locked) && (through.loose || !door.loose)) passable.add(door.obstacle); else shut.add(door.obstacle);
-  let walk: Walk = { ok: false, reason: '' };
-  for (const around of LOOK_AROUND) {
-    if (!load.at) return walk;
-    walk = walkingDistance(index, spot, load.at, { floor: load.standing, step: feet(STRIDE), headroom: feet(HEAD_ROOM), halfWidth: feet(HALF_PERSON), passable, shut, around: feet(around) });
-    if (walk.ok) return walk;
+  return { floor: load.standing, step: feet(STRIDE), headroom: feet(HEAD_ROOM), halfWidth: feet(HALF_PERSON), passable, shut, around: feet(around) };
+}
+
+/** From where the handle of a device can be worked by those who work at what it serves, whatever its place: 'nowhere' also where that depends on more than its place on the floor. */
+export type ReadyGround = 'nowhere' | readonly { readonly walking: WalkingGround; /** Something that closes the floor may hang lower than the room in front is high. */ readonly isLow: boolean }[];
+
+/** The highest a handle may be, past which it needs equipment beside it that is out of reach itself. */
+export const isHandleTooHigh = (document: Document, disconnect: Disconnect): boolean => disconnect.handleHeight > handleLimit(document).value;
+
+/** The ground on foot for each load that asks for ready access; checkReadyAccess gives every place on it a way. */
+export function readyGround(document: Document, sheet: ReadySheet, disconnect: Disconnect): ReadyGround {
+  const { index } = sheet;
+  if (!index || isHandleTooHigh(document, disconnect)) return 'nowhere';
+  const grounds: Exclude<ReadyGround, string>[number][] = [];
+  for (const load of servedLoads(document, disconnect)) {
+    const rules = chooseRules(load.data, document.facts.edition);
+    if (!rules.some((rule) => rule.demands.includes('readily-accessible'))) continue;
+    if (!load.at || load.sheet !== disconnect.sheet) return 'nowhere';
+    if (rules.some((rule) => rule.id === 'MOT-READY') && readyOther(document, sheet, disconnect, load)) continue;
+    if (Math.abs(load.standing - disconnect.standing) > STRIDE) {
+      // By stairs, or not: of a device on a platform that is another question at every place.
+      if (Math.abs(disconnect.standing) > STRIDE || changeOfLevel(document, disconnect, load, '').verdict !== 'pass') return 'nowhere';
+      continue;
+    }
+    const locked = keyRecord(document, disconnect, load) !== undefined;
+    grounds.push({ walking: walkingGround(index, load.at, walkQuestion(sheet, load, { locked }, LOOK_AROUND[1])), isLow: load.standing > disconnect.standing });
   }
-  return walk;
+  return grounds;
+}
+
+/** Half the cell's diagonal past where a person who stands straight ahead of the handle surely finds an open cell, feet. */
+const NEAREST_CELL = 0.65;
+
+/**
+ * Where a device that stands free, turned as it is, has no way on foot to it: plan outlines, all turning the same way. Of places
+ * with room in front alone, so that a person fits straight ahead of the handle.
+ */
+export function cutOffOnFoot(grounds: Exclude<ReadyGround, string>, disconnect: Disconnect, feetPerUnit: number, box: { readonly left: number; readonly top: number; readonly right: number; readonly bottom: number }): Point[][] | 'everywhere' {
+  const facing = facingVector(disconnect.facing); const ahead = ARM / 2 / feetPerUnit; const near = NEAREST_CELL / feetPerUnit;
+  const dx = facing.x * ahead; const dy = facing.y * ahead;
+  const spots = { minX: box.left + dx - near, minY: box.top + dy - near, maxX: box.right + dx + near, maxY: box.bottom + dy + near };
+  const outlines: Point[][] = [];
+  for (const { walking, isLow } of grounds) {
+    const runs = walking.cutOff(spots, isLow ? 'all' : 'open');
+    if (!runs) return 'everywhere';
+    for (const { minX, minY, maxX, maxY } of runs) {
+      const left = minX - near - dx; const right = maxX + near - dx; const up = minY - near - dy; const down = maxY + near - dy;
+      outlines.push([[left, up], [right, up], [right, down], [left, down]].map(([x, y]) => ({ x, y }) as Point));
+    }
+  }
+  return outlines;
+}
+
+/** Whether a device where it hangs has a place to stand at its handle with a way on foot, surely: the cell that place lies in is open and reached. */
+export function isOnFoot(document: Document, sheet: ReadySheet, disconnect: Disconnect, grounds: Exclude<ReadyGround, string>): boolean {
+  if (grounds.length === 0) return true;
+  const frame = frameOf(document, disconnect, disconnect.data.size?.depth ?? 0);
+  const spot = frame && standingSpot(document, sheet, disconnect, frame);
+  return spot !== null && grounds.every(({ walking }) => walking.reaches(spot.x, spot.y));
 }

@@ -1,4 +1,5 @@
 import { placeInRing, segmentsMeet } from '../geometry/index';
+import type { Box } from '../geometry/index';
 import { feet } from '../units/index';
 import type { Feet } from '../units/index';
 import { planOutline } from './shadows';
@@ -23,7 +24,8 @@ export type Walk =
   | { readonly ok: false; readonly reason: string };
 
 interface PlanPoint { readonly x: number; readonly y: number }
-interface Grid { readonly left: number; readonly up: number; readonly cell: number; readonly columns: number; readonly rows: number; readonly closed: Uint8Array; /** Outlines of what closes it. */ readonly rings: ArrayLike<number>[] }
+/** Cells counted from the plan's origin, so that every look at one plan has the same cells. */
+interface Grid { readonly column0: number; readonly row0: number; readonly cell: number; readonly columns: number; readonly rows: number; readonly closed: Uint8Array; /** Outlines of what closes it. */ readonly rings: ArrayLike<number>[] }
 
 const CELL = 0.5; const MOST_CELLS = 600_000;
 
@@ -46,15 +48,67 @@ export function walkingDistance(index: SightIndex, from: PlanPoint, to: PlanPoin
   return { ok: true, distance: feet(length * index.feetPerUnit), path };
 }
 
+/** The ground from which one can walk to a place, as walkingDistance looks at it: by the same cells. */
+export interface WalkingGround {
+  /** Whether the cell that a place lies in is open and has a way. */
+  reaches(x: number, y: number): boolean;
+  /**
+   * The cells with their middle in a box that have no way: those that a person fits in, or all. Each as the box of the middles of a
+   * run of cells, plan units. Null when the box is not wholly within the ground looked at.
+   */
+  cutOff(box: Box, which: 'open' | 'all'): Box[] | null;
+}
+
+/** @param question `around`: how far about the place; a way that leaves this ground counts as none, and without room at the place there is none */
+export function walkingGround(index: SightIndex, to: PlanPoint, question: WalkQuestion): WalkingGround {
+  const grid = gridOf(index, to, to, question);
+  const goal = grid ? nearestOpen(grid, to, 3 / CELL) : -1;
+  if (!grid || goal < 0) return { reaches: () => false, cutOff: () => null };
+  const reached = flood(grid, goal); const { column0, row0, cell, columns, rows, closed } = grid;
+  const columnOf = (x: number): number => Math.floor(x / cell) - column0; const rowOf = (y: number): number => Math.floor(y / cell) - row0;
+  return {
+    reaches: (x, y) => { const column = columnOf(x); const row = rowOf(y); return column >= 0 && column < columns && row >= 0 && row < rows && reached[row * columns + column] === 1; },
+    cutOff: (box, which) => {
+      const first = columnOf(box.minX); const last = columnOf(box.maxX); const top = rowOf(box.minY); const bottom = rowOf(box.maxY);
+      if (!(first >= 0 && top >= 0 && last < columns && bottom < rows)) return null;
+      const runs: Box[] = [];
+      for (let row = top; row <= bottom; row += 1) for (let from = -1, column = first; column <= last + 1; column += 1) {
+        const k = row * columns + column; const isCut = column <= last && !reached[k] && (which === 'all' || !closed[k]);
+        if (isCut && from < 0) from = column;
+        if (isCut || from < 0) continue;
+        const y = (row0 + row + 0.5) * cell;
+        runs.push({ minX: (column0 + from + 0.5) * cell, maxX: (column0 + column - 0.5) * cell, minY: y, maxY: y });
+        from = -1;
+      }
+      return runs;
+    },
+  };
+}
+
+/** Every cell with a way to the goal. A step to a diagonal neighbour needs both cells beside it, so steps along rows and columns reach as far. */
+function flood({ columns, rows, closed }: Grid, goal: number): Uint8Array {
+  const reached = new Uint8Array(columns * rows); const open = [goal];
+  reached[goal] = 1;
+  const enter = (k: number): void => { if (!reached[k] && !closed[k]) { reached[k] = 1; open.push(k); } };
+  for (let k = open.pop(); k !== undefined; k = open.pop()) {
+    const column = k % columns;
+    if (column > 0) enter(k - 1);
+    if (column < columns - 1) enter(k + 1);
+    if (k >= columns) enter(k - columns);
+    if (k < columns * (rows - 1)) enter(k + columns);
+  }
+  return reached;
+}
+
 function gridOf(index: SightIndex, from: PlanPoint, to: PlanPoint, question: WalkQuestion): Grid | null {
   const unit = 1 / index.feetPerUnit; const around = (question.around ?? 60) * unit; const cell = CELL * unit;
-  const left = Math.min(from.x, to.x) - around; const up = Math.min(from.y, to.y) - around;
-  const columns = Math.ceil((Math.abs(from.x - to.x) + 2 * around) / cell); const rows = Math.ceil((Math.abs(from.y - to.y) + 2 * around) / cell);
+  const column0 = Math.floor((Math.min(from.x, to.x) - around) / cell); const row0 = Math.floor((Math.min(from.y, to.y) - around) / cell);
+  const columns = Math.ceil((Math.max(from.x, to.x) + around) / cell) - column0; const rows = Math.ceil((Math.max(from.y, to.y) + around) / cell) - row0;
   if (!(columns * rows <= MOST_CELLS)) return null;
-  const grid: Grid = { left, up, cell, columns, rows, closed: new Uint8Array(columns * rows), rings: [] };
+  const grid: Grid = { column0, row0, cell, columns, rows, closed: new Uint8Array(columns * rows), rings: [] };
   const low = question.floor + (question.step ?? 0.75); const high = question.floor + (question.headroom ?? 6.5);
   const room = (question.halfWidth ?? 0.75) * unit;
-  for (const slot of index.inBox(left, up, left + columns * cell, up + rows * cell)) {
+  for (const slot of index.inBox(column0 * cell - room, row0 * cell - room, (column0 + columns) * cell + room, (row0 + rows) * cell + room)) {
     const { id, bottom, top, transmission } = index.obstacles[slot]!;
     if (top <= low || bottom >= high || (transmission === 'leaf' && !question.shut?.has(id)) || question.passable?.has(id)) continue;
     const ring = planOutline(index, slot);
@@ -74,18 +128,18 @@ function closeAround(grid: Grid, ring: ArrayLike<number>, room: number): void {
   if (n > 4) closeInside(grid, ring);
 }
 
-function closeEdge({ left, up, cell, columns, rows, closed }: Grid, x1: number, y1: number, x2: number, y2: number, room: number): void {
+function closeEdge({ column0, row0, cell, columns, rows, closed }: Grid, x1: number, y1: number, x2: number, y2: number, room: number): void {
   const dx = x2 - x1; const dy = y2 - y1; const square = dx * dx + dy * dy || 1; const near = room * room;
-  const top = Math.max(0, Math.floor((Math.min(y1, y2) - room - up) / cell)); const bottom = Math.min(rows - 1, Math.floor((Math.max(y1, y2) + room - up) / cell));
+  const top = Math.max(0, Math.floor((Math.min(y1, y2) - room) / cell) - row0); const bottom = Math.min(rows - 1, Math.floor((Math.max(y1, y2) + room) / cell) - row0);
   for (let row = top; row <= bottom; row += 1) {
-    const y = up + (row + 0.5) * cell;
+    const y = (row0 + row + 0.5) * cell;
     // Of a slanting edge only the part that passes this row's height can be near its cells.
     const s = dy === 0 ? 0 : (y - room - y1) / dy; const t = dy === 0 ? 1 : (y + room - y1) / dy;
     const from = x1 + Math.max(0, Math.min(1, Math.min(s, t))) * dx; const to = x1 + Math.max(0, Math.min(1, Math.max(s, t))) * dx;
-    const first = Math.max(0, Math.floor((Math.min(from, to) - room - left) / cell) - 1); const last = Math.min(columns - 1, Math.floor((Math.max(from, to) + room - left) / cell) + 1);
+    const first = Math.max(0, Math.floor((Math.min(from, to) - room) / cell) - column0 - 1); const last = Math.min(columns - 1, Math.floor((Math.max(from, to) + room) / cell) - column0 + 1);
     for (let k = row * columns + first, column = first; column <= last; column += 1, k += 1) {
       if (closed[k]) continue;
-      const x = left + (column + 0.5) * cell;
+      const x = (column0 + column + 0.5) * cell;
       const share = Math.max(0, Math.min(1, ((x - x1) * dx + (y - y1) * dy) / square));
       const ex = x - x1 - share * dx; const ey = y - y1 - share * dy;
       if (ex * ex + ey * ey < near) closed[k] = 1;
@@ -93,12 +147,12 @@ function closeEdge({ left, up, cell, columns, rows, closed }: Grid, x1: number, 
   }
 }
 
-function closeInside({ left, up, cell, columns, rows, closed }: Grid, ring: ArrayLike<number>): void {
+function closeInside({ column0, row0, cell, columns, rows, closed }: Grid, ring: ArrayLike<number>): void {
   const { minX, minY, maxX, maxY } = boundsOf(ring);
-  const first = Math.max(0, Math.floor((minX - left) / cell)); const last = Math.min(columns - 1, Math.floor((maxX - left) / cell));
-  const top = Math.max(0, Math.floor((minY - up) / cell)); const bottom = Math.min(rows - 1, Math.floor((maxY - up) / cell));
+  const first = Math.max(0, Math.floor(minX / cell) - column0); const last = Math.min(columns - 1, Math.floor(maxX / cell) - column0);
+  const top = Math.max(0, Math.floor(minY / cell) - row0); const bottom = Math.min(rows - 1, Math.floor(maxY / cell) - row0);
   for (let row = top; row <= bottom; row += 1) for (let k = row * columns + first, column = first; column <= last; column += 1, k += 1) {
-    if (!closed[k] && placeInRing(ring, left + (column + 0.5) * cell, up + (row + 0.5) * cell) !== 'outside') closed[k] = 1;
+    if (!closed[k] && placeInRing(ring, (column0 + column + 0.5) * cell, (row0 + row + 0.5) * cell) !== 'outside') closed[k] = 1;
   }
 }
 
@@ -109,7 +163,7 @@ function boundsOf(ring: ArrayLike<number>): { minX: number; minY: number; maxX: 
 }
 
 const centre = (grid: Grid, cell: number): PlanPoint => ({
-  x: grid.left + ((cell % grid.columns) + 0.5) * grid.cell, y: grid.up + (Math.floor(cell / grid.columns) + 0.5) * grid.cell,
+  x: (grid.column0 + (cell % grid.columns) + 0.5) * grid.cell, y: (grid.row0 + Math.floor(cell / grid.columns) + 0.5) * grid.cell,
 });
 
 /**
@@ -117,7 +171,7 @@ const centre = (grid: Grid, cell: number): PlanPoint => ({
  * a wall and a load may stand in its own outline: what the place itself lies in or on is not between.
  */
 function nearestOpen(grid: Grid, place: PlanPoint, reach: number): number {
-  const column = Math.floor((place.x - grid.left) / grid.cell); const row = Math.floor((place.y - grid.up) / grid.cell);
+  const column = Math.floor(place.x / grid.cell) - grid.column0; const row = Math.floor(place.y / grid.cell) - grid.row0;
   const far = (reach + 1) * grid.cell;
   const between = grid.rings.filter((ring) => isNear(ring, place, far) && !liesOn(ring, place));
   let best = -1; let least = Infinity;

@@ -65,6 +65,6 @@ const drawing = (thinnest: number, { password, layersOff }: Looking): Parameters
 
 async function fromPage(drawn: PdfPicture): ReturnType<typeof scanBitmap> {
   const { data, info } = await drawn.picture.raw().toBuffer({ resolveWithObject: true });
-  const { bitmap, factor } = bitmapOf(data, info, Math.max(info.width, info.height));
+  const { bitmap, factor } = bitmapOf(data, info, 1);
   return { bitmap, factor: (factor * drawn.sheetWidth) / info.width };
 }

@@ -6,15 +6,25 @@ import { uprightPicture } from './read-raster';
 
 /** Larger scans are looked at smaller: walls are found from their lines, not from their texture. */
 const LONGEST_SIDE = 3400;
-/** But the two faces of the thinnest wall stay so many picture elements apart, as long as the picture has at most so many along. */
-const THINNEST = 4;
+/** But the two faces of the thinnest wall stay so many picture elements apart: with fewer, what lies between them and behind runs together with them. */
+const THINNEST = 7;
+/** As long as the picture has at most so many along. */
 const LONGEST_FOR_THIN = 7200;
 
-/** How many picture elements along its long side a plan is looked at with. @param thinnest  wall, as a share of the long side; 0: unknown */
+/** How many picture elements along its long side a plan is looked at with, at least. @param thinnest  wall, as a share of the long side; 0: unknown */
 export const lookedAt = (thinnest: number): number => Math.max(LONGEST_SIDE, Math.min(LONGEST_FOR_THIN, thinnest > 0 ? Math.ceil(THINNEST / thinnest) : 0));
 const MOST_PIXELS = 150e6;
-/** A coarse scan is drawn at twice its size: two faces a few picture elements apart stay two when the picture is turned. */
+/** Where the faces are nearer, and a scan no longer than this, is drawn at so many times its size: two faces stay two when the picture is turned. */
 const COARSE_SIDE = 2200;
+const FINER = 2;
+
+/**
+ * By how much a picture is made smaller: a whole number, as lines of one width then stay so; no more than its thinnest
+ * wall (picture elements; 0: unknown) allows.
+ */
+const shrinkage = (long: number, thinnest: number): number =>
+  Math.max(1, Math.ceil(long / LONGEST_FOR_THIN), Math.min(Math.ceil(long / LONGEST_SIDE), thinnest > 0 ? Math.floor(thinnest / THINNEST) : Infinity));
+
 /** Ink differs from an even ground by at least this much in its strongest colour. */
 const CONTRAST = 70;
 /** On a grainy ground faint lines count as soon as they stand out of its grain: by so many times the grain, and at least so much. */
@@ -32,15 +42,16 @@ const SQUARE = 64;
 export async function scanBitmap(bytes: Uint8Array, media: PlanMedia, page: number, thinnest = 0): Promise<{ readonly bitmap: Bitmap; readonly factor: number }> {
   const { picture, facts } = await uprightPicture(bytes, media, page);
   if (facts.width * facts.height > MOST_PIXELS) throw new PlanRefused('too-large', `Walls are looked for in at most ${MOST_PIXELS / 1e6} million picture elements.`);
-  const finer = Math.max(facts.width, facts.height) <= COARSE_SIDE ? 2 : 1;
+  const long = Math.max(facts.width, facts.height);
+  const finer = long <= COARSE_SIDE || (thinnest > 0 && thinnest < THINNEST && FINER * long <= LONGEST_FOR_THIN) ? FINER : 1;
   const seen = finer === 1 ? picture : picture.resize(facts.width * finer, facts.height * finer, { kernel: 'cubic', fit: 'fill' });
   const { data, info } = await seen.raw().toBuffer({ resolveWithObject: true });
-  const { bitmap, factor } = bitmapOf(data, info, lookedAt(thinnest / Math.max(facts.width, facts.height)) * finer);
+  const { bitmap, factor } = bitmapOf(data, info, finer === 1 ? shrinkage(long, thinnest) : 1);
   return { bitmap, factor: factor / finer };
 }
 
-/** Splits a picture into ink and ground; the ground is its commonest value. It is made smaller by a whole number until its long side is no longer than 'longest'. */
-export function bitmapOf(data: Uint8Array, info: { readonly width: number; readonly height: number; readonly channels: number }, longest = LONGEST_SIDE): { readonly bitmap: Bitmap; readonly factor: number } {
+/** Splits a picture into ink and ground; the ground is its commonest value. It is made smaller by the factor, a whole number. */
+export function bitmapOf(data: Uint8Array, info: { readonly width: number; readonly height: number; readonly channels: number }, factor = shrinkage(Math.max(info.width, info.height), 0)): { readonly bitmap: Bitmap; readonly factor: number } {
   const count = info.width * info.height;
   const counts = new Uint32Array(256);
   const darkest = new Uint8Array(count);
@@ -54,12 +65,23 @@ export function bitmapOf(data: Uint8Array, info: { readonly width: number; reado
   const grain = grainOf(counts, ground, onBlack);
   const ink = new Uint8Array(count);
   if (grain <= 1) {
-    for (let i = 0; i < count; i++) ink[i] = (onBlack ? darkest[i]! > ground + CONTRAST : darkest[i]! < ground - CONTRAST) ? 1 : 0;
+    for (let i = 0; i < count; i++) {
+      const away = onBlack ? darkest[i]! - ground : ground - darkest[i]!;
+      ink[i] = away > CONTRAST || (away > LEAST_CONTRAST && isFaintLine(darkest, info.width, i, onBlack)) ? 1 : 0;
+    }
   } else markInk(darkest, info.width, info.height, { onBlack, contrast: Math.min(CONTRAST, Math.max(LEAST_CONTRAST, GRAINS * grain)), ink });
-  const factor = Math.max(1, Math.ceil(Math.max(info.width, info.height) / longest));
   const bitmap = shrunk({ width: info.width, height: info.height, ink }, factor);
   const pens = info.channels >= 3 ? pensOf(data, info, ink, bitmap, factor) : null;
   return { bitmap: pens ? { ...bitmap, pens } : bitmap, factor };
+}
+
+/** A faint line has the ground on both sides so many picture elements away; a tint, and the rim of what is dark, have not. */
+const BESIDE = 3;
+
+function isFaintLine(values: Uint8Array, width: number, i: number, onBlack: boolean): boolean {
+  const value = values[i]!;
+  const isFainter = (j: number): boolean => { const other = values[j]; return other !== undefined && (onBlack ? value - other : other - value) > LEAST_CONTRAST; };
+  return (isFainter(i - BESIDE) && isFainter(i + BESIDE)) || (isFainter(i - BESIDE * width) && isFainter(i + BESIDE * width));
 }
 
 /** Ink whose strongest and weakest colour differ by less is black or grey. */

@@ -89,8 +89,8 @@ describe('walls from a DXF drawing', () => {
 
 it('a plan is looked at finely enough that the faces of its thinnest wall stay apart, within bounds', () => {
   expect(lookedAt(0)).toBe(3400);
-  // A wall of 3 points on a sheet 3456 points long: 4 picture elements of 4608.
-  expect(lookedAt(3 / 3456)).toBe(4608);
+  // A wall of 4 points on a sheet 3456 points long: 7 picture elements of 6048.
+  expect(lookedAt(4 / 3456)).toBe(6048);
   expect(lookedAt(1 / 50)).toBe(3400);
   expect(lookedAt(1 / 1e6)).toBe(7200);
 });

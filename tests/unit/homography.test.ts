@@ -37,6 +37,8 @@ describe('four corners', () => {
     const slant = fc.tuple(fc.double({ min: 0.3, max: 0.6, noNaN: true }), fc.constantFrom(-1, 1)).map(([angle, side]) => angle * side);
     fc.assert(fc.property(cameras, slant, slant, fc.double({ min: 30, max: 90, noNaN: true }), fc.double({ min: 30, max: 90, noNaN: true }), (any, tilt, pan, width, height) => {
       const camera = { ...any, tilt, pan, roll: any.roll / 4 };
+      // From so far off that the sides hardly run together, corners do not tell it: the usual eye is taken then.
+      fc.pre(Math.abs(width * height * Math.sin(tilt) * Math.sin(pan)) / any.away ** 2 > 0.002);
       const seen = rectangle(width, height).map((c) => photographed(camera, c)) as unknown as Corners;
       expect(ratioOfRectangle(seen, { x: 2000, y: 1500 }, 3400) / (width / height)).toBeCloseTo(1, 5);
     }));

@@ -40,12 +40,12 @@ export function seeingRegion(checker: Checker, disconnect: Disconnect): AllowedR
 export function standingRegion(checker: Checker, disconnect: Disconnect, region: AllowedRegion): AllowedRegion | null {
   const { index } = checker.sheetOf(disconnect.sheet);
   if (!index || region.isEmpty) return region;
-  const taken = checker.takenGround(disconnect, boxOf(region));
+  const box = boxOf(region); const taken = checker.takenGround(disconnect, box);
   if (!taken) return null;
   const edges = region.outlines.flat();
   const near = (points: readonly Point[]): boolean => mayMeet(region, edges, points);
   const convex = taken.convex.filter(near).map(outlineOf);
-  const unready = checker.unreadyGround(disconnect, boxOf(region));
+  const unready = checker.unreadyGround(disconnect, box);
   if (unready === 'everywhere') return nowhere;
   const cutOff = unready.filter(near).map(outlineOf);
   const drops = [...taken.drawn.filter(near).map((points) => [outlineOf(points)]), ...[convex, cutOff].filter((shape) => shape.length > 0)];

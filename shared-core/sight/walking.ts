@@ -85,17 +85,24 @@ export function walkingGround(index: SightIndex, to: PlanPoint, question: WalkQu
   };
 }
 
-/** Every cell with a way to the goal. A step to a diagonal neighbour needs both cells beside it, so steps along rows and columns reach as far. */
+/** Every cell with a way to the goal, run by run. A step to a diagonal neighbour needs both cells beside it, so steps along rows and columns reach as far. */
 function flood({ columns, rows, closed }: Grid, goal: number): Uint8Array {
   const reached = new Uint8Array(columns * rows); const open = [goal];
-  reached[goal] = 1;
-  const enter = (k: number): void => { if (!reached[k] && !closed[k]) { reached[k] = 1; open.push(k); } };
   for (let k = open.pop(); k !== undefined; k = open.pop()) {
-    const column = k % columns;
-    if (column > 0) enter(k - 1);
-    if (column < columns - 1) enter(k + 1);
-    if (k >= columns) enter(k - columns);
-    if (k < columns * (rows - 1)) enter(k + columns);
+    if (reached[k]) continue;
+    const row = k - (k % columns); let from = k; let to = k;
+    while (from > row && !closed[from - 1]) from -= 1;
+    while (to < row + columns - 1 && !closed[to + 1]) to += 1;
+    reached.fill(1, from, to + 1);
+    for (const beside of [row - columns, row + columns]) {
+      if (beside < 0 || beside >= columns * rows) continue;
+      // One cell of each run beside this one stands for it.
+      for (let at = beside + from - row, isRun = false; at <= beside + to - row; at += 1) {
+        const isOpen = !closed[at] && !reached[at];
+        if (isOpen && !isRun) open.push(at);
+        isRun = isOpen;
+      }
+    }
   }
   return reached;
 }

@@ -3,6 +3,7 @@ import { basename, resolve } from 'node:path';
 import { emptyDocument } from '../shared-core/document/index';
 import type { Document } from '../shared-core/document/index';
 import type { HostOutput, Outcome } from '../shared-core/host-api';
+import { inPortions } from '../shared-core/host-portions';
 import { fileStamp, readWhole, safeFileName, SIZE_LIMIT } from './files/guard';
 import { cancelled, inTurns } from './files/in-turns';
 import type { Running } from './files/in-turns';
@@ -50,14 +51,21 @@ export const newToken = (): string => randomBytes(12).toString('base64url');
 export class Projects {
   readonly #options: ProjectsOptions;
   readonly #open = new Map<string, Project>();
-  #latest: Project | null = null;
+  /** Projects in the order in which they were opened. */
+  #order: Project[] = [];
 
   constructor(options: ProjectsOptions) { this.#options = options; }
 
   hasUnsavedWork(): boolean { return [...this.#open.values()].some((project) => project.unsavedSince !== null); }
 
   /** The project this process opened last, as it was last kept: what a page shows after it was loaded again. */
-  latest(): Opened | null { return this.#latest && answer(this.#latest); }
+  latest(): Opened | null { const last = this.#order.at(-1); return last ? answer(last) : null; }
+
+  /** The window did not take the project up: it counts as never opened. Work kept for it stays kept. */
+  leave(token: string): void {
+    this.#open.delete(token);
+    this.#order = this.#order.filter((project) => project.token !== token);
+  }
 
   /** @param asTemplate open a copy: a save asks for a place instead of overwriting the file */
   async open(source: Source, asTemplate = false, running: Running = {}): Promise<Outcome<Opened>> {
@@ -166,7 +174,7 @@ export class Projects {
 
   #register(project: Project): Opened {
     this.#open.set(project.token, project);
-    this.#latest = project;
+    this.#order.push(project);
     return answer(project);
   }
 }
@@ -180,7 +188,7 @@ function untitled(): Project {
 }
 
 const answer = (project: Project): Opened => ({
-  project: project.token, name: project.name, document: project.document, recovered: project.unsavedSince === null ? null : { savedAt: project.unsavedSince },
+  project: project.token, name: project.name, ...inPortions(project.document), recovered: project.unsavedSince === null ? null : { savedAt: project.unsavedSince },
 });
 const stem = (name: string): string => (name.toLowerCase().endsWith(EXTENSION) ? name.slice(0, -EXTENSION.length) : name);
 const noProject = () => failed('no-project', 'The project is not open in this program any more.', 'Open it again; unsaved work that was kept is brought back.');

@@ -99,6 +99,7 @@ export function createServices(options: ServiceOptions): Services {
     },
     openProject: ({ file, job }) => withFile(file, (source) => withJob(job, (running) => projects.open(source, false, running))),
     newProject: async () => projects.create(),
+    leaveProject: async ({ project }) => { projects.leave(project); return done({}); },
     discardRecovery: ({ project }) => projects.discard(project),
     saveProject: ({ project, document, as, job }) => withJob(job, (running) => projects.save(project, document, as, running)),
     keepRecovery: ({ project, document }) => projects.keep(project, document),

@@ -33,7 +33,8 @@ const document = z.preprocess((value, context) => {
 }, documentSchema) as unknown as z.ZodType<Document, Document>;
 
 const pickedFile = z.object({ file: token, name: z.string(), size: z.number() });
-const openedProject = z.object({ project: token, name: z.string(), document, recovered: z.object({ savedAt: z.string() }).nullable() });
+/** A large document comes without its entities, which stand beside it (host-portions.ts). */
+const openedProject = z.object({ project: token, name: z.string(), document, entities: bytes.optional(), recovered: z.object({ savedAt: z.string() }).nullable() });
 const box = z.tuple([z.number(), z.number(), z.number(), z.number()]);
 const pair = z.tuple([z.number(), z.number()]);
 const problem = z.object({ code: z.string(), what: z.string(), todo: z.string() });
@@ -84,6 +85,8 @@ export const hostApi = {
   offerFile: call(z.object({ name: z.string().max(300), bytes }), pickedFile),
   openProject: call(z.object({ file: token, job }), openedProject),
   newProject: call(z.object({}), openedProject),
+  /** The window does not take up a project that was opened for it; the one before is what a page shows after it was loaded again. */
+  leaveProject: call(z.object({ project: token }), z.object({})),
   /** Drops work brought back after a crash and answers with the project as it was last saved. */
   discardRecovery: call(z.object({ project: token }), openedProject),
   /** Saves atomically; until its bytes are packed it can be cancelled. 'download' is set where the page must hand the file to the browser itself. */

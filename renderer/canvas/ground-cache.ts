@@ -1,6 +1,9 @@
+import type { Entity, Id } from '../../shared-core/document/index';
 import { grown } from '../tools/plan-geometry';
+import type { Entry } from '../tools/plan-index';
 import type { Context } from './paint-primitives';
 import { isSpace, paintSpaceInSteps } from './paint-space';
+import type { SpaceScene } from './paint-space';
 import type { Picture } from './picture';
 import { toPlan, toScreen, visibleBox } from './view';
 import type { View } from './view';
@@ -52,12 +55,12 @@ export class GroundCache {
     const { painted } = this;
     const isOwn = painted !== null && painted.version === this.version && isSameView(painted.view, view);
     if (painted && (isOwn || (isGesture && this.isMany && view.zoom / painted.view.zoom <= 6))) { this.isStandIn = !isOwn; drawMoved(context, painted, view); return; }
-    const pieces = index.entitiesIn(grown(visibleBox(view), 40 / view.zoom)).filter((e) => isSpace(e) && !seen.moving.has(e.id));
+    const pieces = index.search(grown(visibleBox(view), 40 / view.zoom));
     const scene = { view, sheet: seen.sheet, units: seen.document.facts.units };
     this.isMany = pieces.length >= MANY;
     if (!this.isMany) {
       this.stop();
-      const steps = paintSpaceInSteps(context, pieces, scene);
+      const steps = paintPieces(context, pieces, seen.moving, scene);
       while (!steps.next().done);
       return;
     }
@@ -70,7 +73,7 @@ export class GroundCache {
     const own = canvas.getContext('2d', { willReadFrequently: true });
     if (!own) return;
     own.scale(seen.ratio, seen.ratio);
-    this.job = { canvas, context: own, view, version: this.version, steps: paintSpaceInSteps(own, pieces, scene), timer: undefined };
+    this.job = { canvas, context: own, view, version: this.version, steps: paintPieces(own, pieces, seen.moving, scene), timer: undefined };
     this.go(this.job);
   }
 
@@ -89,6 +92,18 @@ export class GroundCache {
       this.ready();
     }, BREATH);
   }
+}
+
+/** Pieces looked through at a step. */
+const PORTION = 5000;
+
+function* paintPieces(context: Context, pieces: readonly Entry[], moving: ReadonlySet<Id>, scene: SpaceScene): Generator<undefined, void> {
+  const seen = new Set<Entity>();
+  for (let from = 0; from < pieces.length; from += PORTION) {
+    for (const { entity } of pieces.slice(from, from + PORTION)) if (isSpace(entity) && !moving.has(entity.id)) seen.add(entity);
+    yield undefined;
+  }
+  yield* paintSpaceInSteps(context, [...seen], scene);
 }
 
 const isSameView = (a: View, b: View): boolean => a.zoom === b.zoom && a.width === b.width && a.height === b.height && a.centre.x === b.centre.x && a.centre.y === b.centre.y;

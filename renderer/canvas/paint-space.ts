@@ -100,14 +100,16 @@ function paintRoutes(context: Context, routes: readonly (readonly Point[])[], vi
 
 function* paintWalls(context: Context, walls: readonly Wall[], scene: SpaceScene): Generator<undefined, void> {
   const batches = new Map<string, Wall[]>();
+  let count = 0;
   for (const wall of walls) {
     const key = `${wall.material} ${wall.thickness}`;
     const batch = batches.get(key);
     if (batch) batch.push(wall); else batches.set(key, [wall]);
+    count += 1;
+    if (count % (5 * PORTION) === 0) yield undefined;
   }
   context.lineJoin = 'miter'; context.miterLimit = 4; context.lineCap = 'butt';
   for (const batch of batches.values()) yield* paintWallBatch(context, batch, scene);
-  let count = 0;
   for (const wall of walls) {
     for (const gap of wallShape(wall).gaps) paintOpening(context, gap, 2 * halfThickness(scene.sheet, wall.thickness) * scene.view.zoom, scene.view);
     count += 1;

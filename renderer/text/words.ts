@@ -270,6 +270,7 @@ export const words = {
     open: 'Open…', fresh: 'New project', save: 'Save', saveAs: 'Save as…', discard: 'Drop the work brought back', facts: 'Project facts…', addPlan: 'Add a plan…',
     exportPdf: 'Marked-up plan as PDF', exportXlsx: 'Schedule as XLSX', exportCsv: 'Schedule as CSV', help: 'Keys', notes: 'Show the first notes again',
     recovered: (name: string, at: string) => `Unsaved work on ${name} of ${at.slice(0, 16).replace('T', ' ')} was brought back.`,
+    notWhole: { code: 'not-whole', what: 'The project did not arrive whole: nothing of it was opened.', todo: 'Open it again.' },
     recoveredTodo: 'Look it over and save it, or drop it in the project menu.',
     saved: (name: string) => `Saved ${name}.`, downloaded: (name: string) => `${name} was handed to the browser's downloads.`, written: (name: string) => `Wrote ${name}.`,
     leaveTitle: 'Unsaved work', leaveText: (name: string) => `${name} has changes that are not saved.`, leaveSave: 'Save first', leaveDrop: 'Go on without saving', leaveStay: 'Stay',

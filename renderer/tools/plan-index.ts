@@ -17,14 +17,37 @@ const isLine = ({ entity }: Entry): boolean => entity.kind === 'wall' || entity.
 
 const byX = (a: Entry, b: Entry): boolean => a === b;
 
+interface Prepared { readonly sheet: Id; readonly entries: Map<Id, readonly Entry[]>; readonly things: RBush<Entry>; readonly lines: RBush<Entry> }
+const prepared = new WeakMap<Document['entities'], Prepared>();
+/** Entities put into the trees at a step. */
+const PORTION = 1000;
+
+/** Prepares the index of a sheet in steps of a few milliseconds, before a large document is shown: the next index that goes on to it takes it up. */
+export function* preparePlanIndex(document: Document, sheet: Id): Generator<undefined, void> {
+  const made: Prepared = { sheet, entries: new Map(), things: new RBush(), lines: new RBush() };
+  const ids = entityIds(document.entities);
+  for (let from = 0; from < ids.length; from += PORTION) {
+    const fresh: Entry[] = [];
+    for (const id of ids.slice(from, from + PORTION)) {
+      const entity = document.entities[id];
+      const entries = entity?.sheet === sheet ? entriesOf(entity) : [];
+      if (entries.length > 0) { made.entries.set(id, entries); fresh.push(...entries); }
+    }
+    made.lines.load(fresh.filter(isLine));
+    made.things.load(fresh.filter((e) => !isLine(e)));
+    yield undefined;
+  }
+  prepared.set(document.entities, made);
+}
+
 /**
  * Where things lie on one sheet. Follows the document by what its edits changed, else by comparing entities by identity, so that an
  * edit of a few marks costs a few index operations however many walls there are.
  */
 export class PlanIndex {
   /** All but walls and routes have a tree of their own: the few among very many walls are asked for in every frame. */
-  private readonly things = new RBush<Entry>();
-  private readonly lines = new RBush<Entry>();
+  private things = new RBush<Entry>();
+  private lines = new RBush<Entry>();
   private entries = new Map<Id, readonly Entry[]>();
   private seen: Document | null = null;
   private sheet: Id | null = null;
@@ -37,7 +60,15 @@ export class PlanIndex {
     const turnedPage = sheet !== this.sheet;
     if (turnedPage) { this.things.clear(); this.lines.clear(); this.entries.clear(); this.sheet = sheet; }
     const told = this.seen && !turnedPage ? knownChanges(this.seen, document) : null;
+    const ready = told ? undefined : prepared.get(document.entities);
     this.seen = document;
+    if (ready?.sheet === sheet) {
+      // What was prepared goes on with the edits of one index alone.
+      prepared.delete(document.entities);
+      ({ entries: this.entries, things: this.things, lines: this.lines } = ready);
+      this.space += 1;
+      return true;
+    }
     const fresh: Entry[] = [];
     const stale: Entry[] = [];
     for (const id of told ?? this.entries.keys()) {
@@ -66,10 +97,7 @@ export class PlanIndex {
 
   /** Entities with a piece in the box, each once, in no special order. */
   entitiesIn(box: Box): Entity[] {
-    const found: Entity[] = []; const several = new Set<Entity>();
-    for (const entry of this.search(box)) { if (entry.isOnly) found.push(entry.entity); else several.add(entry.entity); }
-    for (const entity of several) found.push(entity);
-    return found;
+    return eachOnce(this.search(box));
   }
 
   /** Everything placed on the sheet, in document order. */
@@ -91,6 +119,14 @@ export class PlanIndex {
     this.things.clear(); this.lines.clear();
     this.load([...this.entries.values()].flat());
   }
+}
+
+/** The entities of pieces, each once. */
+function eachOnce(entries: readonly Entry[]): Entity[] {
+  const found: Entity[] = []; const several = new Set<Entity>();
+  for (const entry of entries) { if (entry.isOnly) found.push(entry.entity); else several.add(entry.entity); }
+  for (const entity of several) found.push(entity);
+  return found;
 }
 
 function entriesOf(entity: Entity): Entry[] {

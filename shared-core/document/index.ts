@@ -1,4 +1,4 @@
-export { compareTags } from './roster';
+export { compareTags, Gathering } from './roster';
 export * from './types';
 export * from './load-data';
 export * from './device-data';

@@ -82,6 +82,9 @@ export function entityIds(entities: Entities): readonly Id[] {
   return layer ? idsOf(layer) : Object.keys(entities);
 }
 
+/** Says how many entities a record holds. */
+export const rememberCount = (entities: Entities, count: number): void => { counts.set(entities, count); };
+
 /** How many entities there are; counted once for each record. */
 export function entityCount(entities: Entities): number {
   const known = counts.get(entities);

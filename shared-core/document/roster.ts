@@ -1,5 +1,5 @@
-import { entityIds } from './overlay';
-import type { Document, Entity, EntityKind } from './types';
+import { entityIds, rememberCount } from './overlay';
+import type { Document, Entity, EntityKind, Id } from './types';
 
 type Entities = Document['entities'];
 type Kinds = Partial<Record<EntityKind, readonly Entity[]>>;
@@ -10,12 +10,31 @@ type Kinds = Partial<Record<EntityKind, readonly Entity[]>>;
  */
 const rosters = new WeakMap<Entities, Kinds>();
 
+const noLists = (): Record<EntityKind, Entity[]> => ({ wall: [], obstruction: [], area: [], load: [], machine: [], controller: [], disconnect: [], supply: [], route: [], exception: [] });
+
+/** Entities that come one after another, as a record with its lists by kind: made while the window goes on, they cost nothing at once later. */
+export class Gathering {
+  private readonly made: Record<Id, Entity> = {};
+  private readonly lists = noLists();
+  count = 0;
+
+  /** @param id a new one each time */
+  add(id: Id, entity: Entity): void { this.made[id] = entity; this.lists[entity.kind].push(entity); this.count += 1; }
+
+  /** All that were added; nothing may be added any more. */
+  get entities(): Entities {
+    rosters.set(this.made, this.lists);
+    rememberCount(this.made, this.count);
+    return this.made;
+  }
+}
+
 export function rosterOf(entities: Entities, kind: EntityKind): readonly Entity[] {
   const kinds = rosters.get(entities) ?? {};
   const known = kinds[kind];
   if (known) return known;
   // All kinds in one go: each is asked for sooner or later, and going through the record is what costs.
-  const found: Record<EntityKind, Entity[]> = { wall: [], obstruction: [], area: [], load: [], machine: [], controller: [], disconnect: [], supply: [], route: [], exception: [] };
+  const found = noLists();
   for (const id of entityIds(entities)) {
     const entity = entities[id];
     if (entity) found[entity.kind].push(entity);

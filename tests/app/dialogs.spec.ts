@@ -2,9 +2,10 @@ import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { PDFDocument } from '@cantoo/pdf-lib';
 import type { Page } from '@playwright/test';
-import { unpackProject } from '../../main/files/plan-file';
+import { packProject, unpackProject } from '../../main/files/plan-file';
+import { manyWalls } from '../bench/canvas-plan';
 import { expect, projectMenu, stepButton, test } from './demo-copy';
-import { startProgram, stopProgram } from './fixtures';
+import { holdCalls, startProgram, stopProgram } from './fixtures';
 
 const nameIn = async (path: string): Promise<string> => {
   const read = unpackProject(new Uint8Array(await readFile(path)), 'works.lockstead');
@@ -43,10 +44,40 @@ test.describe('before unsaved work is left', () => {
     expect(await nameIn(project)).toBe('Cellar');
   });
 
-  test('nothing is asked when nothing changed', async ({ demo }) => {
+  test('nothing is asked when nothing changed; a large project whose opening is called off leaves nothing behind, and opens, is edited and saved when it is waited for', async ({ demo }) => {
+    // A large project is opened twice, edited and saved.
+    test.slow();
     await projectMenu(demo, 'New project');
     await expect(stepButton(demo, 'Plan')).toContainText('no plan yet');
     await expect(leave(demo)).toHaveCount(0);
+    const packed = packProject(manyWalls(2100), new Map());
+    if (!packed.ok) throw new Error(packed.problem.what);
+    const buffer = Buffer.from(packed.value);
+    const open = async (): Promise<void> => {
+      const choosing = demo.waitForEvent('filechooser');
+      await projectMenu(demo, 'Open…');
+      await (await choosing).setFiles({ name: 'many.lockstead', mimeType: 'application/x-lockstead', buffer });
+    };
+    const opening = await holdCalls(demo, 'openProject');
+    await open();
+    await opening.arrived;
+    await demo.getByRole('contentinfo').getByRole('button', { name: 'Cancel' }).click();
+    await expect(demo.getByRole('contentinfo').getByText('Opening many.lockstead')).toHaveCount(0);
+    const late = demo.waitForResponse((answer) => answer.url().endsWith('/call/openProject'));
+    opening.release();
+    await (await late).finished();
+    await expect(stepButton(demo, 'Plan')).toContainText('no plan yet');
+    await open();
+    await expect(stepButton(demo, 'Space')).toContainText('2100 walls');
+    await demo.locator('.plan-canvas').press('Tab');
+    await demo.locator('.plan-canvas').press('ArrowRight');
+    await expect(demo.getByRole('button', { name: 'Undo moved M-100' })).toBeVisible();
+    const saving = demo.waitForEvent('download');
+    await demo.keyboard.press('Control+s');
+    const saved = await readFile(await (await saving).path());
+    const [before = {}, after = {}] = [buffer, saved].map((bytes) => { const read = unpackProject(new Uint8Array(bytes), 'many.lockstead'); return read.ok ? read.value.document.entities : {}; });
+    expect([Object.keys(after).length, Object.keys(after)]).toEqual([2220, Object.keys(before)]);
+    expect(Object.keys(before).filter((id) => JSON.stringify(after[id]) !== JSON.stringify(before[id]))).toEqual(['load-0']);
   });
 });
 

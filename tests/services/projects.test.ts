@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { Document } from '../../shared-core/document/index';
 import type { Outcome } from '../../shared-core/host-api';
+import { outOfPortions } from '../../shared-core/host-portions';
 import { packProject, packProjectInTurns, unpackProject, unpackProjectInTurns } from '../../main/files/plan-file';
 import { createServices } from '../../main/services';
 import type { ServiceOptions, Services } from '../../main/services';
@@ -15,6 +16,15 @@ function value<T>(outcome: Outcome<T>): T {
 const fileBytes = (document: Document): Uint8Array => value(packProject(document, smallProject().plans));
 async function nameInFile(path: string): Promise<string> {
   return value(unpackProject(new Uint8Array(await readFile(path)), path)).document.facts.name;
+}
+
+/** The document of a large project, as the window makes it of what it is handed. */
+function putTogether({ document, entities }: { readonly document: Document; readonly entities?: Uint8Array | undefined }): Document {
+  const steps = outOfPortions(document, entities ?? new Uint8Array());
+  let step = steps.next();
+  while (!step.done) step = steps.next();
+  if (!step.value) throw new Error('the project did not come whole');
+  return step.value;
 }
 
 interface Bench { readonly folder: string; readonly path: string; readonly state: string; readonly serve: (options?: Partial<ServiceOptions>) => Services }
@@ -57,7 +67,7 @@ describe('opening and saving work in turns with everything else', () => {
     let turns = 0; const timer = setInterval(() => { turns += 1; }, 1);
     const opened = value(await services.calls.openProject({ file: file.file, job: 'opening' }));
     clearInterval(timer);
-    expect(Object.keys(opened.document.entities).length).toBe(20_000);
+    expect(Object.keys(putTogether(opened).entities).length).toBe(20_000);
     expect(turns).toBeGreaterThan(2);
     expect(shares.length).toBeGreaterThan(2);
     expect(shares).toEqual([...shares].sort((a, b) => a - b));
@@ -237,6 +247,33 @@ describe('work kept for recovery', () => {
     expect(await started(next)).toMatchObject({ recovered: null, document: { sheets: [] } });
     const { file } = value(await next.calls.offerFile({ name: 'x.lockstead', bytes: saved?.download?.bytes ?? new Uint8Array() }));
     expect(value(await next.calls.openProject({ file }))).toMatchObject({ document: { facts: { name: 'final' } }, recovered: null });
+  });
+});
+
+describe('a project that the window does not take up', () => {
+  it('counts as never opened: the one before is what a page shows after it was loaded again, and work kept for it stays kept', async () => {
+    const { path, serve } = await bench();
+    const services = serve();
+    const shown = await started(services);
+    const other = value(await services.calls.offerFile({ name: 'other.lockstead', bytes: new Uint8Array(await readFile(path)) }));
+    const opened = value(await services.calls.openProject({ file: other.file }));
+    value(await services.calls.keepRecovery({ project: opened.project, document: renamed(opened.document, 'unsaved') }));
+    expect(services.hasUnsavedWork()).toBe(true);
+    value(await services.calls.leaveProject({ project: opened.project }));
+    expect([services.hasUnsavedWork(), (await started(services)).project]).toEqual([false, shown.project]);
+    expect(await services.calls.saveProject({ project: opened.project, document: opened.document, as: false })).toMatchObject({ ok: false, problem: { code: 'no-project' } });
+    const again = value(await services.calls.offerFile({ name: 'other.lockstead', bytes: new Uint8Array(await readFile(path)) }));
+    expect(value(await services.calls.openProject({ file: again.file }))).toMatchObject({ document: { facts: { name: 'unsaved' } } });
+  });
+
+  it('comes without its entities where it is large, and with their bytes', async () => {
+    const { serve } = await bench();
+    const services = serve();
+    const large = { ...smallProject().document, entities: Object.fromEntries(Array.from({ length: 2001 }, (_, i) => [`load-${i}`, { kind: 'load', id: `load-${i}`, sheet: 'sheet-a', tag: `M-${i}`, name: '', at: { x: i, y: 1 }, height: 2, standing: 0, data: { kind: 'motor' } }])) } as unknown as Document;
+    const { file } = value(await services.calls.offerFile({ name: 'large.lockstead', bytes: fileBytes(large) }));
+    const opened = value(await services.calls.openProject({ file }));
+    expect(opened.document.entities).toEqual({});
+    expect(putTogether(opened)).toEqual(large);
   });
 });
 

@@ -27,12 +27,20 @@ function readPasted(text: string) {
   }
 }
 
+/** What a sheet is drawn from, within a job that is under way already. */
+type DrawableIn = (blob: string, options: Pick<OpenOptions, 'signal'>) => ReturnType<HostServices['planBytes']>;
+
 /** The calls that bring a plan in and show it. */
-export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanCalls {
+export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanCalls & { readonly drawable: DrawableIn } {
   const shelf = createPlanShelf();
   const names = new Map<string, string>();
   const noPlan = () => failed('no-plan', 'This plan is not at hand.', 'Open the project again, or bring the plan in again.');
+  const drawable = async (blob: string, options: OpenOptions): ReturnType<HostServices['planBytes']> => {
+    const bytes = plans.get(blob);
+    return bytes ? shelf.drawable(blob, bytes, options) : noPlan();
+  };
   return {
+    drawable,
     inspectPlan: ({ file, password, job }) => withFile(file, async ({ name, bytes }) => {
       if (bytes === null) return failed('not-a-plan', `“${name}” was opened as a project, not as a plan.`, 'Choose it again as a plan.');
       const blob = createHash('sha256').update(bytes).digest('hex');
@@ -88,9 +96,6 @@ export function planCalls({ plans, withFile, withJob }: PlanCallsOptions): PlanC
         return cells.ok ? done({ name, cells: cells.value }) : cells;
       });
     },
-    planBytes: async ({ blob }) => {
-      const bytes = plans.get(blob);
-      return bytes ? shelf.drawable(blob, bytes) : noPlan();
-    },
+    planBytes: ({ blob, job }) => withJob(job, (options) => drawable(blob, options)),
   };
 }

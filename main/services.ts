@@ -69,7 +69,7 @@ export function createServices(options: ServiceOptions): Services {
       jobs.delete(job);
     }
   };
-  const onPlans = planCalls({ plans, withFile, withJob });
+  const { drawable, ...onPlans } = planCalls({ plans, withFile, withJob });
   const notHere = () => failed('not-here', 'A browser page has no system dialogs.', 'Choose or drop the file in the page.');
 
   const calls: HostServices = {
@@ -104,7 +104,7 @@ export function createServices(options: ServiceOptions): Services {
     saveProject: ({ project, document, as, job }) => withJob(job, (running) => projects.save(project, document, as, running)),
     keepRecovery: ({ project, document }) => projects.keep(project, document),
     ...onPlans,
-    exportPdf: ({ document, sheets, sections, job }) => withJob(job, (running) => makePdf(document, { ...running, isApart: true, sheets, sections, drawable: (blob) => onPlans.planBytes({ blob }) })),
+    exportPdf: ({ document, sheets, sections, job }) => withJob(job, (running) => makePdf(document, { ...running, isApart: true, sheets, sections, drawable: (blob) => drawable(blob, running.signal ? { signal: running.signal } : {}) })),
     exportList: async ({ document, format }) => makeList(document, format),
     exportTable: ({ document, format, job }) => withJob(job, (running) => makeTable(document, format, { ...running, isApart: true })),
     saveFile: async ({ name, bytes }) => {

@@ -121,7 +121,7 @@ export const hostApi = {
   /** An equipment list as rows of text cells, from an offered file or from pasted text; shared-core/exchange reads the cells. */
   readList: call(z.object({ file: token.optional(), text: z.string().max(2_000_000).optional(), job }), z.object({ name: z.string(), cells: z.array(z.array(z.string())) })),
   /** The bytes to draw a sheet from, sharp at any zoom: the original, or for a drawing file the PDF page made of it. */
-  planBytes: call(z.object({ blob }), z.object({ media: z.string(), bytes, password: z.string().nullable() })),
+  planBytes: call(z.object({ blob, job }), z.object({ media: z.string(), bytes, password: z.string().nullable() })),
   /** The marked-up plan with schedule and findings, or the sections named. */
   exportPdf: call(z.object({ document, sheets: z.array(z.string()).optional(), sections: z.array(z.enum(PDF_SECTIONS)).min(1).optional(), job }), download),
   /** All loads as an equipment list; imported again it changes nothing. */

@@ -18,7 +18,7 @@ export interface PlanShelf {
   /** Small pictures of pages, each drawn once. */
   thumbnails(blob: string, bytes: Uint8Array, name: string, pages: readonly number[], options: OpenOptions): Promise<Outcome<(Uint8Array | null)[]>>;
   /** What a sheet can be drawn from at any zoom, with the password that opened it in this session. */
-  drawable(blob: string, bytes: Uint8Array): Promise<Outcome<{ media: string; bytes: Uint8Array; password: string | null }>>;
+  drawable(blob: string, bytes: Uint8Array, options?: OpenOptions): Promise<Outcome<{ media: string; bytes: Uint8Array; password: string | null }>>;
 }
 
 /** @param mostBytes  how much packed picture is kept; the longest unused goes first */
@@ -85,8 +85,8 @@ export function createPlanShelf(mostBytes = MOST_BYTES): PlanShelf {
       }
       return { ok: true, value: wanted.map((page) => small.get(key(page)) ?? null) };
     },
-    async drawable(blob, bytes) {
-      const made = drawings.get(blob) ?? await drawablePlan(bytes, 'The plan');
+    async drawable(blob, bytes, options) {
+      const made = drawings.get(blob) ?? await drawablePlan(bytes, 'The plan', options);
       if (made.ok && made.value.bytes !== bytes) drawings.set(blob, made);
       return made.ok ? { ok: true, value: { ...made.value, password: passwords.get(blob) ?? null } } : made;
     },

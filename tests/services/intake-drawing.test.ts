@@ -4,7 +4,9 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { createPlanShelf, drawablePlan, endIdleJobs, inspectPlan, offerWalls, openPlanPage, planTile } from '../../main/exchange/index';
 import type { Pyramid } from '../../main/exchange/index';
 import type { Outcome } from '../../shared-core/host-api';
+import { createServices } from '../../main/services';
 import { darkness } from './plan-files';
+import { scratchFolder } from './scratch';
 
 afterAll(endIdleJobs);
 const value = <T>(outcome: Outcome<T>): T => {
@@ -43,6 +45,17 @@ const room: Group[] = [
 ];
 
 describe('a drawing file opens as a vector sheet', () => {
+  it('making it drawable can be cancelled, and done afterwards', async () => {
+    const { calls } = createServices({ runsIn: 'browser', version: '0', stateFolder: await scratchFolder(), startPath: null, startIsTemplate: false, dialogs: null });
+    const file = value(await calls.offerFile({ name: 'room.dxf', bytes: text(room) }))!;
+    const { blob } = value(await calls.inspectPlan({ file: file.file }));
+    // Cancelled in the turn in which it begins: no process can have answered by then.
+    const making = calls.planBytes({ blob, job: 'drawing' });
+    await calls.cancel({ job: 'drawing' });
+    expect(code(await making)).toBe('cancelled');
+    expect(value(await calls.planBytes({ blob, job: 'drawing' })).media).toBe('application/pdf');
+  });
+
   it.each([['text', text(room)], ['binary', binary(room)]] as const)('%s', async (_form, bytes) => {
     const plan = value(await inspectPlan(bytes, 'room'));
     expect(plan.media).toBe('image/vnd.dxf');

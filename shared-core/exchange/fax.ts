@@ -100,10 +100,10 @@ export function faxRowsLost(data: Uint8Array, { columns, rows, k, aligned }: Fax
       if (mode === NONE) return null;
       if (mode === PASS) { x = above[i + 1] ?? columns; continue; }
       if (mode === LEVEL) {
-        const [a, b] = [run(colour), 0];
-        const other = a === NONE ? NONE : run(colour === 0 ? 1 : 0);
+        const own = run(colour);
+        const other = own === NONE ? NONE : run(colour === 0 ? 1 : 0);
         if (other === NONE) return null;
-        const from = Math.max(0, x) + a + b;
+        const from = Math.max(0, x) + own;
         if (from + other > columns) return null;
         changes.push(from, from + other);
         x = from + other;

@@ -10,7 +10,7 @@ import type { PlanLine, WallCandidate } from '../../shared-core/offer/index';
 import { against } from './bench-row';
 import type { BenchRow } from './bench-row';
 
-const PLANS = join(process.env['PLANS_FOLDER'] ?? fileURLToPath(new URL('../../../shared/plans/', import.meta.url)), '/');
+export const PLANS = join(process.env['PLANS_FOLDER'] ?? fileURLToPath(new URL('../../../shared/plans/', import.meta.url)), '/');
 /** Metres: a place on a centre line counts as found when a wall of like direction lies this near. */
 const TOLERANCE = 0.15;
 const STEP = 0.1;
@@ -18,7 +18,7 @@ const LIKE_DIRECTION = (6 * Math.PI) / 180;
 const THICKNESS = [0.12, 0.5] as const;
 const SHORTEST = 0.35;
 /** What is offered in doubt becomes no wall unless a person says so: it counts neither as offered nor as found; rows of their own say what it comes to together with it. */
-const isSure = ({ doubt }: WallCandidate): boolean => doubt === undefined;
+export const isSure = ({ doubt }: WallCandidate): boolean => doubt === undefined;
 /** The ground truth marks structural walls only: a wall offered away from them and thinner than this share of the thinnest of them counts as a partition, neither right nor wrong. */
 const PARTITION = 0.9;
 
@@ -30,7 +30,7 @@ const BUILT: readonly (readonly [number, number, number, number])[] = [
   [480, 2050, 8060, 2160], [480, 4590, 8060, 4690], [9210, 2150, 9320, 4600], [9090, 2260, 9290, 2340], [9090, 4400, 9290, 4480], [1040, 3200, 1130, 3540],
 ];
 
-interface Truth { readonly pixels_per_metre: number; readonly source: { readonly floor_ids: readonly string[] }; readonly walls: readonly { x1: number; y1: number; x2: number; y2: number; thickness_px: number }[] }
+export interface Truth { readonly pixels_per_metre: number; readonly source: { readonly floor_ids: readonly string[] }; readonly walls: readonly { x1: number; y1: number; x2: number; y2: number; thickness_px: number }[] }
 
 /** Share of the length of `walls` that lies along one of `others`; `count` leaves places out. */
 function covered(walls: readonly WallCandidate[], others: readonly WallCandidate[], perMetre: number, count: (wall: WallCandidate, hit: boolean, x: number, y: number) => boolean): number {
@@ -88,7 +88,11 @@ function builtIn(copy: Truth, drawing: Truth): (x: number, y: number) => boolean
 
 /** @param took  is told how long the file took to read into ink and ground, and the walls to find, ms */
 export async function offerScan(file: string, perMetre: number, took: (reading: number, finding: number) => void = () => undefined): Promise<WallCandidate[]> {
-  const bytes = new Uint8Array(readFileSync(`${PLANS}${file}`));
+  return offerPicture(new Uint8Array(readFileSync(`${PLANS}${file}`)), perMetre, took);
+}
+
+/** The same from the bytes of a picture. */
+export async function offerPicture(bytes: Uint8Array, perMetre: number, took: (reading: number, finding: number) => void = () => undefined): Promise<WallCandidate[]> {
   const start = performance.now();
   const { bitmap, factor } = await scanBitmap(bytes, planMedia(bytes)!, 0, THICKNESS[0] * perMetre);
   const read = performance.now();
@@ -117,7 +121,8 @@ function offerDrawing(file: string): { offered: WallCandidate[]; truth: WallCand
   return { offered: wallsFromLines(lines, { thickness: [THICKNESS[0] * perMetre, THICKNESS[1] * perMetre], shortest: SHORTEST * perMetre, slack: 0.02 * perMetre }), truth, perMetre };
 }
 
-const row = (name: string, product: number, least: number): BenchRow =>
+/** A share that is to be so high at least. */
+export const row = (name: string, product: number, least: number): BenchRow =>
   ({ name, product: Math.round(product * 1000) / 1000, unit: 'relative', peer: null, ratio: null, goal: `at least ${least}`, met: product >= least });
 
 /** Precision and recall of wall length, within 0.15 m of the centre line and 6 degrees; needs the shared plans. */

@@ -47,7 +47,7 @@ const room: Group[] = [
 describe('a drawing file opens as a vector sheet', () => {
   it('making it drawable can be cancelled, and done afterwards', async () => {
     const { calls } = createServices({ runsIn: 'browser', version: '0', stateFolder: await scratchFolder(), startPath: null, startIsTemplate: false, dialogs: null });
-    const file = value(await calls.offerFile({ name: 'room.dxf', bytes: text(room) }))!;
+    const file = value(await calls.offerFile({ name: 'room.dxf', bytes: text(room) }));
     const { blob } = value(await calls.inspectPlan({ file: file.file }));
     // Cancelled in the turn in which it begins: no process can have answered by then.
     const making = calls.planBytes({ blob, job: 'drawing' });

@@ -63,7 +63,7 @@ describe('opening and saving work in turns with everything else', () => {
     const services = serve();
     const shares: number[] = [];
     services.onProgress((progress) => { if (progress.job === 'opening') shares.push(progress.done); });
-    const file = value(await services.calls.offerFile({ name: 'large.lockstead', bytes: fileBytes(large()) }))!;
+    const file = value(await services.calls.offerFile({ name: 'large.lockstead', bytes: fileBytes(large()) }));
     let turns = 0; const timer = setInterval(() => { turns += 1; }, 1);
     const opened = value(await services.calls.openProject({ file: file.file, job: 'opening' }));
     clearInterval(timer);
@@ -81,7 +81,7 @@ describe('opening and saving work in turns with everything else', () => {
     const before = await readFile(path);
     // Cancelled at the first word of its progress: the work is then under way and cannot be finished.
     services.onProgress(({ job }) => { void services.calls.cancel({ job }); });
-    const file = value(await services.calls.offerFile({ name: 'large.lockstead', bytes: fileBytes(large()) }))!;
+    const file = value(await services.calls.offerFile({ name: 'large.lockstead', bytes: fileBytes(large()) }));
     expect(await services.calls.openProject({ file: file.file, job: 'opening' })).toMatchObject({ ok: false, problem: { code: 'cancelled' } });
     expect(value(await services.calls.start({})).opened).toMatchObject({ project: opened.project, name: 'works' });
     value(await services.calls.keepRecovery({ project: opened.project, document: large() }));

@@ -85,15 +85,15 @@ function severity(document: Document, disconnect: Disconnect): { verdict: Verdic
   return { verdict: 'fail', why: null };
 }
 
-/** The sheet's scale, as surely as this device's place is known. */
-function scaleFor(document: Document, disconnect: Disconnect): Scale | null {
+/** The sheet's scale, as surely as the places of this device and of what stands around it are known. */
+function scaleFor(document: Document, disconnect: Disconnect, space: WorkingSpace): Scale | null {
   const scale = document.sheets.find((s) => s.id === disconnect.sheet)?.scale;
-  return scale ? scaleBetween(scale, [disconnect]) : null;
+  return scale ? scaleBetween(scale, [disconnect, space]) : null;
 }
 
 function depthResult(document: Document, disconnect: Disconnect, space: WorkingSpace, conflicts: readonly SpaceConflict[], missing: readonly string[], citations: readonly Citation[]): Result {
   const { units } = document.facts;
-  const scale = scaleFor(document, disconnect);
+  const scale = scaleFor(document, disconnect, space);
   const uncertainty = scale ? distanceUncertainty(scale, space.depth) : 0;
   const worst = [...conflicts].sort((a, b) => (a.clear - a.required) - (b.clear - b.required))[0];
   const steps = spaceSteps(space);
@@ -128,9 +128,11 @@ function widthResult(document: Document, disconnect: Disconnect, space: WorkingS
   const common = { check: 'space.width', citations, steps: spaceSteps(space), others: conflicts.map((c) => c.entity), value: { value: space.width, unit: 'ft' }, margin: { value: space.clearWidth - space.width, unit: 'ft' } };
   if (conflicts.length === 0) {
     if (missing.length > 0) return finding(disconnect, { ...common, verdict: 'incomplete', title: `${disconnect.tag}: width of the working space depends on ${listWords(missing)}`, missing });
+    // What stands beside the space by less than the plan is sure of may stand in it.
+    if (space.tight && !space.conflicts.some((c) => c.kind !== 'door-swing')) return finding(disconnect, { ...common, verdict: 'marginal', title: `${disconnect.tag}: ${needs} wide, by less than the plan is sure of`, remedies: [`Measure the clear width in front of ${disconnect.tag} on site.`] });
     return finding(disconnect, { ...common, verdict: 'pass', title: `${disconnect.tag}: ${needs} wide${space.shift === 0 ? '' : `, moved ${showLength(feet(Math.abs(space.shift)), units)} to the ${space.shift > 0 ? 'right' : 'left'} hand`}` });
   }
-  const scale = scaleFor(document, disconnect);
+  const scale = scaleFor(document, disconnect, space);
   const plain = scale ? judgeAtLeast(Math.max(0, space.clearWidth), scale, space.width) : 'incomplete';
   const { verdict, why } = severity(document, disconnect);
   const names = listWords(conflicts.map((c) => nameOf(document, c.entity)));

@@ -1,9 +1,11 @@
 import { workingSpaceFigures, workingSpaceRow } from '../code-data/index';
 import type { SpaceCondition, SpaceRow } from '../code-data/index';
+import { scaleBetween } from '../document/index';
 import type { Disconnect, Document, Id, Point } from '../document/index';
-import { feet } from '../units/index';
-import type { Feet } from '../units/index';
+import { feet, sheetUnits } from '../units/index';
+import type { Feet, SheetUnits } from '../units/index';
 import { inFeet } from './choose-rules';
+import { distanceUncertainty } from './distance';
 import { servedLoads } from './finding';
 import type { ReadySheet } from './pair-view';
 import { clipToBox, extentOf, extentWithin, toLocal, toPlan } from './space-frame';
@@ -49,6 +51,10 @@ export interface WorkingSpace {
   readonly slack: Feet | null;
   /** Width free of everything on the required depth, around the enclosure, up to twice what is needed on each side. */
   readonly clearWidth: Feet;
+  /** How far the place of what stands around may be off where it was pointed at from far away, the worst of it; 0: as exact as the plan. */
+  readonly within: SheetUnits;
+  /** The width is free, but by less than the plan is sure of. */
+  readonly tight: boolean;
   /** A wall opposite whose face is not known would make it too shallow if grounded. */
   readonly faceUnknown: readonly Id[];
 }
@@ -98,7 +104,9 @@ export function findWorkingSpace(document: Document, sheet: ReadySheet, disconne
   if ('missing' in needs) return needs;
   const { volts, row, width, height, depthOf } = needs;
   const box = disconnect.data.size?.width ?? 0;
-  const around = surroundingsOf(document, sheet, disconnect, frame, { width: 2 * width, depth: depthOf(3) + ASSUMED_DEPTH }, disconnect.standing, disconnect.standing + height);
+  // What was drawn roughly may stand so much nearer than it is drawn.
+  const reach = Math.max(0, ...sheet.scene.rough.values()) * frame.feetPerUnit;
+  const around = surroundingsOf(document, sheet, disconnect, frame, { width: 2 * width + reach, depth: depthOf(3) + ASSUMED_DEPTH + reach }, disconnect.standing, disconnect.standing + height);
   const requiredOf = (s: Surrounding): number => depthOf(s.kind === 'door-swing' ? 2 : s.condition);
   // Only what stands within the depth that its kind asks for takes width: a slanted wall is further along than it is near.
   const intruders = around.flatMap((s) => { const extent = within(s, -2 * width, 2 * width, requiredOf(s)); return extent && extent.v1 < requiredOf(s) ? [{ ...s, extent }] : []; });
@@ -112,8 +120,14 @@ export function findWorkingSpace(document: Document, sheet: ReadySheet, disconne
   const corners: Local[] = [[shift - width / 2, 0], [shift + width / 2, 0], [shift + width / 2, depth], [shift - width / 2, depth]];
   const faceUnknown = facing.filter((s) => s.faceUnknown && s.extent.v1 >= depthOf(1) && s.extent.v1 < requiredOf(s)).map((s) => s.entity);
   const slack = facing.map((s) => s.extent.v1 - requiredOf(s));
+  const rough = Math.max(0, ...around.map((s) => document.entities[s.entity]?.within ?? 0));
+  const sure = sheet.scene.sheet.scale && scaleBetween(sheet.scene.sheet.scale, [disconnect, { within: sheetUnits(rough) }]);
+  const off = sure ? distanceUncertainty(sure, feet(width)) : 0;
+  const clearWidth = clearWidthOf(intruders, width, box);
+  const isBeside = (s: Surrounding): boolean => s.kind !== 'door-swing' && within(s, shift - width / 2 - off + ROUNDING, shift + width / 2 + off - ROUNDING, requiredOf(s)) !== null;
   return {
-    slack: slack.length === 0 ? null : feet(Math.min(...slack)), clearWidth: feet(clearWidthOf(intruders, width, box)),
+    within: sheetUnits(rough), tight: clearWidth < width + off && around.some(isBeside),
+    slack: slack.length === 0 ? null : feet(Math.min(...slack)), clearWidth: feet(clearWidth),
     disconnect: disconnect.id, outline: corners.map((c) => toPlan(frame, c)), depth: feet(depth), width: feet(width), height: feet(height), condition, opposite: opposite?.entity ?? null, shift: feet(shift),
     row, voltsToGround: volts, conflicts, shared: sharedFloor(document, disconnect, frame, corners), shiftNeeded: conflicts.length === 0 && shift !== 0, faceUnknown: [...new Set(faceUnknown)],
   };

@@ -55,6 +55,22 @@ describe('a place that was pointed at from far away', () => {
     expect(area(within)).toBeLessThan(area({}));
   });
 
+  it('what stands opposite or beside, drawn from far away, leaves the room in front unsure by as much; so does the plan itself', () => {
+    const systems = { systems: [{ id: 'system-main', name: '', voltage: 480 as never, phases: 3 as const, wires: 4, voltsToGround: 277 as never }] };
+    // 277 V to ground and bare brick opposite: 3 1/2 ft deep, 30 in wide (NFPA 70 Table 110.26(A)(1), 110.26(A)(2)).
+    const room = (things: readonly Entity[], pick = 0): (string | undefined)[] => {
+      const d = plan([load('M-1', [10, 10, 1]), disconnect('DS-1', [20, 10, 5], ['M-1'], { facing: 0, data: { size: { width: feet(1), height: feet(2), depth: feet(0.5) } } }), ...things], systems, { ...exactScale, pickUncertainty: sheetUnits(pick) });
+      const results = createChecker(d).placeResultsOf(d.entities['disconnect-DS-1'] as never);
+      return ['space.depth', 'space.width'].map((check) => results.find((r) => r.check === check)?.verdict);
+    };
+    const opposite = (x: number, more: object = {}): Entity => wall('O', [[x, 0], [x, 20]], { face: 'grounded', ...more });
+    expect([room([opposite(24)]), room([opposite(24, { within: sheetUnits(1) })]), room([opposite(28, { within: sheetUnits(1) })]), room([opposite(28, { within: sheetUnits(4) })])])
+      .toEqual([['pass', 'pass'], ['marginal', 'pass'], ['pass', 'pass'], ['marginal', 'pass']]);
+    // Two posts 3 ft apart, half a foot more than is needed.
+    const posts = (more: object = {}): Entity[] => [block('A', rect(20.2, 7, 22, 8.5), 0, 7, more), block('B', rect(20.2, 11.5, 22, 13), 0, 7)];
+    expect([room(posts()), room(posts({ within: sheetUnits(1) })), room(posts(), 0.2), room(posts(), 0.5)]).toEqual([['pass', 'pass'], ['pass', 'marginal'], ['pass', 'pass'], ['pass', 'marginal']]);
+  });
+
   it('is kept in the project, and a project without it reads as before', () => {
     const document = plan([load('M-1', [10, 10, 1], undefined, within), disconnect('DS-1', [40, 10, 5], ['M-1'])]);
     expect(readDocument(JSON.parse(JSON.stringify(document)))).toEqual({ ok: true, document });

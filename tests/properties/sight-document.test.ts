@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { createChecker } from '../../shared-core/checks/index';
 import { worstVerdict } from '../../shared-core/code-data/index';
 import type { Verdict } from '../../shared-core/code-data/index';
-import type { Disconnect, Document, Entity, Machine, Obstruction, Opening, Point, Wall } from '../../shared-core/document/index';
+import type { Disconnect, Document, Entity, Machine, Obstruction, Point, Wall } from '../../shared-core/document/index';
 import { feet } from '../../shared-core/units/index';
 import { block, disconnect, exactScale, load, machine, opening, plan, rect, wall } from '../unit/checks-plan';
 
@@ -28,11 +28,8 @@ const worse = (a: Met, b: Met): Met => (WORSE.indexOf(a) >= WORSE.indexOf(b) ? a
 /** How far a value lies outside a stretch; negative inside. */
 const outside = (value: number, from: number, to: number): number => Math.max(from - value, value - to);
 
-function metInLeaf({ leaf }: Opening, wallIs: Met): Met {
-  if (leaf === 'none') return 'nothing';
-  if (leaf === 'closed') return wallIs === 'nothing' ? 'solid' : worse(wallIs, 'solid');
-  return 'doubtful';
-}
+/** What an opening's leaf is to a line: a closed one is solid, whatever the wall is made of. */
+const OF_LEAF = { none: 'nothing', closed: 'solid', 'normally-open': 'doubtful', 'vision-panel': 'doubtful', glazed: 'doubtful' } as const;
 
 const OF_MATERIAL = { opaque: 'solid', glazed: 'doubtful', mesh: 'nothing' } as const;
 
@@ -53,7 +50,7 @@ function atWall({ points, thickness, bottom, top, material, openings }: Wall, un
     const hole = openings.find((o) => o.segment === i && outside(along, o.from * unit, o.to * unit) < CLOSE && outside(p.z, o.sill, o.head) < CLOSE);
     const within = hole ? Math.max(outside(along, hole.from * unit, hole.to * unit), outside(p.z, hole.sill, hole.head)) : 1;
     // At a rim, or at a face, both sides of it count as possible.
-    const here: Met = !hole ? is : within < -CLOSE ? metInLeaf(hole, is) : 'close';
+    const here: Met = !hole ? is : within < -CLOSE ? OF_LEAF[hole.leaf] : 'close';
     if (here !== 'nothing') met = worse(met, off < 0 ? here : 'close');
   }
   return met;
